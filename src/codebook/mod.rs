@@ -1,0 +1,1 @@
+//! Code books: TOML tables with their sections and provenance, and their look-up.

@@ -1,0 +1,55 @@
+//! One shape for a typing mistake and for a code finding, and one printer for both.
+//!
+//! In: the job's text. Out: what a person reads. Promises: a diagnostic that came from the job
+//! file points at the words at fault, by byte span; nothing is ever reported twice.
+
+use std::ops::Range;
+
+/// A byte range in the text of the job file.
+pub type Span = Range<usize>;
+
+/// How bad it is. Only [`Severity::Error`] makes a run end with exit code 1.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// Good to know; nothing is wrong.
+    Advice,
+    /// Allowed, but somebody will ask.
+    Warning,
+    /// The work would not pass.
+    Error,
+}
+
+impl Severity {
+    /// The word that is printed.
+    pub fn word(self) -> &'static str {
+        match self {
+            Severity::Advice => "advice",
+            Severity::Warning => "warning",
+            Severity::Error => "error",
+        }
+    }
+}
+
+/// One thing that is wrong, or worth knowing, with its place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Diagnostic {
+    /// Stable code, e.g. `D101`.
+    pub code: &'static str,
+    /// Name that states the defect, e.g. `drain-too-small`.
+    pub name: &'static str,
+    /// How bad.
+    pub severity: Severity,
+    /// The thing of the job it is about, by id or name; empty for the file as a whole.
+    pub at: String,
+    /// Where in the job file; none when the thing was proposed and has no words of its own.
+    pub span: Option<Span>,
+    /// What is wrong, in one sentence, with the amount.
+    pub message: String,
+    /// What was expected, or one way to put it right.
+    pub help: Option<String>,
+    /// The code section, where a code is the reason.
+    pub section: Option<String>,
+}
+
+/// What every stage returns that can fail: its result, or all its problems, never just the first.
+pub type Outcome<T> = Result<T, Vec<Diagnostic>>;

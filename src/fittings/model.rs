@@ -1,0 +1,26 @@
+//! The table of fittings, keyed by joint.
+
+use std::collections::BTreeMap;
+
+use crate::network::JointIx;
+use crate::units::PipeSize;
+
+/// The fitting at one joint.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fitting {
+    /// Its name in the trade (`combination wye and eighth bend`, `sanitary tee`, `wye, rolled`).
+    pub name: String,
+    /// Its sizes, run first: `4 × 4 × 3`.
+    pub sizes: Vec<PipeSize>,
+    /// A reducer at this joint: larger and smaller size.
+    pub reducer: Option<(PipeSize, PipeSize)>,
+}
+
+/// Fittings by joint, and cleanout sizes by cleanout index of the network.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Fittings {
+    /// By joint.
+    pub joints: BTreeMap<JointIx, Fitting>,
+    /// By index into the network's cleanouts.
+    pub cleanouts: BTreeMap<usize, PipeSize>,
+}

@@ -1,0 +1,23 @@
+//! stackfall: sizes, levels, checks and draws a building's drains and vents from one short
+//! text file. The pipeline is the folder tree; `pipeline` knows the order of the stages.
+#![forbid(unsafe_code)]
+
+pub mod assets;
+pub mod captions;
+pub mod catalogue;
+pub mod cli;
+pub mod codebook;
+pub mod diagnostics;
+pub mod findings;
+pub mod fittings;
+pub mod job;
+pub mod levels;
+pub mod linework;
+pub mod network;
+pub mod placement;
+pub mod proposals;
+pub mod sheets;
+pub mod sizing;
+pub mod symbols;
+pub mod units;
+pub mod writers;

@@ -1,0 +1,2 @@
+//! Stage 10 of 12. In: a placement. Out: a [`Scene`](crate::sheets::Scene). Promises: crossings
+//! gapped, hatches and leaders drawn, order front to back; nothing is moved.

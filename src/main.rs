@@ -1,0 +1,4 @@
+//! The `stackfall` command: a thin shell over the library.
+#![forbid(unsafe_code)]
+
+fn main() {}

@@ -1,0 +1,6 @@
+//! Stage 11 of 12. In: scenes and tables. Out: [`SheetSet`]. Promises: title block, schedules,
+//! notes and key plan are set in the free paper; what does not fit opens a further sheet.
+
+pub mod model;
+
+pub use model::*;

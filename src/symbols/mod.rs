@@ -1,0 +1,1 @@
+//! The symbols of the drawing, one file a symbol.

@@ -1,0 +1,54 @@
+use std::iter::Sum;
+use std::ops::{Add, AddAssign};
+
+/// A drainage load in drainage fixture units (dfu).
+#[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Default)]
+pub struct Load(f64);
+
+impl Load {
+    /// No load.
+    pub const ZERO: Load = Load(0.0);
+    /// From drainage fixture units.
+    pub const fn from_dfu(dfu: f64) -> Self {
+        Load(dfu)
+    }
+    /// In drainage fixture units.
+    pub const fn dfu(self) -> f64 {
+        self.0
+    }
+}
+impl Add for Load {
+    type Output = Load;
+    fn add(self, o: Load) -> Load {
+        Load(self.0 + o.0)
+    }
+}
+impl AddAssign for Load {
+    fn add_assign(&mut self, o: Load) {
+        self.0 += o.0;
+    }
+}
+impl Sum for Load {
+    fn sum<I: Iterator<Item = Load>>(iter: I) -> Load {
+        iter.fold(Load::ZERO, Add::add)
+    }
+}
+
+/// A flow in US gallons per minute.
+#[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Default)]
+pub struct Flow(f64);
+
+impl Flow {
+    /// From US gallons per minute.
+    pub const fn from_gpm(gpm: f64) -> Self {
+        Flow(gpm)
+    }
+    /// From litres per second (3.785 411 784 L to the US gallon).
+    pub const fn from_litres_per_second(l: f64) -> Self {
+        Flow(l * 60.0 / 3.785_411_784)
+    }
+    /// In US gallons per minute.
+    pub const fn gpm(self) -> f64 {
+        self.0
+    }
+}

@@ -1,0 +1,29 @@
+//! A type for each quantity of the trade, and the one formatter that prints them.
+//!
+//! No bare `f64` crosses a stage: a length is a [`Length`], a fall a [`Fall`], a pipe size a
+//! [`PipeSize`], a load a [`Load`]. Paper geometry is in millimetres of paper and uses
+//! [`kurbo::Point`], so it can never be mixed up with a length in the building.
+
+mod fall;
+mod heading;
+mod length;
+mod load;
+mod print;
+mod size;
+
+pub use fall::Fall;
+pub use heading::Heading;
+pub use length::Length;
+pub use load::{Flow, Load};
+pub use print::{Printer, number};
+pub use size::PipeSize;
+
+/// The unit system a job is written and printed in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum UnitSystem {
+    /// Feet and inches; pipe sizes by their nominal inch.
+    #[default]
+    Feet,
+    /// Metres and millimetres; pipe sizes by DN.
+    Metric,
+}

@@ -1,0 +1,173 @@
+use super::{Fall, Length, Load, PipeSize, UnitSystem};
+
+/// Prints quantities the way the job's trade reads them. Every writer and every label goes
+/// through it, so no number can look different in two places.
+#[derive(Clone, Copy, Debug)]
+pub struct Printer {
+    /// The job's unit system.
+    pub units: UnitSystem,
+}
+
+impl Printer {
+    /// A length: `12′-4½″` to the nearest 1/8 in, or metres to the millimetre: `3.200 m`.
+    pub fn length(self, l: Length) -> String {
+        match self.units {
+            UnitSystem::Feet => feet_inches(l),
+            UnitSystem::Metric => format!("{} m", number(l.mm() / 1000.0, 3, true)),
+        }
+    }
+    /// A short length: `9½″` to the nearest 1/8 in, or `241 mm`.
+    pub fn short(self, l: Length) -> String {
+        match self.units {
+            UnitSystem::Feet => {
+                let sign = if l.mm() < 0.0 { "-" } else { "" };
+                format!("{sign}{}″", eighths(to_eighths(l.abs())))
+            }
+            UnitSystem::Metric => format!("{} mm", number(l.mm(), 0, true)),
+        }
+    }
+    /// A level or an invert above the job's zero, with its sign: `-10′-8″`, `+0.000 m`.
+    pub fn level(self, l: Length) -> String {
+        match self.units {
+            UnitSystem::Feet => feet_inches(l),
+            UnitSystem::Metric => {
+                let text = number(l.mm() / 1000.0, 3, true);
+                if text.starts_with('-') {
+                    text
+                } else {
+                    format!("+{text}")
+                }
+            }
+        }
+    }
+    /// A pipe size as data: `1 1/2`, `100`.
+    pub fn size_plain(self, s: PipeSize) -> String {
+        match self.units {
+            UnitSystem::Feet => s.trade_name().to_owned(),
+            UnitSystem::Metric => s.dn().to_string(),
+        }
+    }
+    /// A pipe size as lettered on a sheet: `1½″`, `DN 100`.
+    pub fn size(self, s: PipeSize) -> String {
+        match self.units {
+            UnitSystem::Feet => format!("{}″", glyphs(s.trade_name())),
+            UnitSystem::Metric => format!("DN {}", s.dn()),
+        }
+    }
+    /// A fall as data: `1/4` (inches per foot), `2.08%`.
+    pub fn fall_plain(self, f: Fall) -> String {
+        match self.units {
+            UnitSystem::Feet => plain_fraction(f.inches_per_foot()),
+            UnitSystem::Metric => format!("{}%", number(f.percent(), 2, false)),
+        }
+    }
+    /// A fall as lettered on a sheet: `¼″/ft`, `2.08%`.
+    pub fn fall(self, f: Fall) -> String {
+        match self.units {
+            UnitSystem::Feet => format!("{}″/ft", glyphs(&self.fall_plain(f))),
+            UnitSystem::Metric => self.fall_plain(f),
+        }
+    }
+    /// A load: `12`, `½` (dfu; the unit is the reader's to add).
+    pub fn load(self, l: Load) -> String {
+        number(l.dfu(), 2, false)
+    }
+}
+
+/// A number with up to `places` decimals; `fixed` keeps the trailing noughts. Never prints `-0`.
+pub fn number(value: f64, places: usize, fixed: bool) -> String {
+    let mut text = format!("{value:.places$}");
+    if !fixed && text.contains('.') {
+        text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
+    }
+    if text.starts_with('-') && text.bytes().all(|b| matches!(b, b'-' | b'0' | b'.')) {
+        text.remove(0);
+    }
+    text
+}
+
+fn to_eighths(l: Length) -> i64 {
+    (l.inches() * 8.0).round() as i64
+}
+
+fn eighths(e: i64) -> String {
+    const PART: [&str; 8] = ["", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞"];
+    let (whole, part) = (e / 8, PART[(e % 8) as usize]);
+    if whole == 0 && !part.is_empty() {
+        part.to_owned()
+    } else {
+        format!("{whole}{part}")
+    }
+}
+
+fn feet_inches(l: Length) -> String {
+    let total = to_eighths(l.abs());
+    let sign = if l.mm() < 0.0 && total > 0 { "-" } else { "" };
+    format!("{sign}{}′-{}″", total / 96, eighths(total % 96))
+}
+
+/// `1/4` for a quarter, `3/16`, else a decimal.
+fn plain_fraction(value: f64) -> String {
+    for den in [1i64, 2, 4, 8, 16] {
+        let num = (value * den as f64).round() as i64;
+        if (num as f64 / den as f64 - value).abs() < 1e-6 {
+            let (whole, rest) = (num / den, num % den);
+            return match (whole, rest) {
+                (w, 0) => w.to_string(),
+                (0, r) => format!("{r}/{den}"),
+                (w, r) => format!("{w} {r}/{den}"),
+            };
+        }
+    }
+    number(value, 3, false)
+}
+
+/// Fractions as single glyphs: `1 1/2` becomes `1½`. Sixteenths stay in plain figures.
+fn glyphs(plain: &str) -> String {
+    let mut text = plain.to_owned();
+    for (from, to) in [
+        ("1/2", "½"),
+        ("1/4", "¼"),
+        ("3/4", "¾"),
+        ("1/8", "⅛"),
+        ("3/8", "⅜"),
+        ("5/8", "⅝"),
+        ("7/8", "⅞"),
+    ] {
+        if let Some(head) = text.strip_suffix(from) {
+            text = format!("{}{to}", head.trim_end());
+            break;
+        }
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    const FEET: Printer = Printer {
+        units: UnitSystem::Feet,
+    };
+    const METRIC: Printer = Printer {
+        units: UnitSystem::Metric,
+    };
+
+    #[test]
+    fn prints_as_the_trade_writes() {
+        assert_eq!(FEET.length(Length::from_inches(148.5)), "12′-4½″");
+        assert_eq!(FEET.level(Length::from_inches(-128.0)), "-10′-8″");
+        assert_eq!(FEET.level(Length::from_inches(-0.01)), "0′-0″");
+        assert_eq!(FEET.short(Length::from_inches(0.25)), "¼″");
+        assert_eq!(FEET.fall(Fall::from_inches_per_foot(0.25)), "¼″/ft");
+        assert_eq!(
+            FEET.fall_plain(Fall::from_inches_per_foot(3.0 / 16.0)),
+            "3/16"
+        );
+        assert_eq!(METRIC.fall_plain(Fall::from_percent(2.0)), "2%");
+        assert_eq!(METRIC.level(Length::from_mm(-3251.0)), "-3.251");
+        let one_and_half = PipeSize::from_inches(1.5).expect("a size of the list");
+        assert_eq!(FEET.size(one_and_half), "1½″");
+        assert_eq!(METRIC.size(one_and_half), "DN 40");
+        assert_eq!(number(-0.001, 2, false), "0");
+    }
+}
