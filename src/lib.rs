@@ -18,6 +18,7 @@ pub mod placement;
 pub mod proposals;
 pub mod sheets;
 pub mod sizing;
+pub mod solve;
 pub mod symbols;
 pub mod units;
 pub mod writers;

@@ -1,0 +1,33 @@
+//! Turns what was looked up in the book into [`Working`].
+
+use super::model::Working;
+use crate::codebook::{Beyond, Found};
+
+/// The working of one look-up; steps are the caller's.
+pub fn of<T>(found: &Found<T>) -> Working {
+    Working {
+        section: found.section.clone(),
+        table: found.table.clone(),
+        row: Some(cell(found)).filter(|s| !s.is_empty()),
+        provenance: Some(found.provenance.words().to_owned()),
+        steps: Vec::new(),
+    }
+}
+
+/// The working of a look-up that went beyond its table.
+pub fn of_beyond(beyond: &Beyond) -> Working {
+    Working {
+        section: beyond.section.clone(),
+        table: beyond.table.clone(),
+        ..Working::default()
+    }
+}
+
+/// The row and column read, in words.
+pub fn cell<T>(found: &Found<T>) -> String {
+    match (found.row.is_empty(), found.column.is_empty()) {
+        (false, false) => format!("{}, {}", found.row, found.column),
+        (false, true) => found.row.clone(),
+        (true, _) => found.column.clone(),
+    }
+}
