@@ -30,5 +30,5 @@ pub fn bore(job: &Job, net: &Network, piece: PieceIx, size: PipeSize) -> Length 
         }
         None => &practice.material_above,
     };
-    catalogue::bore(material, size).unwrap_or(Length::from_inches(size.inches()))
+    catalogue::bore(material, size).map_or(Length::from_inches(size.inches()), |d| d.value)
 }

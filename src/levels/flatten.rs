@@ -29,7 +29,7 @@ pub fn flatten(
             .get(trap.fixture)
             .and_then(kind_of)
             .is_some_and(|k| k.closet);
-        if closet && rules.closet_exempt {
+        if closet && rules.closet_exempt.value {
             continue;
         }
         let Some(arm) = trap.arm else { continue };
@@ -43,7 +43,7 @@ pub fn flatten(
             continue;
         };
         let most =
-            Length::from_inches(trap.size.inches().max(size.size.inches())) * rules.fall_diameters;
+            Length::from_inches(trap.size.inches().max(size.size.inches())) * rules.fall_diameters.value;
         if level.fall_from == FallFrom::Preferred
             && fall.over(run).mm() > most.mm() + 0.01
             && let Ok(least) = book.least_fall(size.size)

@@ -49,14 +49,14 @@ fn rank(base: &Vented) -> (Option<PipeSize>, Option<PipeSize>, u64) {
 }
 
 fn least(book: &Book, drain: PipeSize) -> Least {
-    let rule = &book.vent_rule().building;
+    let rule = &book.vent_rule().building_vent;
     let print = Printer {
         units: UnitSystem::Feet,
     };
     let size = PipeSize::all()
-        .find(|s| s.inches() + 1e-9 >= drain.inches() * rule.of_drain)
+        .find(|s| s.inches() + 1e-9 >= drain.inches() * rule.part.value)
         .unwrap_or(drain)
-        .max(book.vent_rule().least);
+        .max(book.vent_rule().least.value);
     Least {
         size: Some(size),
         working: Working {

@@ -2,7 +2,6 @@
 
 use super::class::Class;
 use super::waste::Basis;
-use super::working::cell;
 use crate::codebook::{Beyond, Found};
 use crate::network::PieceIx;
 use crate::units::{Load, PipeSize, Printer};
@@ -142,7 +141,7 @@ impl Need<'_> {
             "{} carries {} dfu ({})",
             print.size(size),
             print.load(found.value),
-            cell(found)
+            found.place()
         )
     }
 

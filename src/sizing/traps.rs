@@ -60,7 +60,7 @@ fn one(job: &Job, book: &Book, fixture: &Fixture) -> TrapSize {
         working.steps.push(format!(
             "{word}: {} dfu ({})",
             print.load(found.value.load),
-            working::cell(found)
+            found.place()
         ));
         found.value.load
     } else if let Some(beyond) = book.fixture_beyond(&query) {
@@ -146,9 +146,7 @@ fn by_outlet(
         working
             .steps
             .push("the trap is part of the fixture; its outlet takes the closet's least".into());
-        if let Some(size) = closet_least(book) {
-            return size;
-        }
+        return book.closet_least().value;
     }
     working
         .steps
@@ -162,11 +160,6 @@ fn by_outlet(
         .or_else(|| stock.iter().copied().find(carries))
         .or_else(|| PipeSize::all().find(carries))
         .unwrap_or(PipeSize::SMALLEST)
-}
-
-/// The smallest pipe that the book lets a water closet drain into.
-pub fn closet_least(book: &Book) -> Option<PipeSize> {
-    PipeSize::all().find(|s| book.closets_allowed(*s).value)
 }
 
 /// The smallest stocked trap that is large enough; a drain stated smaller than that keeps its own
@@ -203,20 +196,15 @@ fn receptors(job: &Job, net: &Network, book: &Book, table: &mut BTreeMap<TrapIx,
         let Some(own) = table.get_mut(&receptor) else {
             continue;
         };
-        let section = book.section("receptor").unwrap_or_default();
+        let found = book.receptor(own.load, sum);
         own.working.steps.push(format!(
-            "receptor of {} ({} dfu): the greater of that and its own {} dfu{}",
+            "receptor of {} ({} dfu): the greater of that and its own {} dfu, {} dfu ({})",
             names.join(", "),
             print.load(sum),
             print.load(own.load),
-            if section.is_empty() {
-                String::new()
-            } else {
-                format!(" ({section})")
-            }
+            print.load(found.value),
+            found.section
         ));
-        if sum > own.load {
-            own.load = sum;
-        }
+        own.load = found.value;
     }
 }

@@ -1,7 +1,7 @@
 //! The least size of a vent by the book: half the drain it serves, or the table of stack vents.
 
 use super::model::Working;
-use super::working::{self, cell};
+use super::working;
 use crate::codebook::Book;
 use crate::units::{Length, Load, PipeSize, Printer};
 
@@ -38,9 +38,9 @@ pub struct Least {
 pub fn half(book: &Book, drain: PipeSize) -> PipeSize {
     let rule = book.vent_rule();
     PipeSize::all()
-        .find(|s| s.inches() + 1e-9 >= drain.inches() * rule.of_drain)
+        .find(|s| s.inches() + 1e-9 >= drain.inches() * rule.half_of_required.value)
         .unwrap_or(drain)
-        .max(rule.least)
+        .max(rule.least.value)
 }
 
 impl Asked {
@@ -85,24 +85,24 @@ impl Asked {
         least.steps.push(format!(
             "half of the {} drain that it serves, at least {}: {} ({})",
             print.size(drain),
-            print.size(rule.least),
+            print.size(rule.least.value),
             print.size(size),
             rule.section
         ));
         match self.length {
-            Some(length) if length > rule.over && !length.same(rule.over) => {
-                size = size.next_up().unwrap_or(size);
+            Some(length) if length > rule.over.value && !length.same(rule.over.value) => {
+                size = rule.size(drain, Some(length)).unwrap_or(size);
                 least.steps.push(format!(
-                    "{} long, more than {}: one size larger for its whole length, {}",
+                    "{} long, more than {}: larger for its whole length, {}",
                     print.length(length),
-                    print.length(rule.over),
+                    print.length(rule.over.value),
                     print.size(size)
                 ));
             }
             Some(length) => least.steps.push(format!("{} long", print.length(length))),
             None => least.steps.push(format!(
                 "length not known, sized for up to {}",
-                print.length(rule.over)
+                print.length(rule.over.value)
             )),
         }
         least.size = Some(size);
@@ -113,7 +113,7 @@ impl Asked {
     /// as this one is.
     fn by_table(&self, book: &Book, print: Printer, stack: PipeSize, least: &mut Least) {
         let rule = book.vent_rule();
-        let length = self.length.unwrap_or(rule.over);
+        let length = self.length.unwrap_or(rule.over.value);
         let from = half(book, self.drain.max(self.stack).unwrap_or(stack));
         let mut last = None;
         for size in PipeSize::all().filter(|s| *s >= from) {
@@ -130,13 +130,13 @@ impl Asked {
                             "{} may be {} long ({})",
                             print.size(size),
                             print.length(found.value),
-                            cell(&found)
+                            found.place()
                         ),
                         match self.length {
                             Some(length) => format!("{} long", print.length(length)),
                             None => format!(
                                 "length not known, sized for up to {}",
-                                print.length(rule.over)
+                                print.length(rule.over.value)
                             ),
                         },
                     ];

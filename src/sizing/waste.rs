@@ -9,7 +9,6 @@ use super::intervals::Intervals;
 use super::loads::Carried;
 use super::model::{PieceSize, Serves, TrapSize, Working};
 use super::order::order;
-use super::traps::closet_least;
 use super::working;
 use crate::codebook::Book;
 use crate::job::Job;
@@ -56,7 +55,7 @@ pub fn waste(basis: &Basis<'_>) -> (BTreeMap<PieceIx, PieceSize>, BTreeMap<Piece
     let mut at: BTreeMap<JointIx, Arrived> = BTreeMap::new();
     let pieces = order(net, System::Waste);
     let entering = entering_intervals(basis, &pieces);
-    let closet = closet_least(basis.book);
+    let closet = basis.book.closet_least().value;
     for piece in pieces {
         let Some((from, to)) = net.graph.edge_endpoints(piece) else {
             continue;
@@ -81,9 +80,10 @@ pub fn waste(basis: &Basis<'_>) -> (BTreeMap<PieceIx, PieceSize>, BTreeMap<Piece
         let size = one(basis, piece, &arrived, entering.get(&from).copied());
         serves.insert(piece, served(&arrived.carried));
         let next = at.entry(to).or_default();
-        let bend = closet
-            .filter(|_| class(net, piece) == Class::FixtureDrain && of_one_trap(net, piece))
-            .filter(|_| arrived.carried.closets > 0);
+        let bend = (arrived.carried.closets > 0
+            && class(net, piece) == Class::FixtureDrain
+            && of_one_trap(net, piece))
+        .then_some(closet);
         next.code = next.code.max(size.code_size.map(|s| past_bend(s, bend)));
         next.chosen = next.chosen.max(Some(past_bend(size.size, bend)));
         if let Some(p) = net.graph.edge_weight(piece) {

@@ -8,7 +8,7 @@ pub fn of<T>(found: &Found<T>) -> Working {
     Working {
         section: found.section.clone(),
         table: found.table.clone(),
-        row: Some(cell(found)).filter(|s| !s.is_empty()),
+        row: Some(found.place()).filter(|s| !s.is_empty()),
         provenance: Some(found.provenance.words().to_owned()),
         steps: Vec::new(),
     }
@@ -20,14 +20,5 @@ pub fn of_beyond(beyond: &Beyond) -> Working {
         section: beyond.section.clone(),
         table: beyond.table.clone(),
         ..Working::default()
-    }
-}
-
-/// The row and column read, in words.
-pub fn cell<T>(found: &Found<T>) -> String {
-    match (found.row.is_empty(), found.column.is_empty()) {
-        (false, false) => format!("{}, {}", found.row, found.column),
-        (false, true) => found.row.clone(),
-        (true, _) => found.column.clone(),
     }
 }
