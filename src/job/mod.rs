@@ -11,9 +11,11 @@ pub mod model;
 mod names;
 mod nearest;
 mod problems;
+mod reference;
 mod resolve;
 mod rules;
 mod scalars;
+mod schema;
 mod values;
 mod walk;
 mod words;
@@ -25,10 +27,12 @@ use toml::de::{DeTable, DeValue};
 pub use model::*;
 pub use nearest::nearest;
 pub use problems::{MISTAKES, Mistake};
+pub use reference::reference;
+pub use schema::schema;
 
 use crate::diagnostics::{Diagnostic, Outcome, tidy};
 use crate::units::UnitSystem;
-use problems::{MISSING_KEY, NAME_USED_TWICE, NOT_TOML, Problems, WRONG_TYPE};
+use problems::{BY_ITSELF, NAME_USED_TWICE, NOT_TOML, Problems};
 use walk::Walker;
 
 /// Reads a job file.
@@ -109,15 +113,10 @@ fn syntax(text: &str, errors: &[toml::de::Error], problems: &mut Problems) -> Op
 }
 
 /// Behind the first place that is not TOML nothing is sure to stand where it seems to, and what
-/// is missing may stand there.
+/// is missing or unknown may stand there: only what does not read by itself is told as well.
 fn reliable(d: &Diagnostic, broken_at: usize) -> bool {
-    let looks_elsewhere = [MISSING_KEY.code, WRONG_TYPE.code];
-    let read = d.span.as_ref().is_some_and(|s| s.end <= broken_at);
-    let by_itself = [
-        "J002", "J005", "J006", "J007", "J008", "J009", "J010", "J011", "J012", "J013", "J025",
-    ];
-    d.code == NOT_TOML.code
-        || (read && by_itself.contains(&d.code) && !looks_elsewhere.contains(&d.code))
+    let before = d.span.as_ref().is_some_and(|s| s.end <= broken_at);
+    d.code == NOT_TOML.code || (before && BY_ITSELF.iter().any(|m| m.code == d.code))
 }
 
 /// The unit system, which must be known before any length is read.

@@ -7,6 +7,9 @@ use super::model::Target;
 use super::problems::{NAME_USED_TWICE, Problems, RESERVED_NAME, UNREADABLE_NAME, Unread, shown};
 use crate::diagnostics::{Span, line_column};
 
+/// Names that the job file keeps for itself.
+pub const RESERVED: [&str; 2] = ["exit", "roof"];
+
 const LONGEST: usize = 32;
 const GRAMMAR: &str = "expected 1 to 32 letters, digits, `-` and `_`";
 
@@ -14,7 +17,7 @@ const GRAMMAR: &str = "expected 1 to 32 letters, digits, `-` and `_`";
 pub fn check(name: &str) -> Result<(), Unread> {
     let fits = |c: char| c.is_ascii_alphanumeric() || c == '-' || c == '_';
     grammar(name, fits, GRAMMAR)?;
-    reserved(name, &["exit", "roof"])
+    reserved(name, &RESERVED)
 }
 
 /// Whether this can be the name of a floor. `roof` is the roof.

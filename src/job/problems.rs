@@ -50,6 +50,21 @@ mistakes! {
     UNREADABLE_TEXT "J025" "unreadable-text" "Words that cannot be lettered on one line.";
 }
 
+/// The mistakes that show in the words at fault alone, wherever else the file is broken.
+pub const BY_ITSELF: &[Mistake] = &[
+    UNKNOWN_KEY,
+    UNREADABLE_LENGTH,
+    UNREADABLE_SIZE,
+    UNREADABLE_FALL,
+    UNREADABLE_FLOW,
+    UNREADABLE_LEG,
+    UNKNOWN_WORD,
+    OUT_OF_RANGE,
+    UNREADABLE_NAME,
+    RESERVED_NAME,
+    UNREADABLE_TEXT,
+];
+
 /// How many suggestions one file may cost: a hostile file must not buy quadratic work.
 const SUGGESTIONS: usize = 200;
 

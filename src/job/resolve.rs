@@ -111,11 +111,7 @@ impl Resolver<'_> {
             Some((what, target, index)) if kinds.contains(&what) => return Some((target, index)),
             Some((what, ..)) => {
                 let message = format!("`{}` is {}", shown(name), what.called());
-                let near = self.problems.nearest(name, self.names.of(kinds));
-                let help = match near {
-                    Some(near) => format!("expected {expected}; did you mean `{near}`?"),
-                    None => format!("expected {expected}"),
-                };
+                let help = format!("expected {expected}");
                 self.problems.add(
                     WRONG_KIND_OF_THING,
                     &v.name,

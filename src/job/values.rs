@@ -58,6 +58,11 @@ pub struct Values {
     /// Its name, or the words of the whole table where it has none.
     pub span: Span,
     entries: Vec<(&'static str, Said<Value>)>,
+    /// Keys that stand in the table in some form, read or not: nobody is to be told that they
+    /// are missing.
+    tried: Vec<&'static str>,
+    /// Whether there is no table to find keys in.
+    broken: bool,
 }
 
 impl PartialEq for Values {
@@ -88,7 +93,24 @@ impl Values {
             name: name.into(),
             span,
             entries: Vec::new(),
+            tried: Vec::new(),
+            broken: false,
         }
+    }
+    /// A thing whose table does not read: only its name is known.
+    pub fn broken(record: &'static Record, name: impl Into<String>, span: Span) -> Self {
+        Values {
+            broken: true,
+            ..Values::new(record, name, span)
+        }
+    }
+    /// Notes that a key stands there, read or not.
+    pub fn try_key(&mut self, key: &'static str) {
+        self.tried.push(key);
+    }
+    /// Whether a key is missing: neither read, nor unreadable, nor mistyped.
+    pub fn lacks(&self, key: &str) -> bool {
+        !self.broken && !self.tried.contains(&key)
     }
     /// Adds what a key said.
     pub fn set(&mut self, key: &'static str, value: Value, span: Span) {

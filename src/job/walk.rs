@@ -38,6 +38,7 @@ impl Walker<'_> {
             let name: &str = word.get_ref();
             match record.key(name) {
                 Some(key) => {
+                    values.try_key(key.name);
                     if let Some(value) = self.value(key.kind, at, key.name, word.span(), node) {
                         let span = match value {
                             // A table is shown by its key: its own words may be a page long.
@@ -47,13 +48,17 @@ impl Walker<'_> {
                         values.set(key.name, value, span);
                     }
                 }
-                None => self.unknown_key(record, at, name, word.span()),
+                None => {
+                    if let Some(meant) = self.unknown_key(record, at, name, word.span()) {
+                        values.try_key(meant);
+                    }
+                }
             }
         }
         for key in record
             .keys
             .iter()
-            .filter(|k| k.required && !table.contains_key(k.name))
+            .filter(|k| k.required && values.lacks(k.name))
         {
             let message = format!("{} has no `{}`", named(record, at), key.name);
             self.problems
@@ -62,15 +67,24 @@ impl Walker<'_> {
         values
     }
 
-    fn unknown_key(&mut self, record: &'static Record, at: &str, name: &str, span: Span) {
+    /// Reports a key that is not in the list; gives the one that was most likely meant.
+    fn unknown_key(
+        &mut self,
+        record: &'static Record,
+        at: &str,
+        name: &str,
+        span: Span,
+    ) -> Option<&'static str> {
         let keys = || record.keys.iter().map(|k| k.name);
-        let help = match self.problems.nearest(name, keys()) {
+        let near = self.problems.nearest(name, keys());
+        let help = match near {
             Some(near) => format!("did you mean `{near}`?"),
             None => format!("expected {}", any_of(keys())),
         };
         let message = format!("{} has no key `{}`", record.called, shown(name));
         self.problems
             .add(UNKNOWN_KEY, at, span, message, Some(help));
+        near
     }
 
     fn value(
@@ -141,7 +155,7 @@ impl Walker<'_> {
             all.push(match self.thing(record, name, node) {
                 Some(inner) => self.record(record, name, word.span(), inner),
                 // The name still stands, so that what refers to it is not blamed.
-                None => Values::new(record, name, word.span()),
+                None => Values::broken(record, name, word.span()),
             });
         }
         Some(all)
@@ -158,7 +172,7 @@ impl Walker<'_> {
             }
             all.push(match self.thing(record, name, node) {
                 Some(inner) => self.record(record, name, word.span(), inner),
-                None => Values::new(record, name, word.span()),
+                None => Values::broken(record, name, word.span()),
             });
         }
         Some(all)

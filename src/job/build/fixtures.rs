@@ -53,7 +53,7 @@ pub(super) fn fixture(v: &Values, r: &mut Resolver<'_>) -> Fixture {
 
 /// The floor it stands on. With one floor there is nothing to state; with more there is.
 fn floor(v: &Values, r: &mut Resolver<'_>) -> Option<FloorIx> {
-    if v.get("floor").is_some() {
+    if !v.lacks("floor") {
         return r.floor(v, "floor");
     }
     match r.floor_order {
