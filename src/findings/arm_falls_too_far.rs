@@ -19,11 +19,7 @@ use crate::sizing::traps::kind_of;
 use crate::units::{Fall, Length};
 
 /// A102.
-pub const META: Meta = Meta::new(
-    "A102",
-    "arm-falls-more-than-one-diameter",
-    Severity::Error,
-);
+pub const META: Meta = Meta::new("A102", "arm-falls-more-than-one-diameter", Severity::Error);
 
 /// Arms that fall too far.
 pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {

@@ -28,8 +28,8 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
         let (Some(fixture), Some(arm)) = (ctx.fixture(TrapIx(i)), trap.arm) else {
             continue;
         };
-        let exempt = kind_of(fixture).is_some_and(|k| k.closet)
-            && ctx.book.arm_rules().closet_exempt.value;
+        let exempt =
+            kind_of(fixture).is_some_and(|k| k.closet) && ctx.book.arm_rules().closet_exempt.value;
         if exempt || matches!(trap.vent, VentMethod::Combination | VentMethod::Indirect) {
             continue;
         }

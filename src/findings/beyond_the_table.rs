@@ -42,10 +42,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let mut worst = Worst::new();
     for system in [System::Waste, System::Vent] {
         for (_, piece, size) in ctx.sized(system) {
-            let drawn = matches!(
-                ctx.kind(piece),
-                Some(RunKind::Sewer | RunKind::Discharge)
-            );
+            let drawn = matches!(ctx.kind(piece), Some(RunKind::Sewer | RunKind::Discharge));
             let Some(reason) = size
                 .unknown
                 .as_ref()

@@ -83,7 +83,10 @@ impl<'a> Context<'a> {
     }
 
     /// Pieces of one system with their sizes, in the order of the network.
-    pub fn sized(&self, system: System) -> impl Iterator<Item = (PieceIx, &'a Piece, &'a PieceSize)> {
+    pub fn sized(
+        &self,
+        system: System,
+    ) -> impl Iterator<Item = (PieceIx, &'a Piece, &'a PieceSize)> {
         let (net, sizes) = (self.net, &self.solution.sizing.pieces);
         net.graph.edge_indices().filter_map(move |ix| {
             let piece = net.graph.edge_weight(ix)?;

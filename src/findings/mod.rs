@@ -108,7 +108,10 @@ pub fn run(job: &Job, net: &Network, book: &Book, solution: &Solution) -> Findin
     let found: Vec<Diagnostic> = of_job.iter().flat_map(|r| (r.check)(&context)).collect();
     let mut findings = waive::waive(&job.waivers, found);
     context.used_waivers = findings.waived.iter().map(|(_, w)| *w).collect();
-    let about: Vec<Diagnostic> = of_waivers.iter().flat_map(|r| (r.check)(&context)).collect();
+    let about: Vec<Diagnostic> = of_waivers
+        .iter()
+        .flat_map(|r| (r.check)(&context))
+        .collect();
     findings.open.extend(about);
     findings.open.sort_by(|a, b| place(a).cmp(&place(b)));
     findings

@@ -27,9 +27,9 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     waivers
         .filter(|(i, _)| !ctx.used_waivers.contains(i))
         .map(|(_, w)| {
-            let known = super::RULES
-                .iter()
-                .any(|r| w.code.value == r.meta.name || w.code.value.eq_ignore_ascii_case(r.meta.code));
+            let known = super::RULES.iter().any(|r| {
+                w.code.value == r.meta.name || w.code.value.eq_ignore_ascii_case(r.meta.code)
+            });
             let message = if !known {
                 format!("{}: there is no finding {}", w.name, w.code.value)
             } else if let Some(on) = &w.on {

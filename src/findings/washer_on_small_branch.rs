@@ -29,10 +29,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     for (ix, piece, size) in ctx.sized(System::Waste) {
         let washers = ctx.solution.sizing.serves.get(&ix).map_or(0, |s| s.washers);
         let fixture_drain = class(ctx.net, ix) == Class::FixtureDrain;
-        let drawn = matches!(
-            ctx.kind(piece),
-            Some(RunKind::Sewer | RunKind::Discharge)
-        );
+        let drawn = matches!(ctx.kind(piece), Some(RunKind::Sewer | RunKind::Discharge));
         if washers == 0 || fixture_drain || drawn || size.size >= least.value {
             continue;
         }

@@ -1,7 +1,11 @@
 //! Stage 6 of 12. In: network, sizes, levels. Out: [`Fittings`], keyed by joint. Promises: the
 //! named fitting at each joint, reducers, cleanout sizes.
 
+mod at;
+mod drains;
 pub mod model;
+mod pick;
+mod vents;
 
 pub use model::*;
 
@@ -10,7 +14,26 @@ use crate::job::Job;
 use crate::network::Network;
 use crate::sizing::Sizing;
 
-/// Names the fittings.
-pub fn fittings(_job: &Job, _net: &Network, _book: &Book, _sizing: &Sizing) -> Fittings {
-    Fittings::default()
+/// Names the fitting at every joint that has one, and sizes the cleanouts.
+pub fn fittings(job: &Job, net: &Network, book: &Book, sizing: &Sizing) -> Fittings {
+    let place = at::Place {
+        job,
+        net,
+        book,
+        sizing,
+    };
+    let mut table = Fittings::default();
+    for joint in net.graph.node_indices() {
+        if let Some(fitting) =
+            drains::fitting(&place, joint).or_else(|| vents::fitting(&place, joint))
+        {
+            table.joints.insert(joint, fitting);
+        }
+    }
+    for (i, cleanout) in net.cleanouts.iter().enumerate() {
+        if let Some(size) = place.cleanout(cleanout) {
+            table.cleanouts.insert(i, size);
+        }
+    }
+    table
 }

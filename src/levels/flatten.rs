@@ -42,8 +42,8 @@ pub fn flatten(
         let Some(trap) = sizing.traps.get(&TrapIx(i)) else {
             continue;
         };
-        let most =
-            Length::from_inches(trap.size.inches().max(size.size.inches())) * rules.fall_diameters.value;
+        let most = Length::from_inches(trap.size.inches().max(size.size.inches()))
+            * rules.fall_diameters.value;
         if level.fall_from == FallFrom::Preferred
             && fall.over(run).mm() > most.mm() + 0.01
             && let Ok(least) = book.least_fall(size.size)

@@ -181,9 +181,7 @@ fn rise(leg: &crate::network::NetLeg, length: Length, fall: Option<Fall>) -> Opt
     if leg.heading == Some(Heading::Down) {
         return Some(-length);
     }
-    if leg.rises_45 {
-        return Some(length * std::f64::consts::FRAC_1_SQRT_2);
-    }
+    // A 45° leg climbs as far as it goes across, which is what its length says.
     if leg_is_vertical(leg) {
         return Some(length);
     }

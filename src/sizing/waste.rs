@@ -92,7 +92,52 @@ pub fn waste(basis: &Basis<'_>) -> (BTreeMap<PieceIx, PieceSize>, BTreeMap<Piece
         next.carried.merge(basis.groups, arrived.carried);
         sizes.insert(piece, size);
     }
+    keep_stacks(basis, &mut sizes);
     (sizes, serves)
+}
+
+/// Going up, a stack gets no smaller than the part of its largest required size that the book
+/// says, where the book has that rule.
+fn keep_stacks(basis: &Basis<'_>, sizes: &mut BTreeMap<PieceIx, PieceSize>) {
+    let Some(part) = basis.book.stack_least_part() else {
+        return;
+    };
+    let print = Printer {
+        units: basis.job.units,
+    };
+    for (stack, intervals) in basis.intervals {
+        let pieces = basis.net.runs.get(stack.0).map_or(&[][..], |r| &r.pieces);
+        let code = |p: &PieceIx| sizes.get(p).and_then(|s| s.code_size);
+        let Some(largest) = pieces.iter().filter_map(code).max() else {
+            continue;
+        };
+        let Some(least) =
+            PipeSize::all().find(|s| s.inches() + 1e-9 >= largest.inches() * part.value)
+        else {
+            continue;
+        };
+        for piece in pieces {
+            let Some(size) = sizes
+                .get_mut(piece)
+                .filter(|s| s.code_size.is_some_and(|c| c < least))
+            else {
+                continue;
+            };
+            size.code_size = Some(least);
+            size.working.steps.push(format!(
+                "going up, the stack keeps part of its largest required size, {}: {} ({})",
+                print.size(largest),
+                print.size(least),
+                part.section
+            ));
+            if !size.stated && size.size < least {
+                let stock = &basis.job.practice.stock;
+                size.size = stock.iter().copied().find(|s| *s >= least).unwrap_or(least);
+                let most = basis.book.stack(size.size, intervals.count).ok();
+                size.capacity = most.map(|f| f.value);
+            }
+        }
+    }
 }
 
 /// The size that must not decrease below a pipe: a closet bend or flange one size over the least
