@@ -180,8 +180,8 @@ fn labels() -> Vec<Item> {
         label(
             "main.S1",
             vec![
-                text("3″", (161.0, 147.0), Slant::Down30, Anchor::Middle, Weight::Bold),
-                text("@ ¼″/FT", (159.0, 150.4), Slant::Down30, Anchor::Middle, Weight::Regular),
+                text("3″", (163.0, 142.6), Slant::Down30, Anchor::Middle, Weight::Bold),
+                text("@ ¼″/FT", (161.0, 146.0), Slant::Down30, Anchor::Middle, Weight::Regular),
             ],
         ),
         label("V1", vec![text("1½″", (150.5, 105.0), Slant::Up90, Anchor::Start, Weight::Regular)]),

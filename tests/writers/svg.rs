@@ -147,3 +147,10 @@ fn the_same_set_gives_the_same_bytes() {
     let (a, b) = (handmade::isometric(), handmade::isometric());
     assert_eq!(svg("x", &a), svg("x", &b));
 }
+
+/// `.ci/run` puts this sheet, which has one of everything, before the proof.
+#[test]
+fn leaves_its_sheet_for_the_proof() {
+    let at = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("handmade.svg");
+    std::fs::write(at, svg("handmade", &handmade::isometric())).expect("written");
+}
