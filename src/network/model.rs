@@ -236,7 +236,8 @@ pub struct Joint {
 pub struct NetLeg {
     /// Which way, if known; placement chooses otherwise.
     pub heading: Option<Heading>,
-    /// How long, if known (centre line).
+    /// How long, if known (centre line; a leg that rises at 45°: how far it goes across, which
+    /// is how far it climbs).
     pub length: Option<Length>,
     /// Whether it rises at 45° along its plan heading (a stack offset's 45° leg).
     pub rises_45: bool,
