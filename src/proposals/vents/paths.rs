@@ -128,8 +128,12 @@ pub(super) fn lines(
         if let Some(&to) = called.get(&at)
             && at != place
         {
-            let source = owner.get(&place).copied().unwrap_or(0);
             let is_source = starts.contains_key(&place);
+            let source = starts
+                .get(&place)
+                .or(owner.get(&place))
+                .copied()
+                .unwrap_or(0);
             lines.push(Line {
                 from,
                 to,
