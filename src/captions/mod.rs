@@ -1,2 +1,149 @@
-//! Stage 8 of 12. In: network, sizes, levels, fittings. Out: the words that every pipe, joint
-//! and symbol must carry, in each of their forms, measured in the bundled font.
+//! Stage 8 of 12. In: network, sizes, levels, fittings. Out: [`Captions`], the words that every
+//! pipe, joint and fixture must carry, measured in the bundled font. Promises: each run says its
+//! size, and each drain its fall, for every stretch over which neither changes; nothing is left
+//! out because it might crowd.
+
+mod words;
+
+use std::collections::BTreeMap;
+
+use crate::assets;
+use crate::job::Job;
+use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, State, System, TrapIx, VentLevel};
+use crate::sheets::Weight;
+use crate::solve::Solution;
+use crate::units::Printer;
+
+pub use words::{lettered_run, marked};
+
+/// Words for one thing.
+#[derive(Clone, Debug)]
+pub struct Caption {
+    /// The id of the pipe, run or symbol that it names.
+    pub names: String,
+    /// Its lines.
+    pub lines: Vec<String>,
+    /// Width of each line, mm.
+    pub widths: Vec<f64>,
+    /// Em size, mm.
+    pub em: f64,
+    /// Weight of the first line; the others are regular.
+    pub weight: Weight,
+}
+
+impl Caption {
+    /// Sets lines at a capital height in mm.
+    pub fn new(names: impl Into<String>, lines: Vec<String>, weight: Weight, cap: f64) -> Self {
+        let em = cap / assets::CAP;
+        let widths = lines
+            .iter()
+            .enumerate()
+            .map(|(i, l)| assets::width(l, if i == 0 { weight } else { Weight::Regular }) * em)
+            // Browsers space letters up to 0.4 % wider than the shaper that measured them.
+            .map(|w| w * 1.01 + 0.1)
+            .collect();
+        Caption { names: names.into(), lines, widths, em, weight }
+    }
+    /// Width of its widest line, mm.
+    pub fn width(&self) -> f64 {
+        self.widths.iter().copied().fold(0.0, f64::max)
+    }
+    /// From one baseline to the next, mm.
+    pub fn pitch(&self) -> f64 {
+        self.em * 1.16
+    }
+    /// Ink above the first baseline, mm.
+    pub fn rise(&self) -> f64 {
+        self.em * 0.76
+    }
+    /// Ink below the last baseline, mm.
+    pub fn sink(&self) -> f64 {
+        self.em * 0.2
+    }
+    /// Height of its ink, mm.
+    pub fn height(&self) -> f64 {
+        self.rise() + self.sink() + self.pitch() * (self.lines.len().max(1) - 1) as f64
+    }
+}
+
+/// All words of the drawing, and which thing carries which.
+#[derive(Clone, Debug, Default)]
+pub struct Captions {
+    /// The captions.
+    pub all: Vec<Caption>,
+    /// Set along a piece.
+    pub pieces: BTreeMap<PieceIx, usize>,
+    /// Set beside a trap's arm: tag, size and fall.
+    pub traps: BTreeMap<TrapIx, usize>,
+    /// Set beside a joint of the drains.
+    pub joints: BTreeMap<JointIx, usize>,
+    /// Set beside a symbol, by the symbol's id.
+    pub symbols: BTreeMap<String, usize>,
+    /// Words of each floor's mark, by floor index, and of the roof (last).
+    pub floors: Vec<Caption>,
+}
+
+/// Words of everything that a permit sheet shows; `cap` is the capital height in mm.
+pub fn permit(job: &Job, net: &Network, solution: &Solution, cap: f64) -> Captions {
+    let print = Printer { units: job.units };
+    let mut c = Captions::default();
+    let writer = words::Words { job, net, solution, print };
+    for (i, _) in net.traps.iter().enumerate() {
+        let trap = TrapIx(i);
+        let (names, lines) = writer.trap(trap);
+        c.traps.insert(trap, push(&mut c.all, Caption::new(names, lines, Weight::Bold, cap)));
+    }
+    for (ix, run) in net.runs.iter().enumerate() {
+        if matches!(run.kind, RunKind::Arm | RunKind::FixtureDrain) {
+            continue;
+        }
+        let mut before: Option<String> = None;
+        for &piece in &run.pieces {
+            let line = writer.piece(piece);
+            let each = matches!(run.kind, RunKind::BuildingDrain | RunKind::Stack);
+            let key = writer.stretch(piece);
+            if !each && before.as_ref() == Some(&key) {
+                continue;
+            }
+            before = Some(key);
+            let names = lettered_run(net, piece);
+            debug_assert!(ix < net.runs.len());
+            let caption = Caption::new(names, vec![line], Weight::Regular, cap);
+            c.pieces.insert(piece, push(&mut c.all, caption));
+        }
+    }
+    for joint in net.graph.node_indices() {
+        if let Some((names, lines)) = writer.joint(joint) {
+            let caption = Caption::new(names, lines, Weight::Bold, cap);
+            c.joints.insert(joint, push(&mut c.all, caption));
+        }
+    }
+    for (id, lines) in writer.symbols() {
+        let caption = Caption::new(id.clone(), lines, Weight::Regular, cap);
+        c.symbols.insert(id, push(&mut c.all, caption));
+    }
+    for lines in writer.floors() {
+        c.floors.push(Caption::new("", lines, Weight::Regular, cap));
+    }
+    c
+}
+
+fn push(all: &mut Vec<Caption>, caption: Caption) -> usize {
+    all.push(caption);
+    all.len() - 1
+}
+
+/// Whether a joint is a vent's terminal above the roof.
+pub fn is_terminal(net: &Network, joint: JointIx) -> bool {
+    matches!(net.graph[joint].kind, JointKind::Terminal(at) if at.level == VentLevel::Roof)
+}
+
+/// Whether a piece is there already.
+pub fn is_existing(net: &Network, piece: PieceIx) -> bool {
+    net.graph[piece].state == State::Existing
+}
+
+/// Whether a piece is a vent.
+pub fn is_vent(net: &Network, piece: PieceIx) -> bool {
+    net.graph[piece].system == System::Vent
+}

@@ -1,1 +1,38 @@
 //! Code books: TOML tables with their sections and provenance, and their look-up.
+//!
+//! In: a book's id or path. Out: [`Book`]. Promises: every number has its section, its table and
+//! whether it was read in a source; a look-up beyond a table is a [`Beyond`], never an
+//! extrapolation; no rule branches on which book it is, so a town's own book needs no new code.
+//!
+//! The numbers live in `books/*.toml` and nowhere else.
+
+mod book;
+mod check;
+mod drains;
+mod fittings;
+mod fixtures;
+mod found;
+mod grid;
+mod load;
+mod load_rules;
+mod methods;
+mod number;
+mod open;
+mod provenance;
+mod raw;
+mod rules;
+mod vents;
+
+pub use book::Book;
+pub use drains::ArmRow;
+pub use fittings::{FittingUse, Turn};
+pub use fixtures::{FixtureQuery, FixtureRow, GroupKind};
+pub use found::{Beyond, Found, TableInfo};
+pub use methods::{Method, Methods};
+pub use provenance::Provenance;
+pub use rules::{
+    ArmRules, BuildingVent, CleanoutRules, TerminalRules, TrapRules, VentRule, WetVentRules,
+};
+
+#[cfg(test)]
+mod tests;

@@ -3,7 +3,15 @@
 //! In: the job's text. Out: what a person reads. Promises: a diagnostic that came from the job
 //! file points at the words at fault, by byte span; nothing is ever reported twice.
 
+mod json;
+mod render;
+mod tidy;
+
 use std::ops::Range;
+
+pub use json::to_json;
+pub use render::{line_column, render};
+pub use tidy::tidy;
 
 /// A byte range in the text of the job file.
 pub type Span = Range<usize>;

@@ -1,2 +1,146 @@
-//! Stage 7 of 12. In: everything so far. Out: findings, one rule a file. Promises: every rule
+//! Stage 7 of 12. In: everything so far. Out: [`Findings`], one rule a file. Promises: every rule
 //! ran; waivers are applied; an unused waiver is a finding.
+//!
+//! A rule is a file: its doc comment says what it checks, why that matters, an example, what to
+//! do and the section; `META` is its code, name and severity; `check` gives its findings. To add
+//! one, write the file and put it into [`RULES`].
+
+pub mod arm_falls_too_far;
+pub mod arm_too_long;
+pub mod beyond_the_table;
+pub mod cleanout_missing;
+mod cleanout_ways;
+pub mod cleanouts_too_far_apart;
+pub mod closet_on_less_than_3_in;
+mod context;
+pub mod drain_too_small;
+pub mod fixture_not_in_book;
+pub mod floor_drain_without_primer;
+pub mod heavily_loaded;
+pub mod lengths_missing;
+pub mod size_shrinks_downstream;
+pub mod slope_below_minimum;
+pub mod trap_too_small;
+pub mod trap_without_vent;
+pub mod unused_waiver;
+pub mod vent_too_small;
+mod waive;
+pub mod waiver_without_reason;
+pub mod washer_on_small_branch;
+
+pub use context::{Context, Meta};
+
+use crate::codebook::Book;
+use crate::diagnostics::Diagnostic;
+use crate::job::Job;
+use crate::network::Network;
+use crate::solve::Solution;
+
+/// A rule: what it is called, what it does, and its own file, whose doc comment explains it.
+#[derive(Clone, Copy)]
+pub struct Rule {
+    /// Code, name, severity.
+    pub meta: &'static Meta,
+    /// Its findings.
+    pub check: fn(&Context<'_>) -> Vec<Diagnostic>,
+    source: &'static str,
+}
+
+impl Rule {
+    /// The explanation: the doc comment at the head of the rule's file.
+    pub fn explanation(&self) -> String {
+        self.source
+            .lines()
+            .map_while(|l| l.strip_prefix("//!"))
+            .map(|l| l.strip_prefix(' ').unwrap_or(l))
+            .collect::<Vec<_>>()
+            .join("\n")
+    }
+}
+
+macro_rules! rule {
+    ($file:ident) => {
+        Rule {
+            meta: &$file::META,
+            check: $file::check,
+            source: include_str!(concat!(stringify!($file), ".rs")),
+        }
+    };
+}
+
+/// Every rule, in the order of its code. The two of waivers come last: they look at the rest.
+pub const RULES: &[Rule] = &[
+    rule!(arm_too_long),
+    rule!(arm_falls_too_far),
+    rule!(cleanout_missing),
+    rule!(cleanouts_too_far_apart),
+    rule!(drain_too_small),
+    rule!(trap_too_small),
+    rule!(closet_on_less_than_3_in),
+    rule!(size_shrinks_downstream),
+    rule!(slope_below_minimum),
+    rule!(washer_on_small_branch),
+    rule!(beyond_the_table),
+    rule!(heavily_loaded),
+    rule!(fixture_not_in_book),
+    rule!(lengths_missing),
+    rule!(floor_drain_without_primer),
+    rule!(vent_too_small),
+    rule!(trap_without_vent),
+    rule!(unused_waiver),
+    rule!(waiver_without_reason),
+];
+
+/// What was found.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Findings {
+    /// What stands, in the order of the job file.
+    pub open: Vec<Diagnostic>,
+    /// What a waiver of the job answers, with the index of the waiver.
+    pub waived: Vec<(Diagnostic, usize)>,
+}
+
+/// Runs every rule and applies the job's waivers.
+pub fn run(job: &Job, net: &Network, book: &Book, solution: &Solution) -> Findings {
+    let mut context = Context::new(job, net, book, solution);
+    let (of_waivers, of_job): (Vec<&Rule>, Vec<&Rule>) =
+        RULES.iter().partition(|r| r.meta.about_waivers);
+    let found: Vec<Diagnostic> = of_job.iter().flat_map(|r| (r.check)(&context)).collect();
+    let mut findings = waive::waive(&job.waivers, found);
+    context.used_waivers = findings.waived.iter().map(|(_, w)| *w).collect();
+    let about: Vec<Diagnostic> = of_waivers
+        .iter()
+        .flat_map(|r| (r.check)(&context))
+        .collect();
+    findings.open.extend(about);
+    findings.open.sort_by(|a, b| place(a).cmp(&place(b)));
+    findings
+}
+
+/// Where a finding stands in the report: by its place in the job file, then by code and id.
+fn place(d: &Diagnostic) -> (usize, &'static str, &str) {
+    let start = d.span.as_ref().map_or(usize::MAX, |s| s.start);
+    (start, d.code, &d.at)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn codes_and_names_are_used_once_and_every_rule_explains_itself() {
+        let mut codes: Vec<&str> = RULES.iter().map(|r| r.meta.code).collect();
+        let mut names: Vec<&str> = RULES.iter().map(|r| r.meta.name).collect();
+        for list in [&mut codes, &mut names] {
+            list.sort_unstable();
+            list.dedup();
+            assert_eq!(list.len(), RULES.len());
+        }
+        for rule in RULES {
+            let text = rule.explanation();
+            for part in ["Checks", "Why", "Example", "To do", "Section"] {
+                assert!(text.contains(part), "{}: no {part}", rule.meta.code);
+            }
+        }
+    }
+}

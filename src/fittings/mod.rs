@@ -1,6 +1,39 @@
 //! Stage 6 of 12. In: network, sizes, levels. Out: [`Fittings`], keyed by joint. Promises: the
 //! named fitting at each joint, reducers, cleanout sizes.
 
+mod at;
+mod drains;
 pub mod model;
+mod pick;
+mod vents;
 
 pub use model::*;
+
+use crate::codebook::Book;
+use crate::job::Job;
+use crate::network::Network;
+use crate::sizing::Sizing;
+
+/// Names the fitting at every joint that has one, and sizes the cleanouts.
+pub fn fittings(job: &Job, net: &Network, book: &Book, sizing: &Sizing) -> Fittings {
+    let place = at::Place {
+        job,
+        net,
+        book,
+        sizing,
+    };
+    let mut table = Fittings::default();
+    for joint in net.graph.node_indices() {
+        if let Some(fitting) =
+            drains::fitting(&place, joint).or_else(|| vents::fitting(&place, joint))
+        {
+            table.joints.insert(joint, fitting);
+        }
+    }
+    for (i, cleanout) in net.cleanouts.iter().enumerate() {
+        if let Some(size) = place.cleanout(cleanout) {
+            table.cleanouts.insert(i, size);
+        }
+    }
+    table
+}

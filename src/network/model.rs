@@ -11,6 +11,7 @@
 
 use petgraph::stable_graph::{EdgeIndex, NodeIndex, StableDiGraph};
 
+use super::draft::Draft;
 use crate::diagnostics::Span;
 use crate::job::{CleanoutKind, FloorIx, Lies, Said, Wye};
 use crate::units::{Fall, Heading, Length, PipeSize};
@@ -44,6 +45,8 @@ pub struct Network {
     pub exits: Vec<JointIx>,
     /// What the job does not say and was proposed, for the sheet and the JSON.
     pub proposals: Vec<Proposal>,
+    /// The runs before they were cut, with what enters each; stage 3 adds to it and cuts again.
+    pub draft: Draft,
 }
 
 /// The system a piece belongs to.
@@ -233,7 +236,8 @@ pub struct Joint {
 pub struct NetLeg {
     /// Which way, if known; placement chooses otherwise.
     pub heading: Option<Heading>,
-    /// How long, if known (centre line).
+    /// How long, if known (centre line; a leg that rises at 45°: how far it goes across, which
+    /// is how far it climbs).
     pub length: Option<Length>,
     /// Whether it rises at 45° along its plan heading (a stack offset's 45° leg).
     pub rises_45: bool,

@@ -1,2 +1,24 @@
-//! Stage 9 of 12. In: captions and symbols. Out: a placement per sheet, in mm of paper, labels
-//! included. Promises: nothing touches anything.
+//! Stage 9 of 12. In: captions and symbols. Out: a [`Placement`], in mm of paper, labels
+//! included. Promises: nothing touches anything; only bare vents may cross another pipe.
+//!
+//! `ways` chooses where pipes lead, `grow` builds the drawing from finished, labelled blocks that
+//! are pushed along straight trunks until they stand clear (`trunk`, `contour`, `outline`),
+//! `heights` keeps floors level across all stacks, `assemble` makes pipes of it.
+
+pub mod assemble;
+pub mod block;
+mod contour;
+pub mod figures;
+mod grow;
+mod heights;
+mod lettering;
+mod outline;
+mod plan;
+mod trunk;
+mod ways;
+
+pub use assemble::{PlacedPipe, Placement};
+pub use block::{PlacedLabel, PlacedMark, PlacedSymbol};
+pub use figures::{Figures, Stands};
+pub use grow::MARK_RISE;
+pub use plan::{Plan, plan};

@@ -2,6 +2,51 @@
 //! Promises: every pipe has its code size, its chosen size, load, capacity and working, or the
 //! reason why it has none.
 
+mod building_vent;
+mod check;
+pub mod class;
+pub mod groups;
+pub mod intervals;
+pub mod loads;
 pub mod model;
+pub mod order;
+mod totals;
+pub mod traps;
+pub mod vent_rules;
+mod vented;
+pub mod vents;
+pub mod waste;
+pub mod working;
 
 pub use model::*;
+
+use crate::codebook::Book;
+use crate::job::Job;
+use crate::levels::Falls;
+use crate::network::Network;
+
+/// Sizes everything at these falls.
+pub fn size(job: &Job, net: &Network, book: &Book, falls: &Falls) -> Sizing {
+    let traps = traps::traps(job, net, book);
+    let groups = groups::groups(job, net, book, &traps);
+    let intervals = intervals::intervals(job, net, book);
+    let basis = waste::Basis {
+        job,
+        net,
+        book,
+        falls,
+        traps: &traps,
+        groups: &groups,
+        intervals: &intervals,
+    };
+    let (mut pieces, serves) = waste::waste(&basis);
+    let totals = totals::totals(&basis, &pieces);
+    vents::vents(job, net, book, &traps, &mut pieces);
+    Sizing {
+        pieces,
+        load_method: totals::load_method(&groups),
+        traps,
+        serves,
+        totals,
+    }
+}

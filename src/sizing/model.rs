@@ -69,6 +69,21 @@ pub struct LoadTotal {
     pub intervals: Option<u32>,
 }
 
+/// What drains through a piece.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Serves {
+    /// Fixtures.
+    pub fixtures: u32,
+    /// Water closets among them.
+    pub closets: u32,
+    /// Clothes washers.
+    pub washers: u32,
+    /// Kitchen fixtures.
+    pub kitchens: u32,
+    /// Fixtures whose load is not known.
+    pub unknown: u32,
+}
+
 /// Sizes of everything.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Sizing {
@@ -76,6 +91,8 @@ pub struct Sizing {
     pub pieces: BTreeMap<PieceIx, PieceSize>,
     /// By trap.
     pub traps: BTreeMap<TrapIx, TrapSize>,
+    /// What drains through each waste piece.
+    pub serves: BTreeMap<PieceIx, Serves>,
     /// At each stack's base and each exit.
     pub totals: Vec<LoadTotal>,
     /// Whether group loads or single loads were used, in words for the sheet.

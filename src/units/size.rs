@@ -22,6 +22,8 @@ const SIZES: [(f64, &str, u16, &[u16]); 13] = [
 ];
 
 impl PipeSize {
+    /// The smallest size of the list.
+    pub const SMALLEST: PipeSize = PipeSize(0);
     /// Every size, smallest first.
     pub fn all() -> impl DoubleEndedIterator<Item = PipeSize> {
         (0..SIZES.len() as u8).map(PipeSize)

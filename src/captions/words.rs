@@ -1,0 +1,238 @@
+//! The words themselves, in the trade's marks.
+
+use crate::job::{CleanoutKind, FloorIx, Job};
+use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, State, System, TrapIx};
+use crate::solve::Solution;
+use crate::units::{Length, Printer};
+
+/// The run that a piece is lettered under: a fixture's arm and drop go by the fixture's name.
+pub fn lettered_run(net: &Network, piece: PieceIx) -> String {
+    let p = &net.graph[piece];
+    let run = &net.runs[p.run.0];
+    match run.kind {
+        RunKind::Arm | RunKind::FixtureDrain => owner(&run.id).to_owned(),
+        _ => run.id.clone(),
+    }
+}
+
+fn owner(id: &str) -> &str {
+    id.rsplit_once('.').map_or(id, |(owner, _)| owner)
+}
+
+/// A text with the mark of its state: `(E)`, `(F)`, or `*` for proposed.
+pub fn marked(text: &str, state: State) -> String {
+    match state {
+        State::Stated => text.to_owned(),
+        State::Proposed => format!("{text}*"),
+        State::Existing => format!("(E) {text}"),
+        State::Future => format!("(F) {text}"),
+    }
+}
+
+pub(super) struct Words<'a> {
+    pub job: &'a Job,
+    pub net: &'a Network,
+    pub solution: &'a Solution,
+    pub print: Printer,
+}
+
+impl Words<'_> {
+    /// Size and fall of a piece.
+    fn size_fall(&self, piece: PieceIx) -> String {
+        let mut text = match self.solution.sizing.pieces.get(&piece) {
+            Some(s) => self.print.size(s.size),
+            None => "?".to_owned(),
+        };
+        if let Some(fall) = self.solution.levels.pieces.get(&piece).and_then(|l| l.fall) {
+            text.push_str(" @ ");
+            text.push_str(&self.print.fall(fall));
+        }
+        text
+    }
+
+    /// What must not change over a stretch that one label serves.
+    pub(super) fn stretch(&self, piece: PieceIx) -> String {
+        format!("{} {:?}", self.size_fall(piece), self.net.graph[piece].state)
+    }
+
+    /// The line set along a piece.
+    pub(super) fn piece(&self, piece: PieceIx) -> String {
+        let p = &self.net.graph[piece];
+        let run = &self.net.runs[p.run.0];
+        let mut text = self.size_fall(piece);
+        let load = self.solution.sizing.pieces.get(&piece).map(|s| self.print.load(s.load));
+        match (p.system, run.kind) {
+            (System::Vent, RunKind::FixtureVent | RunKind::IslandVent) => {}
+            (System::Vent, _) => text.push_str(" VENT"),
+            (System::Waste, RunKind::Sewer) => text.push_str(" SEWER"),
+            (System::Waste, RunKind::Discharge) => text.push_str(" PUMPED"),
+            (System::Waste, _) => {
+                if let Some(load) = load {
+                    text.push_str(&format!(" · {load} DFU"));
+                }
+            }
+        }
+        marked(&text, p.state)
+    }
+
+    /// Tag, size and fall of a fixture.
+    pub(super) fn trap(&self, trap: TrapIx) -> (String, Vec<String>) {
+        let t = &self.net.traps[trap.0];
+        let Some(fixture) = self.job.fixtures.get(t.fixture) else {
+            return (String::new(), vec!["?".to_owned()]);
+        };
+        let tag = match t.state {
+            State::Existing => format!("{} (E)", fixture.name),
+            State::Future => format!("{} (F)", fixture.name),
+            _ => fixture.name.clone(),
+        };
+        let mut lines = vec![tag];
+        if let Some(arm) = t.arm {
+            let state = self.net.graph[arm].state;
+            let words = self.size_fall(arm);
+            lines.push(if state == State::Proposed { format!("{words}*") } else { words });
+            let sizes = &self.solution.sizing.pieces;
+            let drop = t.vent_fitting.and_then(|j| self.net.downstream(j));
+            let drop = drop.filter(|&d| self.is_drop(d));
+            if let (Some(d), Some(a)) = (drop.and_then(|d| sizes.get(&d)), sizes.get(&arm))
+                && d.size != a.size
+            {
+                lines.push(format!("DROP {}", self.print.size(d.size)));
+            }
+        }
+        if let Some(over) = t.over.and_then(|o| self.job.fixtures.get(self.net.traps[o.0].fixture)) {
+            lines.push(format!("OVER {}", over.name));
+            if let Some(gap) = fixture.gap {
+                lines.push(format!("AIR GAP {}", self.print.short(gap)));
+            }
+        }
+        if let Some(by) = t.primed_by.and_then(|f| self.job.fixtures.get(f)) {
+            lines.push(format!("PRIMER AT {}", by.name));
+        }
+        (fixture.name.clone(), lines)
+    }
+
+    fn is_drop(&self, piece: PieceIx) -> bool {
+        self.net.runs[self.net.graph[piece].run.0].kind == RunKind::FixtureDrain
+    }
+
+    /// What stands beside a joint: the stack's name, and the invert where it is known.
+    pub(super) fn joint(&self, joint: JointIx) -> Option<(String, Vec<String>)> {
+        let net = self.net;
+        let kind = net.graph[joint].kind;
+        let down = net.downstream(joint);
+        let level = down.and_then(|p| self.solution.levels.pieces.get(&p)).and_then(|l| l.invert_up);
+        match kind {
+            JointKind::StackBase => {
+                let stack = net
+                    .upstream(joint)
+                    .into_iter()
+                    .find(|&p| net.is_stack(net.graph[p].run))
+                    .map(|p| &net.runs[net.graph[p].run.0])?;
+                let mut lines = vec![format!("STACK {}", stack.id)];
+                lines.extend(level.map(|l| self.ie(l)));
+                Some((stack.id.clone(), lines))
+            }
+            JointKind::Junction | JointKind::End | JointKind::Change | JointKind::InLine => {
+                let piece = down?;
+                let run = &net.runs[net.graph[piece].run.0];
+                let matters =
+                    matches!(run.kind, RunKind::BuildingDrain | RunKind::BuildingBranch);
+                // Cleanouts and valves carry the invert with their own tag.
+                let own_tag = net.cleanouts.iter().any(|c| c.joint == joint)
+                    || net.valves.iter().any(|v| v.joint == joint);
+                let level = level.filter(|_| matters && !own_tag)?;
+                Some((net.graph[piece].id.clone(), vec![self.ie(level)]))
+            }
+            _ => None,
+        }
+    }
+
+    fn ie(&self, level: Length) -> String {
+        format!("IE {}", self.print.level(level))
+    }
+
+    /// Tags of the symbols that are not fixtures: cleanouts, valves, terminals, the exit.
+    pub(super) fn symbols(&self) -> Vec<(String, Vec<String>)> {
+        let net = self.net;
+        let mut tags = Vec::new();
+        let invert = |joint: JointIx| {
+            net.downstream(joint)
+                .and_then(|p| self.solution.levels.pieces.get(&p))
+                .and_then(|l| l.invert_up)
+        };
+        for (i, c) in net.cleanouts.iter().enumerate() {
+            let size = self.solution.fittings.cleanouts.get(&i).map(|s| self.print.size(*s));
+            let mark = match c.kind {
+                CleanoutKind::Floor => "FCO",
+                CleanoutKind::Wall => "WCO",
+                CleanoutKind::Grade => "COTG",
+                CleanoutKind::TwoWay => "2-WAY CO",
+                CleanoutKind::Stack => "CO",
+                CleanoutKind::End => "CO",
+            };
+            let name = if c.state == State::Proposed { None } else { Some(c.id.as_str()) };
+            let words: Vec<&str> = name.into_iter().chain(size.as_deref()).chain([mark]).collect();
+            let mut lines = vec![marked(&words.join(" "), c.state)];
+            lines.extend(invert(c.joint).map(|l| self.ie(l)));
+            tags.push((c.id.clone(), lines));
+        }
+        for v in &net.valves {
+            let mut lines = vec![v.id.clone(), format!("{} VALVE", v.kind.to_uppercase())];
+            lines.extend(invert(v.joint).map(|l| self.ie(l)));
+            tags.push((v.id.clone(), lines));
+        }
+        for joint in net.graph.node_indices() {
+            let j = &net.graph[joint];
+            match j.kind {
+                JointKind::Exit => {
+                    let exit = net.exits.iter().position(|&e| e == joint);
+                    let exit = exit.and_then(|i| self.job.exits.get(i));
+                    let to = exit.and_then(|e| e.to.as_deref()).unwrap_or("sewer");
+                    let mut lines = vec![format!("EXIT TO {}", to.to_uppercase())];
+                    lines.extend(exit.and_then(|e| e.invert.as_ref()).map(|l| self.ie(l.value)));
+                    tags.push((format!("{}.mark", j.id), lines));
+                }
+                JointKind::Terminal(_) => {
+                    let size = self.entering_size(joint);
+                    tags.push((format!("{}.mark", j.id), vec![format!("{size} VTR")]));
+                }
+                JointKind::Valve(_) => {
+                    let size = self.entering_size(joint);
+                    tags.push((format!("{}.mark", j.id), vec![format!("{size} AAV")]));
+                }
+                JointKind::Basin => {
+                    tags.push((format!("{}.mark", j.id), vec![j.id.clone(), "EJECTOR BASIN".into()]));
+                }
+                _ => {}
+            }
+        }
+        tags
+    }
+
+    fn entering_size(&self, joint: JointIx) -> String {
+        use petgraph::Direction::Incoming;
+        use petgraph::visit::EdgeRef;
+        self.net
+            .graph
+            .edges_directed(joint, Incoming)
+            .filter_map(|e| self.solution.sizing.pieces.get(&e.id()))
+            .map(|s| self.print.size(s.size))
+            .next()
+            .unwrap_or_default()
+    }
+
+    /// Words of the floor marks, in the order of the job, the roof last.
+    pub(super) fn floors(&self) -> Vec<Vec<String>> {
+        let mut all: Vec<Vec<String>> = (0..self.job.floors.len())
+            .filter_map(|i| self.job.floors.get(FloorIx(i).0))
+            .map(|f| {
+                vec![f.name.to_uppercase(), format!("F.F. EL. {}", self.print.level(f.level))]
+            })
+            .collect();
+        let mut roof = vec!["ROOF".to_owned()];
+        roof.extend(self.job.roof.as_ref().map(|r| format!("EL. {}", self.print.level(r.value))));
+        all.push(roof);
+        all
+    }
+}

@@ -1,0 +1,122 @@
+use std::sync::OnceLock;
+
+use serde::Deserialize;
+
+use crate::units::{Length, PipeSize};
+
+/// A dimension of a pipe, with its source.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Dimension {
+    /// The dimension.
+    pub value: Length,
+    /// The standard, and whether it was read there.
+    pub source: &'static str,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File {
+    material: Vec<Material>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Material {
+    name: String,
+    words: Vec<String>,
+    source: String,
+    rows: Vec<Row>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Row {
+    size: f64,
+    outside: f64,
+    bore: f64,
+    source: Option<String>,
+}
+
+/// The tables, parsed once. The file is part of the program and a test reads it, so the empty
+/// list of an unreadable one is never met.
+fn tables() -> &'static [Material] {
+    static PARSED: OnceLock<Vec<Material>> = OnceLock::new();
+    PARSED.get_or_init(|| {
+        toml::from_str::<File>(include_str!("pipes.toml"))
+            .map_or_else(|_| Vec::new(), |f| f.material)
+    })
+}
+
+fn table(word: &str) -> Option<&'static Material> {
+    let word = word.trim().to_lowercase();
+    let word = word.split_whitespace().collect::<Vec<_>>().join(" ");
+    tables()
+        .iter()
+        .find(|m| m.name.to_lowercase() == word || m.words.contains(&word))
+}
+
+fn row(word: &str, size: PipeSize) -> Option<(&'static Row, &'static str)> {
+    let table = table(word)?;
+    let row = table
+        .rows
+        .iter()
+        .find(|r| PipeSize::from_inches(r.size) == Some(size))?;
+    Some((row, row.source.as_deref().unwrap_or(&table.source)))
+}
+
+/// The catalogue's name of a material, from any usual word for it (`no-hub`).
+pub fn material(word: &str) -> Option<&'static str> {
+    table(word).map(|m| m.name.as_str())
+}
+
+/// Names of the materials with tables.
+pub fn materials() -> impl Iterator<Item = &'static str> {
+    tables().iter().map(|m| m.name.as_str())
+}
+
+/// Inside diameter of a pipe; none: the material is not in the catalogue or not made in the size.
+pub fn bore(material: &str, size: PipeSize) -> Option<Dimension> {
+    row(material, size).map(|(row, source)| Dimension {
+        value: Length::from_inches(row.bore),
+        source,
+    })
+}
+
+/// Outside diameter of a pipe's barrel; none: as for [`bore`].
+pub fn outside(material: &str, size: PipeSize) -> Option<Dimension> {
+    row(material, size).map(|(row, source)| Dimension {
+        value: Length::from_inches(row.outside),
+        source,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_table_reads_and_holds_together() {
+        let file: File = toml::from_str(include_str!("pipes.toml")).expect("pipes.toml");
+        assert_eq!(file.material.len(), 4);
+        for m in &file.material {
+            assert!(!m.source.is_empty());
+            assert!(m.words.iter().all(|w| *w == w.to_lowercase()));
+            let mut last = 0.0;
+            for r in &m.rows {
+                assert!(PipeSize::from_inches(r.size).is_some());
+                assert!(r.size > last && r.outside > r.bore && r.bore > r.size * 0.9);
+                last = r.size;
+            }
+        }
+    }
+
+    #[test]
+    fn looks_up_by_usual_words_and_ends_with_the_table() {
+        let three = PipeSize::from_inches(3.0).expect("a size");
+        let fifteen = PipeSize::from_inches(15.0).expect("a size");
+        assert_eq!(material("No-Hub"), Some("cast iron no-hub"));
+        assert!(outside("pvc", three).is_some_and(|d| d.value.same(Length::from_inches(3.5))));
+        assert!(bore("PVC DWV", fifteen).is_none());
+        assert!(bore("clay", three).is_none());
+    }
+}

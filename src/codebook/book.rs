@@ -1,0 +1,78 @@
+use std::collections::BTreeMap;
+
+use super::Found;
+use super::drains::SlopeRow;
+use super::fittings::FittingRow;
+use super::fixtures::{BathRow, FixtureLine, GroupRow};
+use super::found::TableInfo;
+use super::grid::Grid;
+use super::methods::Methods;
+use super::rules::{
+    ArmRules, CleanoutRules, FlowRules, StackRules, TerminalRules, TrapRules, VentRule,
+    WetVentRules,
+};
+use crate::units::{Length, PipeSize};
+
+/// A code book, checked: every table has its section, its unit and its provenance.
+#[derive(Clone, Debug)]
+pub struct Book {
+    pub(super) id: String,
+    pub(super) title: String,
+    pub(super) edition: String,
+    pub(super) authority: String,
+    /// The heads of all tables, in the order of this struct.
+    pub(super) tables: Vec<TableInfo>,
+    pub(super) fixtures: (TableInfo, Vec<FixtureLine>),
+    pub(super) traps: TableInfo,
+    pub(super) groups: (TableInfo, Vec<GroupRow>),
+    pub(super) baths: Option<(TableInfo, Vec<BathRow>)>,
+    pub(super) unlisted: Grid,
+    pub(super) flow: FlowRules,
+    pub(super) slope: (TableInfo, Vec<SlopeRow>),
+    pub(super) fittings: (TableInfo, Vec<FittingRow>),
+    pub(super) cleanouts: CleanoutRules,
+    pub(super) building_drain: Grid,
+    pub(super) branches_and_stacks: Grid,
+    pub(super) closet_least: Found<PipeSize>,
+    pub(super) stack: StackRules,
+    pub(super) washer: Option<Found<PipeSize>>,
+    pub(super) vents: VentRule,
+    pub(super) tie_in: Found<Length>,
+    pub(super) stack_vents: Option<Grid>,
+    pub(super) terminals: TerminalRules,
+    pub(super) trap_arms: Grid,
+    pub(super) arm_rules: ArmRules,
+    pub(super) common_vent: Grid,
+    pub(super) wet_vent: Grid,
+    pub(super) wet_vent_rules: WetVentRules,
+    pub(super) trap_rules: TrapRules,
+    pub(super) methods: Methods,
+    pub(super) sections: BTreeMap<String, String>,
+}
+
+impl Book {
+    /// The id that a job names it by (`irc-2021`).
+    pub fn id(&self) -> &str {
+        &self.id
+    }
+    /// Its title.
+    pub fn title(&self) -> &str {
+        &self.title
+    }
+    /// Its edition.
+    pub fn edition(&self) -> &str {
+        &self.edition
+    }
+    /// Whose word counts, for the sheet.
+    pub fn authority(&self) -> &str {
+        &self.authority
+    }
+    /// The heads of its tables, each with section, unit, provenance and notes.
+    pub fn tables(&self) -> &[TableInfo] {
+        &self.tables
+    }
+    /// The section for a topic that has no look-up of its own (`size-decrease`, `test`).
+    pub fn section(&self, topic: &str) -> Option<&str> {
+        self.sections.get(topic).map(String::as_str)
+    }
+}

@@ -1,0 +1,202 @@
+use super::check::{Checker, Looked};
+use super::found::TableInfo;
+use super::grid::{Grid, Role};
+use super::raw::{RawFall, RawTable};
+use super::{Book, Found, Provenance};
+use crate::units::{Fall, Length, Load, PipeSize};
+
+/// The trap arm of one trap size.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ArmRow {
+    /// Its least fall.
+    pub fall: Fall,
+    /// Its most developed length, trap weir to vent fitting.
+    pub length: Length,
+}
+
+/// A row of the least falls, checked.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct SlopeRow {
+    /// None: any larger size.
+    to: Option<PipeSize>,
+    fall: Fall,
+    /// The percentage that the book's own text gives as the same fall.
+    percent: Option<Fall>,
+    provenance: Provenance,
+}
+
+impl Book {
+    /// Least fall of a horizontal drain.
+    pub fn least_fall(&self, size: PipeSize) -> Looked<Fall> {
+        let (info, rows) = &self.slope;
+        let row = rows.iter().find(|r| r.to.is_none_or(|to| size <= to));
+        match row {
+            Some(r) => {
+                let label = match r.to {
+                    Some(to) => format!("to {} in", to.trade_name()),
+                    None => "larger".to_owned(),
+                };
+                Ok(info.found(r.fall, label, "least fall", r.provenance))
+            }
+            None => Err(info.beyond(format!(
+                "{} has no least fall for {} in pipe",
+                info.cite(),
+                size.trade_name()
+            ))),
+        }
+    }
+
+    /// Whether a fall is as steep as one that the book asks for.
+    ///
+    /// Where the book's text gives a round percentage beside the inches per foot (2 % for
+    /// 1/4 in), that percentage is enough.
+    pub fn meets(&self, fall: Fall, asked: Fall) -> bool {
+        if fall >= asked || fall.same(asked) {
+            return true;
+        }
+        let said = self.slope.1.iter().find(|r| r.fall.same(asked));
+        said.and_then(|r| r.percent)
+            .is_some_and(|p| fall >= p || fall.same(p))
+    }
+
+    /// Most load of a building drain, of a branch of it or of a building sewer. The column is the
+    /// steepest listed one that the fall reaches.
+    pub fn building_drain(&self, size: PipeSize, fall: Fall) -> Looked<Load> {
+        let grid = &self.building_drain;
+        let reached = grid
+            .columns
+            .iter()
+            .rposition(|c| matches!(c.role, Role::Fall(f) if self.meets(fall, f)));
+        match reached {
+            Some(column) => grid.at(size, column).map(|f| f.map(Load::from_dfu)),
+            None => Err(grid.info.beyond(format!(
+                "{} has no column for a fall as flat as {:.2} %",
+                grid.info.cite(),
+                fall.percent()
+            ))),
+        }
+    }
+
+    /// Most fixtures on a building drain or a branch of it, where the table counts them.
+    pub fn building_drain_fixtures(&self, size: PipeSize) -> Option<Found<u32>> {
+        let grid = &self.building_drain;
+        let row = grid.rows.iter().find(|r| r.size == size)?;
+        let label = format!("{} in", size.trade_name());
+        let fixtures = row.fixtures?;
+        Some(
+            grid.info
+                .found(fixtures, label, "fixtures", grid.info.provenance),
+        )
+    }
+
+    /// Most load of a horizontal branch.
+    pub fn branch(&self, size: PipeSize) -> Looked<Load> {
+        self.by_role(size, |r| *r == Role::Branch)
+    }
+
+    /// Most load of a whole stack that so many branch intervals discharge into.
+    pub fn stack(&self, size: PipeSize, intervals: u32) -> Looked<Load> {
+        let fits = |r: &Role| match r {
+            Role::Stack(to) => to.is_none_or(|to| intervals <= to),
+            _ => false,
+        };
+        self.by_role(size, fits)
+    }
+
+    /// Most load of one branch interval of a stack; none where the book has no such column. The
+    /// column holds whatever the stack's number of intervals: it is asked for, so that a book
+    /// that limits it can.
+    pub fn stack_interval(&self, size: PipeSize, _intervals: u32) -> Option<Looked<Load>> {
+        let column = self.branches_and_stacks.column(|r| *r == Role::Interval)?;
+        let cell = self.branches_and_stacks.at(size, column);
+        Some(cell.map(|f| f.map(Load::from_dfu)))
+    }
+
+    fn by_role(&self, size: PipeSize, wanted: impl Fn(&Role) -> bool) -> Looked<Load> {
+        let grid = &self.branches_and_stacks;
+        match grid.column(wanted) {
+            Some(column) => grid.at(size, column).map(|f| f.map(Load::from_dfu)),
+            None => Err(grid
+                .info
+                .beyond(format!("{} has no column for this", grid.info.cite()))),
+        }
+    }
+
+    /// Whether a water closet may drain into a pipe of this size.
+    pub fn closets_allowed(&self, size: PipeSize) -> Found<bool> {
+        self.closet_least.clone().map(|least| size >= least)
+    }
+
+    /// The least size of a drain that carries a water closet.
+    pub fn closet_least(&self) -> Found<PipeSize> {
+        self.closet_least.clone()
+    }
+
+    /// Least fall and most length of the trap arm of this trap.
+    pub fn trap_arm(&self, trap: PipeSize) -> Looked<ArmRow> {
+        let fall = self.trap_arms.at(trap, 0)?;
+        let length = self.trap_arms.at(trap, 1)?;
+        // The length is what a finding turns on, so its place and provenance are given.
+        let fall = Fall::from_inches_per_foot(fall.value);
+        Ok(length.map(|feet| ArmRow {
+            fall,
+            length: Length::from_feet(feet),
+        }))
+    }
+}
+
+/// Checks what only a building-drain grid has: columns that are falls, ascending.
+pub(super) fn check_falls(check: &mut Checker, grid: &Grid, span: std::ops::Range<usize>) {
+    let mut last: Option<Fall> = None;
+    for column in &grid.columns {
+        match column.role {
+            Role::Fall(fall) if last.is_none_or(|l| fall > l) => last = Some(fall),
+            _ => {
+                let message = format!("[{}]: columns are falls, ascending", grid.info.key);
+                check.says("B009", "book-column-unknown", span.clone(), message);
+            }
+        }
+    }
+}
+
+pub(super) fn load_slope(
+    check: &mut Checker,
+    info: &TableInfo,
+    raw: &toml::Spanned<RawTable<RawFall>>,
+) -> Vec<SlopeRow> {
+    let mut rows: Vec<SlopeRow> = Vec::new();
+    for raw in &raw.get_ref().rows {
+        let (span, r) = (raw.span(), raw.get_ref());
+        let to = match r.to {
+            None => None,
+            Some(n) => match check.size(n.0, span.clone()) {
+                Some(size) => Some(size),
+                None => continue,
+            },
+        };
+        let ends_before = rows.last().is_some_and(|l| match (l.to, to) {
+            (Some(a), Some(b)) => b <= a,
+            (None, _) => true,
+            (Some(_), None) => false,
+        });
+        if ends_before {
+            let message = format!("[{}]: the sizes do not ascend", info.key);
+            check.says("B003", "book-rows-not-ascending", span.clone(), message);
+        }
+        let fall = check.positive(r.fall.0, "a fall", span.clone());
+        let percent = r
+            .percent
+            .map(|p| Fall::from_percent(check.positive(p.0, "a fall", span.clone())));
+        rows.push(SlopeRow {
+            to,
+            fall: Fall::from_inches_per_foot(fall),
+            percent,
+            provenance: check.provenance(r.provenance.as_deref(), info.provenance, span),
+        });
+    }
+    if rows.is_empty() {
+        let message = format!("[{}] has no rows", info.key);
+        check.says("B008", "book-table-empty", raw.span(), message);
+    }
+    rows
+}

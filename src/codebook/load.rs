@@ -1,0 +1,191 @@
+//! From the text of a book file to a checked [`Book`], or to everything that is wrong with it.
+
+use super::check::Checker;
+use super::grid::{Grid, Role};
+use super::raw::RawBook;
+use super::{Book, drains, fittings, fixtures, load_rules, methods};
+use crate::diagnostics::{Diagnostic, Outcome};
+
+/// Reads a book.
+///
+/// # Arguments
+/// `path`: the name it is known by, for messages. `text`: the TOML.
+///
+/// # Errors
+/// Every defect of the text, each with the line and column in `at`; a text that does not parse
+/// as a book has one. Never panics, whatever the text.
+pub fn read(path: &str, text: &str) -> Outcome<Book> {
+    let mut check = Checker::new(path, text);
+    if let Some(wrong) = amends(&mut check) {
+        return Err(wrong);
+    }
+    let raw: RawBook = match toml::from_str(text) {
+        Ok(raw) => raw,
+        Err(error) => {
+            let span = error.span().unwrap_or(0..0);
+            check.says("B002", "book-unreadable", span, error.message().to_owned());
+            return Err(check.wrong);
+        }
+    };
+    let book = build(&mut check, raw);
+    match book {
+        Some(book) if check.wrong.is_empty() => Ok(book),
+        _ => Err(check.wrong),
+    }
+}
+
+/// A book that amends another lacks most tables, so it is looked for before the whole is read.
+fn amends(check: &mut Checker) -> Option<Vec<Diagnostic>> {
+    #[derive(serde::Deserialize)]
+    struct Head {
+        amends: Option<toml::Spanned<String>>,
+    }
+    #[derive(serde::Deserialize)]
+    struct Peek {
+        book: Head,
+    }
+    let text = check.text();
+    let peek: Peek = toml::from_str(text).ok()?;
+    let amends = peek.book.amends?;
+    let message = format!(
+        "this book amends `{}`; a book must be whole for now: copy that book and change it",
+        amends.get_ref()
+    );
+    check.says("B016", "book-amends", amends.span(), message);
+    Some(std::mem::take(&mut check.wrong))
+}
+
+fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
+    let head = raw.book;
+    for (what, text) in [
+        ("id", &head.id),
+        ("title", &head.title),
+        ("edition", &head.edition),
+        ("authority", &head.authority),
+    ] {
+        if text.trim().is_empty() {
+            let message = format!("[book] has no {what}");
+            check.says("B005", "book-section-missing", 0..0, message);
+        }
+    }
+    let mut tables = Vec::new();
+    let fixtures_info = check.head("fixtures", &raw.fixtures);
+    let traps = check.head("traps", &raw.traps);
+    let lines = fixtures::load_lines(check, &fixtures_info, &traps, &raw.fixtures);
+    let groups_info = check.head("groups", &raw.groups);
+    let groups = fixtures::load_groups(check, &groups_info, &raw.groups);
+    let baths = raw.baths.as_ref().map(|raw| {
+        let info = check.head("baths", raw);
+        let rows = fixtures::load_baths(check, &info, raw);
+        (info, rows)
+    });
+    let unlisted = grid(check, "unlisted", &raw.unlisted, 1);
+    let (flow, flow_infos) = load_rules::flow(check, &raw.flow, &raw.receptors);
+    let slope_info = check.head("slope", &raw.slope);
+    let slope = drains::load_slope(check, &slope_info, &raw.slope);
+    let fittings_info = check.head("fittings", &raw.fittings);
+    let fittings = fittings::load_fittings(check, &fittings_info, &raw.fittings);
+    let building_drain = Grid::load(check, "building_drain", &raw.building_drain);
+    drains::check_falls(check, &building_drain, raw.building_drain.span());
+    let branches = Grid::load(check, "branches_and_stacks", &raw.branches_and_stacks);
+    let has = |wanted: fn(&Role) -> bool| branches.column(wanted).is_some();
+    if !has(|r| *r == Role::Branch) || !has(|r| matches!(r, Role::Stack(None))) {
+        let message =
+            "[branches_and_stacks] needs a column for branches and one for any stack".to_owned();
+        let span = raw.branches_and_stacks.span();
+        check.says("B009", "book-column-unknown", span, message);
+    }
+    let closets = load_rules::single_size(check, "closets", "least drain", &raw.closets);
+    let (stack, stack_info) = load_rules::stack(check, &raw.stack);
+    let washer = raw
+        .washer
+        .as_ref()
+        .and_then(|raw| load_rules::single_size(check, "washer", "least branch or stack", raw));
+    let vents = load_rules::vents(check, &raw.vents);
+    let stack_vents = raw
+        .stack_vents
+        .as_ref()
+        .map(|raw| Grid::load(check, "stack_vents", raw));
+    let terminals = load_rules::terminals(check, &raw.terminals);
+    let trap_arms = grid(check, "trap_arms", &raw.trap_arms, 2);
+    let (arm_rules, arm_info) = load_rules::arms(check, &raw.arm_rules);
+    let common_vent = grid(check, "common_vent", &raw.common_vent, 1);
+    let wet_vent = grid(check, "wet_vent", &raw.wet_vent, 1);
+    let (wet_vent_rules, wet_info) = load_rules::wet_vents(check, &raw.wet_vent_rules);
+    let cleanouts = load_rules::cleanouts(check, &raw.cleanouts);
+    let (trap_rules, trap_info) = load_rules::traps(check, &raw.trap_rules);
+    let methods_info = check.head("methods", &raw.methods);
+    let methods = methods::load_methods(check, &methods_info, &raw.methods);
+    for (topic, section) in &raw.sections {
+        if section.trim().is_empty() {
+            let message = format!("[sections] {topic} is empty");
+            check.says("B005", "book-section-missing", 0..0, message);
+        }
+    }
+
+    let (closet_least, closets_info) = closets?;
+    let (vents, tie_in, vents_info) = vents?;
+    let (terminals, terminals_info) = terminals?;
+    let (cleanouts, cleanouts_info) = cleanouts?;
+    tables.extend([fixtures_info.clone(), traps.clone(), groups_info.clone()]);
+    tables.extend(baths.as_ref().map(|b| b.0.clone()));
+    tables.push(unlisted.info.clone());
+    tables.extend(flow_infos);
+    tables.extend([slope_info.clone(), fittings_info.clone(), cleanouts_info]);
+    tables.extend([building_drain.info.clone(), branches.info.clone()]);
+    tables.extend([closets_info, stack_info]);
+    tables.extend(washer.as_ref().map(|w| w.1.clone()));
+    tables.push(vents_info);
+    tables.extend(stack_vents.as_ref().map(|g| g.info.clone()));
+    tables.extend([terminals_info, trap_arms.info.clone(), arm_info]);
+    tables.extend([common_vent.info.clone(), wet_vent.info.clone(), wet_info]);
+    tables.extend([trap_info, methods_info]);
+    Some(Book {
+        id: head.id,
+        title: head.title,
+        edition: head.edition,
+        authority: head.authority,
+        tables,
+        fixtures: (fixtures_info, lines),
+        traps,
+        groups: (groups_info, groups),
+        baths,
+        unlisted,
+        flow,
+        slope: (slope_info, slope),
+        fittings: (fittings_info, fittings),
+        cleanouts,
+        building_drain,
+        branches_and_stacks: branches,
+        closet_least,
+        stack,
+        washer: washer.map(|w| w.0),
+        vents,
+        tie_in,
+        stack_vents,
+        terminals,
+        trap_arms,
+        arm_rules,
+        common_vent,
+        wet_vent,
+        wet_vent_rules,
+        trap_rules,
+        methods,
+        sections: raw.sections,
+    })
+}
+
+/// A grid with so many columns, which the look-up finds by their order.
+fn grid(
+    check: &mut Checker,
+    key: &str,
+    raw: &toml::Spanned<super::raw::RawTable<super::raw::RawRow>>,
+    columns: usize,
+) -> Grid {
+    let grid = Grid::load(check, key, raw);
+    if grid.columns.len() != columns {
+        let message = format!("[{key}] has {columns} column(s)");
+        check.says("B009", "book-column-unknown", raw.span(), message);
+    }
+    grid
+}

@@ -1,0 +1,353 @@
+//! Reads the rules that are single figures.
+
+use std::ops::Range;
+
+use super::Found;
+use super::check::Checker;
+use super::found::TableInfo;
+use super::number::Number;
+use super::raw::{RawTable, RawValue};
+use super::rules::{
+    ArmRules, BuildingVent, CleanoutRules, FlowRules, StackRules, TerminalRules, TrapRules,
+    VentRule, WetVentRules,
+};
+use crate::units::{Length, Load, PipeSize};
+
+/// The figures of one table of rules, taken out one by one; what is left over is an error.
+pub struct Figures<'c, 'a, 'r> {
+    check: &'c mut Checker<'a>,
+    pub info: TableInfo,
+    rows: Vec<(Range<usize>, &'r RawValue)>,
+    whole: Range<usize>,
+}
+
+impl<'c, 'a, 'r> Figures<'c, 'a, 'r> {
+    pub fn new(
+        check: &'c mut Checker<'a>,
+        key: &str,
+        raw: &'r toml::Spanned<RawTable<RawValue>>,
+    ) -> Self {
+        let info = check.head(key, raw);
+        let rows = raw.get_ref().rows.iter();
+        Figures {
+            check,
+            info,
+            rows: rows.map(|r| (r.span(), r.get_ref())).collect(),
+            whole: raw.span(),
+        }
+    }
+
+    /// Takes a figure if it is there; it must have the wanted unit and no other.
+    fn take<T>(
+        &mut self,
+        rule: &str,
+        unit: &str,
+        read: impl Fn(&mut Checker<'a>, &RawValue, Range<usize>) -> Option<T>,
+    ) -> Option<Found<T>> {
+        let at = self.rows.iter().position(|(_, r)| r.rule == rule)?;
+        let (span, raw) = self.rows.remove(at);
+        let units = [
+            raw.dfu,
+            raw.size,
+            raw.feet,
+            raw.inches,
+            raw.degrees,
+            raw.diameters,
+            raw.sizes,
+            raw.count,
+            raw.part,
+        ];
+        let given = units.iter().flatten().count() + usize::from(raw.yes.is_some());
+        let value = read(self.check, raw, span.clone()).filter(|_| given == 1);
+        let Some(value) = value else {
+            let message = format!("`{rule}` of [{}] is one figure, in {unit}", self.info.key);
+            self.check
+                .says("B012", "book-row-incomplete", span, message);
+            return None;
+        };
+        for n in units.iter().flatten() {
+            self.check.positive(n.0, "a figure", span.clone());
+        }
+        if raw.section.as_ref().is_some_and(|s| s.trim().is_empty()) {
+            let message = format!("`{rule}` of [{}] has no section", self.info.key);
+            self.check
+                .says("B005", "book-section-missing", span.clone(), message);
+        }
+        let words = raw.provenance.as_deref();
+        let provenance = self.check.provenance(words, self.info.provenance, span);
+        let mut found = self.info.found(value, rule, "", provenance);
+        if let Some(section) = &raw.section {
+            // A figure with a section of its own does not stand in this table.
+            found.section.clone_from(section);
+            found.table = None;
+        }
+        Some(found)
+    }
+
+    /// A figure that must be there. The stand-in is never seen: the book is refused.
+    fn need<T>(&mut self, rule: &str, found: Option<Found<T>>, stand_in: T) -> Found<T> {
+        if let Some(found) = found {
+            return found;
+        }
+        let (message, span) = (
+            format!("[{}] lacks the rule `{rule}`", self.info.key),
+            self.whole.clone(),
+        );
+        self.check.says("B014", "book-rule-missing", span, message);
+        self.info.found(stand_in, rule, "", self.info.provenance)
+    }
+
+    pub fn may_length(&mut self, rule: &str) -> Option<Found<Length>> {
+        self.take(rule, "feet or inches", |_, r, _| {
+            let feet = r.feet.map(|n| Length::from_feet(n.0));
+            feet.or(r.inches.map(|n| Length::from_inches(n.0)))
+        })
+    }
+    pub fn length(&mut self, rule: &str) -> Found<Length> {
+        let found = self.may_length(rule);
+        self.need(rule, found, Length::ZERO)
+    }
+    pub fn may_size(&mut self, rule: &str) -> Option<Found<PipeSize>> {
+        self.take(rule, "a pipe size", |check, r, span| {
+            r.size.and_then(|n| check.size(n.0, span))
+        })
+    }
+    pub fn size(&mut self, rule: &str) -> Option<Found<PipeSize>> {
+        let found = self.may_size(rule);
+        if found.is_none() {
+            let message = format!("[{}] lacks the rule `{rule}`", self.info.key);
+            let span = self.whole.clone();
+            self.check.says("B014", "book-rule-missing", span, message);
+        }
+        found
+    }
+    pub fn yes(&mut self, rule: &str) -> Found<bool> {
+        let found = self.take(rule, "yes", |_, r, _| r.yes);
+        self.need(rule, found, false)
+    }
+    fn whole_number(n: Option<Number>) -> Option<u32> {
+        let n = n?.0;
+        (n.fract() == 0.0 && (0.0..=10_000.0).contains(&n)).then_some(n as u32)
+    }
+    pub fn may_count(&mut self, rule: &str) -> Option<Found<u32>> {
+        self.take(rule, "a whole count or sizes", |_, r, _| {
+            Self::whole_number(r.count).or(Self::whole_number(r.sizes))
+        })
+    }
+    pub fn count(&mut self, rule: &str) -> Found<u32> {
+        let found = self.may_count(rule);
+        self.need(rule, found, 0)
+    }
+    pub fn may_plain(&mut self, rule: &str) -> Option<Found<f64>> {
+        self.take(rule, "degrees, diameters, a part or a load", |_, r, _| {
+            let said = r.degrees.or(r.diameters).or(r.part).or(r.dfu);
+            said.map(|n| n.0)
+        })
+    }
+    pub fn plain(&mut self, rule: &str) -> Found<f64> {
+        let found = self.may_plain(rule);
+        self.need(rule, found, 0.0)
+    }
+
+    /// Reports what nobody took: a rule that no code knows would else be silently ignored.
+    pub fn done(self) -> TableInfo {
+        for (span, row) in self.rows {
+            let message = format!("[{}] has no rule called `{}`", self.info.key, row.rule);
+            self.check.says("B015", "book-rule-unknown", span, message);
+        }
+        self.info
+    }
+}
+
+/// A table of rules in the book file.
+pub type Raw = toml::Spanned<RawTable<RawValue>>;
+
+pub fn flow(check: &mut Checker, flow: &Raw, receptors: &Raw) -> (FlowRules, [TableInfo; 2]) {
+    let mut f = Figures::new(check, "flow", flow);
+    let per_gpm = f.plain("load of 1 gpm");
+    let flow_info = f.done();
+    let mut f = Figures::new(check, "receptors", receptors);
+    let receptor = f.yes("sum, not less than its own");
+    let clear_water = f.may_plain("clear water only");
+    let info = f.done();
+    let rules = FlowRules {
+        per_gpm,
+        receptor,
+        clear_water: clear_water.map(|c| c.map(Load::from_dfu)),
+    };
+    (rules, [flow_info, info])
+}
+
+pub fn stack(check: &mut Checker, raw: &Raw) -> (StackRules, TableInfo) {
+    let mut f = Figures::new(check, "stack", raw);
+    let rules = StackRules {
+        interval: f.length("branch interval"),
+        heel: f.plain("branch below the base"),
+        leave_part: f.may_plain("least part going up"),
+    };
+    (rules, f.done())
+}
+
+pub fn single_size(
+    check: &mut Checker,
+    key: &str,
+    rule: &str,
+    raw: &Raw,
+) -> Option<(Found<PipeSize>, TableInfo)> {
+    let mut f = Figures::new(check, key, raw);
+    let size = f.size(rule);
+    let info = f.done();
+    Some((size?, info))
+}
+
+pub fn arms(check: &mut Checker, raw: &Raw) -> (ArmRules, TableInfo) {
+    let mut f = Figures::new(check, "arm_rules", raw);
+    let closet_exempt = f.yes("closets exempt");
+    let fall_diameters = f.plain("most fall");
+    let crown_diameters = f.plain("vent from weir");
+    let section = fall_diameters.section.clone();
+    let info = f.done();
+    let rules = ArmRules {
+        info: info.clone(),
+        closet_exempt,
+        fall_diameters,
+        crown_diameters,
+        section,
+    };
+    (rules, info)
+}
+
+pub fn vents(check: &mut Checker, raw: &Raw) -> Option<(VentRule, Found<Length>, TableInfo)> {
+    let mut f = Figures::new(check, "vents", raw);
+    let half_of_required = f.plain("part of the required drain");
+    let least = f.size("least");
+    let over = f.length("larger over");
+    let sizes_up = f.count("larger by");
+    let part = f.plain("building vent");
+    let vent_stack_from = f.may_count("vent stack from intervals");
+    let tie_in = f.length("above flood level rim");
+    let info = f.done();
+    let rule = VentRule {
+        info: info.clone(),
+        section: half_of_required.section.clone(),
+        half_of_required,
+        least: least?,
+        over,
+        sizes_up,
+        building_vent: BuildingVent {
+            section: part.section.clone(),
+            part,
+        },
+        vent_stack_from,
+    };
+    Some((rule, tie_in, info))
+}
+
+pub fn wet_vents(check: &mut Checker, raw: &Raw) -> (WetVentRules, TableInfo) {
+    let mut f = Figures::new(check, "wet_vent_rules", raw);
+    let groups = f.count("bathroom groups");
+    let same_floor = f.yes("one floor");
+    let bath_group_only = f.yes("bathroom group only");
+    let upstream_of_dry_vent = f.count("drains upstream of the dry vent");
+    let closet_joins_level = f.yes("closet with the dry vent joins level");
+    let emergency_drain_may_carry = f.yes("emergency floor drain carries the dry vent");
+    let closet_anywhere = f.yes("closet need not be last");
+    let info = f.done();
+    let rules = WetVentRules {
+        section: info.section.clone(),
+        info: info.clone(),
+        groups,
+        same_floor,
+        bath_group_only,
+        upstream_of_dry_vent,
+        closet_joins_level,
+        emergency_drain_may_carry,
+        closet_anywhere,
+    };
+    (rules, info)
+}
+
+pub fn cleanouts(check: &mut Checker, raw: &Raw) -> Option<(CleanoutRules, TableInfo)> {
+    let mut f = Figures::new(check, "cleanouts", raw);
+    let spacing = f.length("spacing");
+    let junction_within = f.length("junction within");
+    let turn_degrees = f.plain("turns over");
+    let turn_reach = f.length("one for turns within");
+    let full_size_to = f.size("full size to");
+    let least_on_larger = f.size("least on larger");
+    let near_to = f.size("smaller clearance to");
+    let clearance = f.length("clearance");
+    let clearance_larger = f.length("clearance of larger");
+    let stack_sizes_less = f.count("stack cleanout smaller by");
+    let trap_serves_sizes_more = f.count("trap serves pipe larger by");
+    let base_of_stack = f.yes("base of each stack");
+    let info = f.done();
+    let rules = CleanoutRules {
+        info: info.clone(),
+        spacing,
+        junction_within,
+        turn_degrees,
+        turn_reach,
+        full_size_to: full_size_to?,
+        least_on_larger: least_on_larger?,
+        near_to: near_to?,
+        clearance,
+        clearance_larger,
+        stack_sizes_less,
+        trap_serves_sizes_more,
+        base_of_stack,
+    };
+    Some((rules, info))
+}
+
+pub fn terminals(check: &mut Checker, raw: &Raw) -> Option<(TerminalRules, TableInfo)> {
+    let mut f = Figures::new(check, "terminals", raw);
+    let above_roof = f.length("above roof");
+    let above_snow = f.yes("above snow");
+    let above_walked_roof = f.length("above walked roof");
+    let frost = f.size("frost");
+    let frost_inside = f.length("frost increase inside");
+    let from_openings = f.length("from openings");
+    let above_openings = f.length("above openings");
+    let below_openings = f.may_length("below openings");
+    let wall_lot_line = f.may_length("wall: lot line");
+    let wall_above_grade = f.may_length("wall: above grade");
+    let info = f.done();
+    let rules = TerminalRules {
+        info: info.clone(),
+        above_roof,
+        above_snow,
+        above_walked_roof,
+        frost: frost?,
+        frost_inside,
+        from_openings,
+        above_openings,
+        below_openings,
+        wall_lot_line,
+        wall_above_grade,
+    };
+    Some((rules, info))
+}
+
+pub fn traps(check: &mut Checker, raw: &Raw) -> (TrapRules, TableInfo) {
+    let mut f = Figures::new(check, "trap_rules", raw);
+    let seal_least = f.length("seal, least");
+    let seal_most = f.length("seal, most");
+    let outlet_to_weir = f.length("outlet to weir");
+    let outlet_to_trap = f.length("outlet to trap");
+    let standpipe_least = f.length("standpipe, least");
+    let standpipe_most = f.length("standpipe, most");
+    let primer = f.yes("seal kept in floor drains");
+    let info = f.done();
+    let rules = TrapRules {
+        info: info.clone(),
+        seal_least,
+        seal_most,
+        outlet_to_weir,
+        outlet_to_trap,
+        standpipe_least,
+        standpipe_most,
+        primer,
+    };
+    (rules, info)
+}

@@ -1,0 +1,225 @@
+//! A book file as serde reads it; nothing is believed until `check` and `load` have seen it.
+
+use std::collections::BTreeMap;
+
+use serde::Deserialize;
+use toml::Spanned;
+
+use super::number::{Cell, Number};
+
+/// The whole file.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawBook {
+    pub book: RawHead,
+    pub fixtures: Spanned<RawTable<RawFixture>>,
+    pub traps: Spanned<RawTable<RawNothing>>,
+    pub groups: Spanned<RawTable<RawGroup>>,
+    pub baths: Option<Spanned<RawTable<RawBaths>>>,
+    pub unlisted: Spanned<RawTable<RawRow>>,
+    pub flow: Spanned<RawTable<RawValue>>,
+    pub receptors: Spanned<RawTable<RawValue>>,
+    pub slope: Spanned<RawTable<RawFall>>,
+    pub fittings: Spanned<RawTable<RawFitting>>,
+    pub cleanouts: Spanned<RawTable<RawValue>>,
+    pub building_drain: Spanned<RawTable<RawRow>>,
+    pub branches_and_stacks: Spanned<RawTable<RawRow>>,
+    pub closets: Spanned<RawTable<RawValue>>,
+    pub stack: Spanned<RawTable<RawValue>>,
+    pub washer: Option<Spanned<RawTable<RawValue>>>,
+    pub vents: Spanned<RawTable<RawValue>>,
+    pub stack_vents: Option<Spanned<RawTable<RawRow>>>,
+    pub terminals: Spanned<RawTable<RawValue>>,
+    pub trap_arms: Spanned<RawTable<RawRow>>,
+    pub arm_rules: Spanned<RawTable<RawValue>>,
+    pub common_vent: Spanned<RawTable<RawRow>>,
+    pub wet_vent: Spanned<RawTable<RawRow>>,
+    pub wet_vent_rules: Spanned<RawTable<RawValue>>,
+    pub trap_rules: Spanned<RawTable<RawValue>>,
+    pub methods: Spanned<RawTable<RawMethod>>,
+    /// Other sections that a sheet or a finding cites, by topic.
+    pub sections: BTreeMap<String, String>,
+}
+
+/// `[book]`
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawHead {
+    pub id: String,
+    pub title: String,
+    pub edition: String,
+    pub authority: String,
+}
+
+/// A table: its head and its rows.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawTable<R> {
+    pub title: String,
+    pub table: Option<String>,
+    pub section: String,
+    pub unit: String,
+    pub provenance: Spanned<String>,
+    #[serde(default)]
+    pub notes: Vec<String>,
+    #[serde(default)]
+    pub columns: Vec<Spanned<RawColumn>>,
+    #[serde(default = "Vec::new")]
+    pub rows: Vec<Spanned<R>>,
+    /// Footnotes of the fittings table.
+    #[serde(default)]
+    pub limits: BTreeMap<String, RawLimit>,
+}
+
+/// A table that is only a head: the rows stand elsewhere.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawNothing {}
+
+/// A column of a grid.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawColumn {
+    pub name: Option<String>,
+    /// `branch`, `interval` or `stack`.
+    #[serde(rename = "for")]
+    pub role: Option<String>,
+    pub intervals_to: Option<u32>,
+    /// Inches per foot.
+    pub fall: Option<Number>,
+    /// Vent size in inches.
+    pub vent: Option<Number>,
+}
+
+/// A row of a grid.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawRow {
+    /// Pipe size, inches.
+    pub size: Number,
+    /// Most load of this row, for a table with loads down its side.
+    pub dfu: Option<Number>,
+    /// Vent size of the first cell, where the cells before it are empty.
+    pub first: Option<Number>,
+    pub is: Vec<Cell>,
+    /// Most fixtures on such a pipe, where the table counts them.
+    pub fixtures: Option<u32>,
+    pub provenance: Option<String>,
+    /// Columns, by name, whose cell has another provenance than the row.
+    #[serde(default)]
+    pub cells: BTreeMap<String, Vec<String>>,
+}
+
+/// A row of the fixture table.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawFixture {
+    pub name: String,
+    pub kinds: Vec<String>,
+    pub dfu: Option<Number>,
+    /// The load follows the trap's size, by the table of unlisted fixtures.
+    #[serde(default)]
+    pub by_trap: bool,
+    pub trap: Option<Number>,
+    pub public: Option<bool>,
+    pub emergency: Option<bool>,
+    pub with: Option<String>,
+    pub gpf_over: Option<Number>,
+    pub gpf_to: Option<Number>,
+    pub flow_over: Option<Number>,
+    pub flow_to: Option<Number>,
+    /// The row that holds where the job states no flush or flow.
+    #[serde(default)]
+    pub unstated: bool,
+    pub provenance: Option<String>,
+    pub trap_provenance: Option<String>,
+}
+
+/// A group load.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawGroup {
+    pub name: String,
+    pub stands_for: Vec<String>,
+    /// Whether the closet flushes more than the table's limit; none: no closet in the group.
+    pub large_flush: Option<bool>,
+    pub dfu: Number,
+    pub provenance: Option<String>,
+}
+
+/// A multiple-bath row.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawBaths {
+    pub baths: Option<Number>,
+    /// Instead of `baths`: what each further full bath adds.
+    #[serde(default)]
+    pub each_further: bool,
+    pub dfu: Number,
+    pub provenance: Option<String>,
+}
+
+/// A row of the least falls.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawFall {
+    /// Up to this size; the last row has none.
+    pub to: Option<Number>,
+    /// Inches per foot.
+    pub fall: Number,
+    /// The percentage that the book's text gives as the same fall, if it gives one.
+    pub percent: Option<Number>,
+    pub provenance: Option<String>,
+}
+
+/// A row of the fittings table.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawFitting {
+    pub name: String,
+    pub horizontal_to_vertical: String,
+    pub vertical_to_horizontal: String,
+    pub horizontal_to_horizontal: String,
+    pub provenance: Option<String>,
+}
+
+/// What a footnote of the fittings table says.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawLimit {
+    pub fixture_drain_to: Option<Number>,
+    pub sizes_from: Option<Number>,
+    #[serde(default)]
+    pub double_limits: bool,
+}
+
+/// One figure of a rule: exactly one of the units.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawValue {
+    pub rule: String,
+    pub dfu: Option<Number>,
+    pub size: Option<Number>,
+    pub feet: Option<Number>,
+    pub inches: Option<Number>,
+    pub degrees: Option<Number>,
+    pub diameters: Option<Number>,
+    pub sizes: Option<Number>,
+    pub count: Option<Number>,
+    pub part: Option<Number>,
+    pub yes: Option<bool>,
+    /// Section of this figure, if not the table's.
+    pub section: Option<String>,
+    pub provenance: Option<String>,
+}
+
+/// A venting method.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawMethod {
+    pub word: String,
+    pub section: String,
+    /// Whether it may be proposed without the job allowing it.
+    pub usual: bool,
+    pub provenance: Option<String>,
+}

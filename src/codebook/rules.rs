@@ -1,0 +1,259 @@
+//! Rules that are single figures rather than tables, each with its section.
+
+use super::found::TableInfo;
+use super::{Book, Found};
+use crate::units::{Length, Load, PipeSize};
+
+/// Rules for trap arms that hold for every size.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ArmRules {
+    /// Head of the rules.
+    pub info: TableInfo,
+    /// Whether the arms of water closets have no limit of length and fall.
+    pub closet_exempt: Found<bool>,
+    /// Most fall of the whole arm, in diameters of the arm.
+    pub fall_diameters: Found<f64>,
+    /// Least distance from trap weir to vent, in diameters of the arm.
+    pub crown_diameters: Found<f64>,
+    /// The section of the fall.
+    pub section: String,
+}
+
+/// The vent that a whole building drain needs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BuildingVent {
+    /// Part of the building drain's required size that it has at least.
+    pub part: Found<f64>,
+    /// The section.
+    pub section: String,
+}
+
+/// Sizes of vents that follow the drain they serve.
+#[derive(Clone, Debug, PartialEq)]
+pub struct VentRule {
+    /// Head of the rules.
+    pub info: TableInfo,
+    /// Part of the required drain's size that the vent has at least: a half.
+    pub half_of_required: Found<f64>,
+    /// No vent is smaller.
+    pub least: Found<PipeSize>,
+    /// Longer vents go up in size, over their whole length.
+    pub over: Found<Length>,
+    /// By so many sizes.
+    pub sizes_up: Found<u32>,
+    /// The section.
+    pub section: String,
+    /// The vent that the whole building drain needs.
+    pub building_vent: BuildingVent,
+    /// Drainage stacks with this many branch intervals, or more, need a vent stack; none: no rule.
+    pub vent_stack_from: Option<Found<u32>>,
+}
+
+impl VentRule {
+    /// Least size of a vent.
+    ///
+    /// ```text
+    /// V = the smallest nominal size ≥ max(D · half, least), one size up when L > over
+    /// ```
+    ///
+    /// `D` the drain's size that the load requires (not the installed one), nominal inches;
+    /// `L` the vent's developed length, none while it is not known (then taken as short). Holds
+    /// for every size of the list; the largest has no size above it and gives none when it
+    /// would need one. Source: the book's section for vents other than stack vents.
+    pub fn size(&self, required: PipeSize, length: Option<Length>) -> Option<PipeSize> {
+        let least = self.least.value;
+        let half = required.inches() * self.half_of_required.value;
+        let mut size = PipeSize::all().find(|s| *s >= least && s.inches() >= half - 1e-9)?;
+        if length.is_some_and(|l| l > self.over.value && !l.same(self.over.value)) {
+            for _ in 0..self.sizes_up.value {
+                size = size.next_up()?;
+            }
+        }
+        Some(size)
+    }
+}
+
+/// What a wet vent must keep to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WetVentRules {
+    /// Head of the rules.
+    pub info: TableInfo,
+    /// Most bathroom groups on one wet vent.
+    pub groups: Found<u32>,
+    /// All on one floor.
+    pub same_floor: Found<bool>,
+    /// Only fixtures of a bathroom group.
+    pub bath_group_only: Found<bool>,
+    /// Most wet-vented drains upstream of the dry vent, on a horizontal one.
+    pub upstream_of_dry_vent: Found<u32>,
+    /// Whether a closet's drain that carries the dry vent must join level.
+    pub closet_joins_level: Found<bool>,
+    /// Whether an emergency floor drain may carry the dry vent.
+    pub emergency_drain_may_carry: Found<bool>,
+    /// Whether a closet may stand upstream of other wet-vented fixtures.
+    pub closet_anywhere: Found<bool>,
+    /// The section.
+    pub section: String,
+}
+
+/// Where cleanouts are needed, and their size and clearance.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CleanoutRules {
+    /// Head of the rules.
+    pub info: TableInfo,
+    /// Most distance along a horizontal drain from one to the next.
+    pub spacing: Found<Length>,
+    /// Most distance upstream of the junction of building drain and sewer.
+    pub junction_within: Found<Length>,
+    /// Changes of horizontal direction over this need one.
+    pub turn_degrees: Found<f64>,
+    /// One serves all such changes within this developed length.
+    pub turn_reach: Found<Length>,
+    /// Up to this pipe size a cleanout is of the pipe's size.
+    pub full_size_to: Found<PipeSize>,
+    /// Least size on a larger pipe.
+    pub least_on_larger: Found<PipeSize>,
+    /// Largest pipe of the smaller clearance.
+    pub near_to: Found<PipeSize>,
+    /// Clearance in front, up to and with that size.
+    pub clearance: Found<Length>,
+    /// Clearance in front of a larger one.
+    pub clearance_larger: Found<Length>,
+    /// By how many sizes a stack's cleanout may be smaller than the stack.
+    pub stack_sizes_less: Found<u32>,
+    /// How many sizes larger the pipe may be that a removable trap serves as cleanout.
+    pub trap_serves_sizes_more: Found<u32>,
+    /// Whether each stack needs one near its base.
+    pub base_of_stack: Found<bool>,
+}
+
+impl CleanoutRules {
+    /// Size of a cleanout on a pipe.
+    pub fn size(&self, pipe: PipeSize) -> Found<PipeSize> {
+        if pipe <= self.full_size_to.value {
+            self.full_size_to.clone().map(|_| pipe)
+        } else {
+            self.least_on_larger.clone()
+        }
+    }
+    /// Clearance in front of a cleanout on a pipe.
+    pub fn clearance(&self, pipe: PipeSize) -> &Found<Length> {
+        if pipe <= self.near_to.value {
+            &self.clearance
+        } else {
+            &self.clearance_larger
+        }
+    }
+}
+
+/// Where vents end in the open air.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TerminalRules {
+    /// Head of the rules.
+    pub info: TableInfo,
+    /// Above the roof.
+    pub above_roof: Found<Length>,
+    /// Whether that is also above the expected snow.
+    pub above_snow: Found<bool>,
+    /// Above a roof that people walk on.
+    pub above_walked_roof: Found<Length>,
+    /// Least size where frost closes vents.
+    pub frost: Found<PipeSize>,
+    /// How far inside the warm part of the building the increase lies.
+    pub frost_inside: Found<Length>,
+    /// Level distance from a door, window or intake, unless far enough above or below it.
+    pub from_openings: Found<Length>,
+    /// Far enough above the opening.
+    pub above_openings: Found<Length>,
+    /// Far enough below the opening; none: the book has no such rule.
+    pub below_openings: Option<Found<Length>>,
+    /// From the lot line, for a terminal through a wall.
+    pub wall_lot_line: Option<Found<Length>>,
+    /// Above grade, for a terminal through a wall.
+    pub wall_above_grade: Option<Found<Length>>,
+}
+
+/// What a trap must keep to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TrapRules {
+    /// Head of the rules.
+    pub info: TableInfo,
+    /// Least seal.
+    pub seal_least: Found<Length>,
+    /// Most seal.
+    pub seal_most: Found<Length>,
+    /// Most height of the fixture's outlet above the trap weir.
+    pub outlet_to_weir: Found<Length>,
+    /// Most level distance from the fixture's outlet to the trap inlet.
+    pub outlet_to_trap: Found<Length>,
+    /// Least height of a washer's standpipe above the weir.
+    pub standpipe_least: Found<Length>,
+    /// Most height of a washer's standpipe above the weir.
+    pub standpipe_most: Found<Length>,
+    /// Whether a floor drain that may dry out needs its seal kept.
+    pub primer: Found<bool>,
+}
+
+/// Loads of flows and receptors.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct FlowRules {
+    pub per_gpm: Found<f64>,
+    pub receptor: Found<bool>,
+    pub clear_water: Option<Found<Load>>,
+}
+
+/// Figures of stacks that are not in the stack table.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct StackRules {
+    pub interval: Found<Length>,
+    pub heel: Found<f64>,
+    pub leave_part: Option<Found<f64>>,
+}
+
+impl Book {
+    /// Rules of trap arms.
+    pub fn arm_rules(&self) -> &ArmRules {
+        &self.arm_rules
+    }
+    /// Sizes of vents by the drain they serve.
+    pub fn vent_rule(&self) -> &VentRule {
+        &self.vents
+    }
+    /// Rules of wet vents.
+    pub fn wet_vent_rules(&self) -> &WetVentRules {
+        &self.wet_vent_rules
+    }
+    /// Rules of cleanouts.
+    pub fn cleanouts(&self) -> &CleanoutRules {
+        &self.cleanouts
+    }
+    /// Least height of a vent's connection above the flood level rim it serves.
+    pub fn tie_in(&self) -> Found<Length> {
+        self.tie_in.clone()
+    }
+    /// Rules of vent terminals.
+    pub fn terminal(&self) -> &TerminalRules {
+        &self.terminals
+    }
+    /// Rules of traps.
+    pub fn trap_rules(&self) -> &TrapRules {
+        &self.trap_rules
+    }
+    /// Least branch or stack that a clothes washer's standpipe joins, if the book has the rule.
+    pub fn washer_branch(&self) -> Option<Found<PipeSize>> {
+        self.washer.clone()
+    }
+    /// Least height of a branch interval.
+    pub fn branch_interval_height(&self) -> Found<Length> {
+        self.stack.interval.clone()
+    }
+    /// Least distance downstream of a stack's base at which a branch joins, in diameters.
+    pub fn heel_distance(&self) -> Found<f64> {
+        self.stack.heel.clone()
+    }
+    /// Part of its largest required size that a stack keeps as its load falls going up; none
+    /// where the book has no such rule.
+    pub fn stack_least_part(&self) -> Option<Found<f64>> {
+        self.stack.leave_part.clone()
+    }
+}

@@ -1,0 +1,242 @@
+//! The books themselves, and books that are wrong.
+
+use std::path::Path;
+
+use super::*;
+use crate::units::{Fall, Flow, Length, Load, PipeSize};
+
+const IPC: &str = include_str!("books/ipc-2021.toml");
+const IRC: &str = include_str!("books/irc-2021.toml");
+
+fn size(inches: f64) -> PipeSize {
+    PipeSize::from_inches(inches).expect("a size of the list")
+}
+
+fn book(id: &str) -> std::sync::Arc<Book> {
+    Book::builtin(id).expect("a built-in book")
+}
+
+/// Codes and places of what is wrong with a changed book.
+fn wrong(text: &str, from: &str, to: &str) -> Vec<(&'static str, String)> {
+    assert!(text.contains(from), "nothing to change: {from}");
+    let changed = text.replacen(from, to, 1);
+    let wrong = load::read("town.toml", &changed).expect_err("a wrong book is refused");
+    wrong.into_iter().map(|d| (d.code, d.at)).collect()
+}
+
+#[test]
+fn built_in_books_read() {
+    for (id, text) in Book::builtin_ids().iter().zip([IPC, IRC]) {
+        if let Err(wrong) = load::read(id, text) {
+            panic!("{wrong:#?}");
+        }
+        assert_eq!(book(id).id(), *id);
+    }
+    assert!(Book::builtin("ipc-1900").is_none());
+}
+
+#[test]
+fn every_table_has_section_unit_and_provenance() {
+    for id in Book::builtin_ids() {
+        let book = book(id);
+        assert!(book.tables().len() >= 22, "{id}: {}", book.tables().len());
+        for table in book.tables() {
+            assert!(
+                !table.title.is_empty() && !table.section.is_empty(),
+                "{table:?}"
+            );
+            assert!(
+                !table.unit.is_empty() && !table.provenance.words().is_empty(),
+                "{table:?}"
+            );
+        }
+        // No table of the file is missing from the list, and each states its provenance itself.
+        let text = if *id == "ipc-2021" { IPC } else { IRC };
+        let file: toml::Table = toml::from_str(text).expect("TOML");
+        for (key, value) in &file {
+            if matches!(key.as_str(), "book" | "sections") {
+                continue;
+            }
+            assert!(value.get("provenance").is_some(), "{id}: [{key}]");
+            assert!(book.tables().iter().any(|t| t.key == *key), "{id}: [{key}]");
+        }
+    }
+}
+
+#[test]
+fn provenance_of_a_cell_overrides_its_tables() {
+    let ipc = book("ipc-2021");
+    let at = |load, vent| ipc.stack_vent(size(5.0), Load::from_dfu(load), size(vent));
+    let doubtful = at(1400.0, 3.0).expect("in the table");
+    let read = at(1400.0, 4.0).expect("in the table");
+    assert_eq!(doubtful.provenance, Provenance::Memory);
+    assert_eq!(read.provenance, Provenance::Adoption);
+    let irc = book("irc-2021");
+    let drain = |fall| {
+        let fall = Fall::from_inches_per_foot(fall);
+        irc.building_drain(size(3.0), fall)
+            .expect("in the table")
+            .provenance
+    };
+    assert_eq!(drain(0.25), Provenance::SeenSecondHand);
+    assert_eq!(drain(0.5), Provenance::Memory);
+}
+
+#[test]
+fn a_found_figure_says_where_it_stands() {
+    let found = book("irc-2021").branch(size(3.0)).expect("in the table");
+    assert_eq!(found.cite(), "Table P3005.4.1");
+    assert_eq!(found.place(), "3 in, any horizontal branch");
+}
+
+#[test]
+fn round_percentages_count_only_where_the_book_gives_them() {
+    let (two, quarter) = (Fall::from_percent(2.0), Fall::from_inches_per_foot(0.25));
+    assert!(book("irc-2021").meets(two, quarter));
+    assert!(!book("ipc-2021").meets(two, quarter));
+    assert!(!book("irc-2021").meets(Fall::from_percent(1.9), quarter));
+}
+
+#[test]
+fn more_baths_than_the_table_follow_its_note() {
+    let irc = book("irc-2021");
+    let baths = |halves| irc.baths(halves).map(|f| (f.value.dfu(), f.provenance));
+    assert_eq!(baths(7), Some((11.0, Provenance::SeenSecondHand)));
+    assert_eq!(baths(8), Some((12.0, Provenance::Memory)));
+    assert_eq!(baths(9), Some((13.0, Provenance::Memory)));
+    assert_eq!(baths(2), None);
+    assert_eq!(book("ipc-2021").baths(7), None);
+}
+
+#[test]
+fn an_unknown_kind_is_neither_found_nor_beyond() {
+    for id in Book::builtin_ids() {
+        let q = FixtureQuery {
+            kind: "orrery",
+            flow: Some(Flow::from_gpm(900.0)),
+            ..FixtureQuery::default()
+        };
+        assert!(book(id).fixture(&q).is_none());
+        assert!(book(id).fixture_beyond(&q).is_none());
+    }
+}
+
+#[test]
+fn vents_over_the_length_go_up_one_size() {
+    let rule = book("irc-2021");
+    let rule = rule.vent_rule();
+    let at = |feet| rule.size(size(3.0), Some(Length::from_feet(feet)));
+    assert_eq!(at(40.0), Some(size(1.5)));
+    assert_eq!(at(40.1), Some(size(2.0)));
+    assert_eq!(rule.size(size(3.0), None), Some(size(1.5)));
+}
+
+#[test]
+fn wrong_books_are_refused_with_line_and_column() {
+    let cases = [
+        ("dfu = 3, trap = 2 }", "dfu = -3, trap = 2 }", "B004"),
+        ("section = \"709.1\"", "section = \"\"", "B005"),
+        ("dfu = 3, trap = 2 }", "dfu = 3, trap = 2.2 }", "B006"),
+        (
+            "provenance = \"seen second-hand\"",
+            "provenance = \"hearsay\"",
+            "B007",
+        ),
+        (
+            "{ size = 2, is = [3] },",
+            "{ size = 1.5, is = [3] },",
+            "B003",
+        ),
+        ("for = \"branch\"", "for = \"twig\"", "B009"),
+        ("is = [3, 2, 4, 8]", "is = [3, 2, 4]", "B010"),
+        ("kinds = [\"bidet\"]", "kinds = [\"orrery\"]", "B011"),
+        ("dfu = 1, trap = 1.25 },", "trap = 1.25 },", "B012"),
+        (
+            "horizontal_to_vertical = \"c\"",
+            "horizontal_to_vertical = \"z\"",
+            "B013",
+        ),
+        (
+            "{ rule = \"spacing\", feet = 100",
+            "{ rule = \"distance\", feet = 100",
+            "B014",
+        ),
+        (
+            "{ rule = \"spacing\", feet = 100",
+            "{ rule = \"spacing\", inches = 1, feet = 100",
+            "B012",
+        ),
+        (
+            "cells = { \"from memory\" = [\"3\"] }",
+            "cells = { \"from memory\" = [\"9\"] }",
+            "B009",
+        ),
+        ("[wet_vent]", "[wet]", "B002"),
+        ("title = ", "title == ", "B002"),
+        (
+            "id = \"ipc-2021\"",
+            "id = \"town\"\namends = \"ipc-2021\"",
+            "B016",
+        ),
+        ("dfu = 3, trap = 2 }", "dfu = nan, trap = 2 }", "B002"),
+        ("fall = \"1/4\" }", "fall = \"1/0\" }", "B002"),
+    ];
+    for (from, to, code) in cases {
+        let wrong = wrong(IPC, from, to);
+        assert!(wrong.iter().any(|w| w.0 == code), "{to}: {wrong:?}");
+        for (_, at) in wrong {
+            let parts: Vec<_> = at.rsplitn(3, ':').collect();
+            assert_eq!(parts.len(), 3, "{at}");
+            assert!(
+                parts
+                    .iter()
+                    .take(2)
+                    .all(|n| n.parse::<usize>().is_ok_and(|n| n > 0))
+            );
+        }
+    }
+}
+
+#[test]
+fn a_wrong_row_is_named_by_its_own_line() {
+    let line = 1 + IPC
+        .lines()
+        .position(|l| l.contains("[3, 2, 4, 8]"))
+        .expect("the row");
+    let wrong = wrong(IPC, "is = [3, 2, 4, 8]", "is = [3, -2, 4, 8]");
+    assert_eq!(wrong, [("B004", format!("town.toml:{line}:3"))]);
+}
+
+#[test]
+fn any_cut_of_a_book_is_refused_without_a_panic() {
+    for end in (0..IRC.len())
+        .step_by(211)
+        .filter(|&e| IRC.is_char_boundary(e))
+    {
+        if let Ok(book) = load::read("cut", &IRC[..end]) {
+            // Only the sections at the end may be cut without harm.
+            assert!(book.tables().len() >= 22, "{end}");
+        }
+    }
+}
+
+#[test]
+fn opens_a_path_beside_the_job_and_says_what_is_missing() {
+    let folder = std::env::temp_dir().join(format!("stackfall-book-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("a folder");
+    let town = folder.join("town.toml");
+    std::fs::write(&town, IRC.replacen("irc-2021", "town", 1)).expect("a file");
+    let book = Book::open("town.toml", &folder).expect("a book");
+    assert_eq!(book.id(), "town");
+    let beside_a_file = Book::open("./town.toml", &town).expect("a book");
+    assert_eq!(beside_a_file.id(), "town");
+    for said in ["irc-1999", "./none.toml", "./"] {
+        let wrong = Book::open(said, &folder).expect_err("no such book");
+        assert_eq!(wrong.first().map(|d| d.code), Some("B001"), "{said}");
+    }
+    std::fs::remove_dir_all(&folder).expect("removed");
+    assert_eq!(
+        Book::open("irc-2021", Path::new("/nowhere")).map(|b| b.id().to_owned()),
+        Ok("irc-2021".to_owned())
+    );
+}

@@ -1,0 +1,139 @@
+//! C101 cleanout-missing
+//!
+//! Checks that a cleanout stands near the exit, at changes of horizontal direction that the book
+//! counts (one serves all within its reach), and at each stack's base where the book asks for it.
+//! A trap that can be taken off serves a pipe one size larger. Lengths that nobody gave are not
+//! held against a drain.
+//!
+//! Why: a drain that cannot be rodded is dug up.
+//!
+//! Example: a building drain whose only cleanout is at its far end.
+//!
+//! To do: add one under `[cleanouts]`: `CO-1 = { on = "main", station = "1'" }`.
+//!
+//! Section: IPC 708.1, IRC P3005.2.
+
+use super::cleanout_ways::{has_cleanout, is_level_drain, opens_within, turns};
+use super::context::{Context, Meta, Worst};
+use crate::diagnostics::{Diagnostic, Severity};
+use crate::network::{RunIx, RunKind, State};
+use crate::units::Length;
+
+/// C101.
+pub const META: Meta = Meta::new("C101", "cleanout-missing", Severity::Error);
+
+/// Places without a cleanout that the book asks for.
+pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
+    let mut found = at_exits(ctx);
+    found.extend(at_turns(ctx));
+    found.extend(at_bases(ctx));
+    found
+}
+
+fn at_exits(ctx: &Context<'_>) -> Vec<Diagnostic> {
+    let rule = &ctx.book.cleanouts().junction_within;
+    let mut found = Vec::new();
+    for (i, exit) in ctx.net.exits.iter().enumerate() {
+        let drains = ctx.net.upstream(*exit);
+        let new = drains.iter().any(|p| {
+            ctx.net
+                .graph
+                .edge_weight(*p)
+                .is_some_and(|p| p.state != State::Existing)
+        });
+        if !new || opens_within(ctx, *exit, Length::ZERO, rule.value, None) {
+            continue;
+        }
+        let (name, span) = ctx
+            .job
+            .exits
+            .get(i)
+            .map_or(("exit", None), |e| (e.name.as_str(), Some(e.span.clone())));
+        found.push(Diagnostic {
+            help: Some(format!(
+                "set one on the building drain, at most {} up from the exit",
+                ctx.print.length(rule.value)
+            )),
+            section: Some(rule.section.clone()),
+            ..META.finding(
+                name,
+                span,
+                format!(
+                    "no cleanout stands within {} of the junction of building drain and sewer",
+                    ctx.print.length(rule.value)
+                ),
+            )
+        });
+    }
+    found
+}
+
+fn at_turns(ctx: &Context<'_>) -> Vec<Diagnostic> {
+    let rules = ctx.book.cleanouts();
+    let mut worst = Worst::new();
+    for ix in ctx.net.graph.edge_indices() {
+        let Some(piece) = ctx.net.graph.edge_weight(ix) else {
+            continue;
+        };
+        if !is_level_drain(ctx, piece) {
+            continue;
+        }
+        let size = ctx.solution.sizing.pieces.get(&ix).map(|s| s.size);
+        for turn in turns(ctx, ix, piece) {
+            let Some(above) = ctx.net.from(turn.piece) else {
+                continue;
+            };
+            if turn.degrees <= rules.turn_degrees.value
+                || opens_within(ctx, above, turn.above, rules.turn_reach.value, size)
+            {
+                continue;
+            }
+            let run = ctx.net.runs.get(piece.run.0);
+            let finding = Diagnostic {
+                help: Some(format!(
+                    "set one at the turn, or within {} upstream of it",
+                    ctx.print.length(rules.turn_reach.value)
+                )),
+                section: Some(rules.turn_degrees.section.clone()),
+                ..META.finding(
+                    &piece.id,
+                    run.and_then(|r| r.span.clone()).or(piece.span.clone()),
+                    format!(
+                        "{} turns by {} degrees and no cleanout reaches the turn",
+                        piece.id, turn.degrees
+                    ),
+                )
+            };
+            worst.add(piece, turn.degrees, finding);
+        }
+    }
+    worst.into_findings()
+}
+
+fn at_bases(ctx: &Context<'_>) -> Vec<Diagnostic> {
+    let rule = &ctx.book.cleanouts().base_of_stack;
+    if !rule.value {
+        return Vec::new();
+    }
+    let mut found = Vec::new();
+    for (i, run) in ctx.net.runs.iter().enumerate() {
+        if run.kind != RunKind::Stack || run.state == State::Existing {
+            continue;
+        }
+        let base = run.pieces.first().and_then(|p| ctx.net.to(*p));
+        let on_stack = ctx.net.cleanouts.iter().any(|c| c.run == RunIx(i));
+        if on_stack || base.is_some_and(|b| has_cleanout(ctx, b)) {
+            continue;
+        }
+        found.push(Diagnostic {
+            help: Some(format!("set one on {} near its base", run.id)),
+            section: Some(rule.section.clone()),
+            ..META.finding(
+                &run.id,
+                run.span.clone(),
+                format!("no cleanout stands near the base of {}", run.id),
+            )
+        });
+    }
+    found
+}

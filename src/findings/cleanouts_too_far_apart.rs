@@ -1,0 +1,75 @@
+//! C102 cleanouts-too-far-apart
+//!
+//! Checks that no stretch of level drain is longer than the book's spacing without a cleanout.
+//! Lengths that nobody gave are not held against a drain.
+//!
+//! Why: a rod has an end.
+//!
+//! Example: a building drain of 130 ft with one cleanout near the exit.
+//!
+//! To do: add one under `[cleanouts]` so that none is farther than that from the next.
+//!
+//! Section: IPC 708.1, IRC P3005.2.
+
+use std::collections::BTreeMap;
+
+use super::cleanout_ways::{has_cleanout, is_level_drain};
+use super::context::{Context, Meta};
+use crate::diagnostics::{Diagnostic, Severity};
+use crate::levels::length;
+use crate::network::{JointIx, System};
+use crate::sizing::order::order;
+use crate::units::Length;
+
+/// C102.
+pub const META: Meta = Meta::new("C102", "cleanouts-too-far-apart", Severity::Error);
+
+/// Stretches without a cleanout that are too long.
+pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
+    let rule = &ctx.book.cleanouts().spacing;
+    let mut found = Vec::new();
+    // Way up from the last cleanout below, from the exits up.
+    let mut since: BTreeMap<JointIx, Length> = BTreeMap::new();
+    for ix in order(ctx.net, System::Waste).into_iter().rev() {
+        let (Some(piece), Some((from, to))) = (
+            ctx.net.graph.edge_weight(ix),
+            ctx.net.graph.edge_endpoints(ix),
+        ) else {
+            continue;
+        };
+        if !is_level_drain(ctx, piece) {
+            continue;
+        }
+        let start = match has_cleanout(ctx, to) {
+            true => Length::ZERO,
+            false => since.get(&to).copied().unwrap_or_default(),
+        };
+        let way = start + length(piece).unwrap_or_default();
+        if way <= rule.value || way.same(rule.value) {
+            since.insert(from, way);
+            continue;
+        }
+        // Told once; beyond this piece the count starts again.
+        since.insert(from, Length::ZERO);
+        let run = ctx.net.runs.get(piece.run.0);
+        found.push(Diagnostic {
+            help: Some(format!(
+                "set one on {} not more than {} from the next",
+                run.map_or(piece.id.as_str(), |r| &r.id),
+                ctx.print.length(rule.value)
+            )),
+            section: Some(rule.section.clone()),
+            ..META.finding(
+                &piece.id,
+                run.and_then(|r| r.span.clone()).or(piece.span.clone()),
+                format!(
+                    "at the upper end of {} the next cleanout is {} down the drain, {} too far",
+                    piece.id,
+                    ctx.print.length(way),
+                    ctx.print.length(way - rule.value)
+                ),
+            )
+        });
+    }
+    found
+}

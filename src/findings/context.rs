@@ -1,0 +1,155 @@
+//! What every rule looks at, and how it says what it found.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::codebook::Book;
+use crate::diagnostics::{Diagnostic, Severity, Span};
+use crate::job::{Fixture, Job};
+use crate::network::{Network, Piece, PieceIx, RunKind, System, TrapIx};
+use crate::sizing::PieceSize;
+use crate::solve::Solution;
+use crate::units::{PipeSize, Printer};
+
+/// A rule's code, name and severity.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Meta {
+    /// Stable code.
+    pub code: &'static str,
+    /// Name that states the defect.
+    pub name: &'static str,
+    /// How bad.
+    pub severity: Severity,
+    /// Whether it is about waivers, which no waiver answers.
+    pub about_waivers: bool,
+}
+
+impl Meta {
+    /// A rule about the job.
+    pub const fn new(code: &'static str, name: &'static str, severity: Severity) -> Self {
+        Meta {
+            code,
+            name,
+            severity,
+            about_waivers: false,
+        }
+    }
+    /// A finding of this rule.
+    pub fn finding(
+        &self,
+        at: impl Into<String>,
+        span: Option<Span>,
+        message: impl Into<String>,
+    ) -> Diagnostic {
+        Diagnostic {
+            code: self.code,
+            name: self.name,
+            severity: self.severity,
+            at: at.into(),
+            span,
+            message: message.into(),
+            help: None,
+            section: None,
+        }
+    }
+}
+
+/// Everything so far.
+pub struct Context<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// The network.
+    pub net: &'a Network,
+    /// The book.
+    pub book: &'a Book,
+    /// Sizes, levels, fittings.
+    pub solution: &'a Solution,
+    /// Prints quantities in the job's units.
+    pub print: Printer,
+    /// Waivers that answered a finding, by index; empty until the other rules ran.
+    pub used_waivers: BTreeSet<usize>,
+}
+
+impl<'a> Context<'a> {
+    /// Before any rule ran.
+    pub fn new(job: &'a Job, net: &'a Network, book: &'a Book, solution: &'a Solution) -> Self {
+        Context {
+            job,
+            net,
+            book,
+            solution,
+            print: Printer { units: job.units },
+            used_waivers: BTreeSet::new(),
+        }
+    }
+
+    /// Pieces of one system with their sizes, in the order of the network.
+    pub fn sized(
+        &self,
+        system: System,
+    ) -> impl Iterator<Item = (PieceIx, &'a Piece, &'a PieceSize)> {
+        let (net, sizes) = (self.net, &self.solution.sizing.pieces);
+        net.graph.edge_indices().filter_map(move |ix| {
+            let piece = net.graph.edge_weight(ix)?;
+            (piece.system == system).then_some(())?;
+            Some((ix, piece, sizes.get(&ix)?))
+        })
+    }
+
+    /// What kind of run a piece is of.
+    pub fn kind(&self, piece: &Piece) -> Option<RunKind> {
+        self.net.runs.get(piece.run.0).map(|r| r.kind)
+    }
+
+    /// Where the job states a piece's size, else where it states the piece.
+    pub fn size_span(&self, piece: &Piece) -> Option<Span> {
+        piece
+            .size
+            .as_ref()
+            .map(|s| s.span.clone())
+            .or_else(|| piece.span.clone())
+    }
+
+    /// The fixture of a trap.
+    pub fn fixture(&self, trap: TrapIx) -> Option<&'a Fixture> {
+        let trap = self.net.traps.get(trap.0)?;
+        self.job.fixtures.get(trap.fixture)
+    }
+
+    /// The smallest stocked size from here up, else the size itself.
+    pub fn stocked(&self, size: PipeSize) -> PipeSize {
+        let stock = &self.job.practice.stock;
+        stock.iter().copied().find(|s| *s >= size).unwrap_or(size)
+    }
+}
+
+/// One finding for each place in the job file: of several pieces that the same words size, the
+/// one that fails by most. Pieces without words of their own go by their run.
+pub struct Worst<K> {
+    found: BTreeMap<(usize, usize), (K, Diagnostic)>,
+}
+
+impl<K: PartialOrd> Worst<K> {
+    /// None yet.
+    pub fn new() -> Self {
+        Worst {
+            found: BTreeMap::new(),
+        }
+    }
+    /// Adds a finding about a piece, with how bad it is.
+    pub fn add(&mut self, piece: &Piece, badness: K, finding: Diagnostic) {
+        let key = match &finding.span {
+            Some(span) => (span.start, span.end),
+            None => (usize::MAX, piece.run.0),
+        };
+        match self.found.get(&key) {
+            Some((worst, _)) if *worst >= badness => {}
+            _ => {
+                self.found.insert(key, (badness, finding));
+            }
+        }
+    }
+    /// All of them.
+    pub fn into_findings(self) -> Vec<Diagnostic> {
+        self.found.into_values().map(|(_, d)| d).collect()
+    }
+}

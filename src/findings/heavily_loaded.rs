@@ -1,0 +1,58 @@
+//! D108 heavily-loaded
+//!
+//! Tells which drains carry more than nine tenths of what they may. Checks nothing that a code
+//! asks for.
+//!
+//! Why: one more fixture later, and the drain has to come out again.
+//!
+//! Example: a 2 in branch with 5.5 of its 6 dfu.
+//!
+//! To do: nothing, or the next size while the wall is open.
+//!
+//! Section: none.
+
+use super::context::{Context, Meta, Worst};
+use crate::diagnostics::{Diagnostic, Severity};
+use crate::network::System;
+use crate::sizing::class::{Class, class};
+
+/// D108.
+pub const META: Meta = Meta::new("D108", "heavily-loaded", Severity::Advice);
+
+/// Where advice begins: this tool's own practice, no code's.
+const MUCH: f64 = 0.9;
+
+/// Drains over nine tenths full. Arms and fixture drains are never loaded further.
+pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
+    let print = ctx.print;
+    let mut worst = Worst::new();
+    for (ix, piece, size) in ctx.sized(System::Waste) {
+        let Some(most) = size.capacity.filter(|c| c.dfu() > 0.0) else {
+            continue;
+        };
+        let part = size.load.dfu() / most.dfu();
+        if part <= MUCH || part > 1.0 || class(ctx.net, ix) == Class::FixtureDrain {
+            continue;
+        }
+        let message = format!(
+            "{} carries {} of the {} dfu that {} may",
+            piece.id,
+            print.load(size.load),
+            print.load(most),
+            print.size(size.size)
+        );
+        let next = ctx
+            .job
+            .practice
+            .stock
+            .iter()
+            .find(|s| **s > size.size)
+            .map(|s| format!("{} leaves room for more", print.size(*s)));
+        let finding = Diagnostic {
+            help: next,
+            ..META.finding(&piece.id, ctx.size_span(piece), message)
+        };
+        worst.add(piece, part, finding);
+    }
+    worst.into_findings()
+}

@@ -1,0 +1,119 @@
+//! What meets at a joint.
+
+use crate::codebook::Book;
+use crate::job::Job;
+use crate::levels::falls::leg_is_vertical;
+use crate::network::{JointIx, NetCleanout, NetLeg, Network, Piece, PieceIx, System};
+use crate::sizing::Sizing;
+use crate::units::{Heading, PipeSize};
+
+/// What fittings are named from.
+pub struct Place<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// The network.
+    pub net: &'a Network,
+    /// The book.
+    pub book: &'a Book,
+    /// Sizes.
+    pub sizing: &'a Sizing,
+}
+
+/// The drains that meet at a joint.
+pub struct Meets {
+    /// The one that leaves.
+    pub below: PieceIx,
+    /// The one that it goes on as, in line.
+    pub in_line: Option<PieceIx>,
+    /// The others that come in.
+    pub branches: Vec<PieceIx>,
+}
+
+impl Place<'_> {
+    /// A piece.
+    pub fn piece(&self, ix: PieceIx) -> Option<&Piece> {
+        self.net.graph.edge_weight(ix)
+    }
+    /// Its chosen size.
+    pub fn size(&self, ix: PieceIx) -> Option<PipeSize> {
+        self.sizing.pieces.get(&ix).map(|s| s.size)
+    }
+    /// Its leg at the lower end.
+    pub fn first_leg(&self, ix: PieceIx) -> Option<&NetLeg> {
+        self.piece(ix)?.legs.first()
+    }
+    /// Its leg at the upper end.
+    pub fn last_leg(&self, ix: PieceIx) -> Option<&NetLeg> {
+        self.piece(ix)?.legs.last()
+    }
+    /// Whether it comes in upright at its lower end.
+    pub fn comes_upright(&self, ix: PieceIx) -> bool {
+        self.first_leg(ix).is_some_and(leg_is_vertical)
+    }
+    /// Whether it is upright at its upper end.
+    pub fn leaves_upright(&self, ix: PieceIx) -> bool {
+        self.last_leg(ix).is_some_and(leg_is_vertical)
+    }
+
+    /// The drains at a joint. What goes on in line is the piece of the same run, else one that
+    /// comes in straight where nothing else goes on.
+    pub fn meets(&self, joint: JointIx) -> Option<Meets> {
+        let below = self.net.downstream(joint)?;
+        let run = self.piece(below)?.run;
+        let mut branches = self.net.upstream(joint);
+        let same = branches
+            .iter()
+            .position(|p| self.piece(*p).is_some_and(|p| p.run == run));
+        let straight = || {
+            branches
+                .iter()
+                .position(|p| !self.comes_upright(*p) && self.turn(below, *p) == Some(0))
+        };
+        let at = same.or_else(straight);
+        let in_line = at.map(|i| branches.remove(i));
+        Some(Meets {
+            below,
+            in_line,
+            branches,
+        })
+    }
+
+    /// Eighths of a turn in plan from the piece above into the piece below; none: not known.
+    pub fn turn(&self, below: PieceIx, above: PieceIx) -> Option<usize> {
+        let plan = |l: Option<&NetLeg>| l.and_then(|l| l.heading).and_then(Heading::eighth);
+        let (a, b) = (plan(self.last_leg(below))?, plan(self.first_leg(above))?);
+        let apart = a.abs_diff(b);
+        Some(apart.min(8 - apart))
+    }
+
+    /// How many vents leave a joint upward.
+    pub fn vents(&self, joint: JointIx) -> Vec<PieceIx> {
+        use petgraph::visit::EdgeRef;
+        let mut found: Vec<PieceIx> = self
+            .net
+            .graph
+            .edges(joint)
+            .filter(|e| e.weight().system == System::Vent)
+            .map(|e| e.id())
+            .collect();
+        found.sort_unstable();
+        found
+    }
+
+    /// The size of a cleanout: stated, else as the book asks for the pipe it stands on.
+    pub fn cleanout(&self, cleanout: &NetCleanout) -> Option<PipeSize> {
+        if let Some(said) = &cleanout.size {
+            return Some(said.value);
+        }
+        let at = self
+            .net
+            .downstream(cleanout.joint)
+            .or_else(|| self.net.upstream(cleanout.joint).first().copied());
+        let of_run = || {
+            let run = self.net.runs.get(cleanout.run.0)?;
+            run.pieces.first().copied()
+        };
+        let pipe = at.or_else(of_run).and_then(|p| self.size(p))?;
+        Some(self.book.cleanouts().size(pipe).value)
+    }
+}

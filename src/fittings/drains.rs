@@ -1,0 +1,297 @@
+//! Fittings of soil and waste.
+
+use super::at::{Meets, Place};
+use super::model::Fitting;
+use super::pick::pick;
+use crate::codebook::Turn;
+use crate::job::{CleanoutKind, Wye};
+use crate::network::{JointIx, JointKind, PieceIx, RunKind, TrapIx};
+use crate::sizing::traps::kind_of;
+use crate::units::PipeSize;
+
+const COMBINATION: &str = "combination wye and eighth bend";
+
+/// The fitting at a joint of the drains; none where a pipe only goes on, and at joints of vents.
+pub fn fitting(place: &Place<'_>, joint: JointIx) -> Option<Fitting> {
+    let kind = place.net.graph.node_weight(joint)?.kind;
+    let meets = place.meets(joint)?;
+    let name = match kind {
+        JointKind::Trap(trap) => trap_name(place, trap),
+        JointKind::Junction | JointKind::Change | JointKind::InLine | JointKind::End => {
+            level(place, joint, kind, &meets)
+        }
+        JointKind::StackBase => base(place, &meets),
+        JointKind::StackJunction => Some(on_stack(place, &meets)),
+        JointKind::OffsetFoot | JointKind::OffsetHead => offset(place, kind, &meets),
+        JointKind::VentFitting => vent_fitting(place, joint, &meets),
+        _ => None,
+    };
+    let reducer = reducer(place, &meets);
+    let name = match (name, reducer) {
+        (Some(name), _) => name,
+        (None, Some(_)) => "reducer".to_owned(),
+        (None, None) => return None,
+    };
+    let sizes = sizes(place, &meets);
+    Some(Fitting {
+        name,
+        sizes,
+        reducer,
+    })
+}
+
+fn size(place: &Place<'_>, piece: PieceIx) -> PipeSize {
+    place.size(piece).unwrap_or(PipeSize::SMALLEST)
+}
+
+fn of_fixture(place: &Place<'_>, piece: PieceIx) -> bool {
+    let kind = place
+        .piece(piece)
+        .and_then(|p| place.net.runs.get(p.run.0))
+        .map(|r| r.kind);
+    matches!(kind, Some(RunKind::Arm | RunKind::FixtureDrain))
+}
+
+/// A fixture's end: a closet's flange, or a trap.
+fn trap_name(place: &Place<'_>, trap: TrapIx) -> Option<String> {
+    let fixture = place
+        .net
+        .traps
+        .get(trap.0)
+        .and_then(|t| place.job.fixtures.get(t.fixture))?;
+    let closet = kind_of(fixture).is_some_and(|k| k.closet);
+    Some(
+        if closet {
+            "closet bend and flange"
+        } else {
+            "P-trap"
+        }
+        .to_owned(),
+    )
+}
+
+/// On a level drain: what enters, else a turn, a cleanout or a valve.
+fn level(place: &Place<'_>, joint: JointIx, kind: JointKind, meets: &Meets) -> Option<String> {
+    if meets.branches.is_empty() || (meets.in_line.is_none() && meets.branches.len() == 1) {
+        let above = meets.in_line.or(meets.branches.first().copied());
+        let bend = above.and_then(|a| bend(place, meets.below, a));
+        return in_line(place, joint, kind, above.is_none()).or(bend);
+    }
+    let (name, _) = wye(place, meets);
+    Some(name)
+}
+
+/// The wye at which branches enter a level drain.
+fn wye(place: &Place<'_>, meets: &Meets) -> (String, PipeSize) {
+    let large = size(place, meets.below);
+    let first = meets.branches.first().copied();
+    let how = first
+        .and_then(|b| place.piece(b))
+        .and_then(|p| place.net.runs.get(p.run.0))
+        .map_or(Wye::Flat, |r| r.wye);
+    let fixture = first.is_some_and(|b| of_fixture(place, b));
+    let upright = first.is_some_and(|b| place.comes_upright(b));
+    let at_45 = first.and_then(|b| place.turn(meets.below, b)) == Some(1);
+    let turn = if upright || how == Wye::OnBack {
+        Turn::VerticalToHorizontal
+    } else {
+        Turn::HorizontalToHorizontal
+    };
+    let names: &[&str] = if at_45 {
+        &["wye", COMBINATION]
+    } else {
+        &[COMBINATION, "wye"]
+    };
+    let mut name = pick(place.book, turn, large, fixture, names).to_owned();
+    if meets.branches.len() > 1 {
+        name = format!("double {name}");
+    }
+    if upright || how == Wye::OnBack {
+        name.push_str(", on its back");
+    } else if how == Wye::Rolled {
+        name.push_str(", rolled");
+    }
+    (name, large)
+}
+
+/// A turn without a branch.
+fn bend(place: &Place<'_>, below: PieceIx, above: PieceIx) -> Option<String> {
+    let large = size(place, below);
+    let fixture = of_fixture(place, below);
+    let (down, up) = (place.leaves_upright(below), place.comes_upright(above));
+    let quarter: &[&str] = &["quarter bend", "short sweep", "long sweep"];
+    let (turn, names): (Turn, &[&str]) = match (down, up) {
+        (true, true) => return None,
+        (true, false) => (Turn::HorizontalToVertical, quarter),
+        (false, true) => (Turn::VerticalToHorizontal, &["long sweep", COMBINATION]),
+        (false, false) => match place.turn(below, above)? {
+            0 => return None,
+            1 => (Turn::HorizontalToHorizontal, &["eighth bend"]),
+            _ => (Turn::HorizontalToHorizontal, &["long sweep", COMBINATION]),
+        },
+    };
+    Some(said(pick(place.book, turn, large, fixture, names)))
+}
+
+/// A sweep is a quarter bend; the trade says so in full.
+fn said(name: &str) -> String {
+    match name {
+        "long sweep" | "short sweep" => format!("{name} quarter bend"),
+        name => name.to_owned(),
+    }
+}
+
+/// Cleanouts and valves in line, and the dead end of a drain.
+fn in_line(place: &Place<'_>, joint: JointIx, kind: JointKind, dead: bool) -> Option<String> {
+    if let Some(valve) = place.net.valves.iter().find(|v| v.joint == joint) {
+        return Some(format!("{} valve", valve.kind));
+    }
+    let cleanout = place.net.cleanouts.iter().find(|c| c.joint == joint);
+    match cleanout.map(|c| c.kind) {
+        Some(CleanoutKind::TwoWay) => Some("two-way cleanout tee".to_owned()),
+        Some(_) if dead => Some("cleanout adapter and plug".to_owned()),
+        Some(CleanoutKind::Stack) => Some("cleanout tee".to_owned()),
+        Some(_) => Some("wye with cleanout".to_owned()),
+        None if dead && kind == JointKind::End => Some("cap".to_owned()),
+        None => None,
+    }
+}
+
+/// Where a stack stands on its drain.
+fn base(place: &Place<'_>, meets: &Meets) -> Option<String> {
+    let large = size(place, meets.below);
+    let turn = Turn::VerticalToHorizontal;
+    if meets.in_line.is_some() || meets.branches.len() > 1 {
+        let name = pick(place.book, turn, large, false, &[COMBINATION, "wye"]);
+        let double = if meets.branches.len() > 1 {
+            "double "
+        } else {
+            ""
+        };
+        return Some(format!("{double}{name}, on its back"));
+    }
+    if place.leaves_upright(meets.below) {
+        return None;
+    }
+    let name = pick(place.book, turn, large, false, &["long sweep", COMBINATION]);
+    Some(said(name))
+}
+
+/// Where something enters a stack.
+fn on_stack(place: &Place<'_>, meets: &Meets) -> String {
+    let large = size(place, meets.below);
+    let turn = Turn::HorizontalToVertical;
+    let tee = pick(
+        place.book,
+        turn,
+        large,
+        false,
+        &["sanitary tee", COMBINATION],
+    );
+    match meets.branches.len() {
+        0 | 1 => tee.to_owned(),
+        2 => double(place, &meets.branches, tee, large),
+        _ => format!(
+            "{} with side inlet",
+            double(place, &meets.branches, tee, large)
+        ),
+    }
+}
+
+/// A double pattern. Two closets back to back, or what is pumped, do not enter a double sanitary
+/// tee: the water of one shoots into the other.
+fn double(place: &Place<'_>, branches: &[PieceIx], tee: &str, size: PipeSize) -> String {
+    let limits = place
+        .book
+        .fitting(tee, Turn::HorizontalToVertical)
+        .is_some_and(|f| f.value.double_limits);
+    let serves = |p: &PieceIx| place.sizing.serves.get(p).map_or(0, |s| s.closets);
+    let closets = branches.iter().filter(|p| serves(p) > 0).count();
+    let pumped = branches.iter().any(|p| {
+        place
+            .piece(*p)
+            .and_then(|p| place.net.runs.get(p.run.0))
+            .is_some_and(|r| r.kind == RunKind::Discharge)
+    });
+    if limits && (closets > 1 || pumped) {
+        let turn = Turn::HorizontalToVertical;
+        format!(
+            "double {}",
+            pick(place.book, turn, size, false, &[COMBINATION])
+        )
+    } else {
+        format!("double {tee}")
+    }
+}
+
+/// The bends of a stack's offset: of 45° both are eighth bends; of 90° the upper one turns from
+/// upright to level and takes a long sweep.
+fn offset(place: &Place<'_>, kind: JointKind, meets: &Meets) -> Option<String> {
+    let across = match kind {
+        JointKind::OffsetFoot => meets.in_line?,
+        _ => meets.below,
+    };
+    let rises = place.first_leg(across).is_some_and(|l| l.rises_45);
+    let large = size(place, meets.below);
+    let (turn, names): (Turn, &[&str]) = match (rises, kind) {
+        (true, JointKind::OffsetFoot) => (Turn::HorizontalToVertical, &["eighth bend"]),
+        (true, _) => (Turn::VerticalToHorizontal, &["eighth bend"]),
+        (false, JointKind::OffsetFoot) => (Turn::HorizontalToVertical, &["quarter bend"]),
+        (false, _) => (Turn::VerticalToHorizontal, &["long sweep", COMBINATION]),
+    };
+    Some(said(pick(place.book, turn, large, false, names)))
+}
+
+/// Where an arm meets its vent and its drop.
+fn vent_fitting(place: &Place<'_>, joint: JointIx, meets: &Meets) -> Option<String> {
+    let arms = meets.branches.len() + usize::from(meets.in_line.is_some());
+    let above: Vec<PieceIx> = meets
+        .in_line
+        .into_iter()
+        .chain(meets.branches.clone())
+        .collect();
+    let large = size(place, meets.below);
+    if place.vents(joint).is_empty() {
+        return above.first().and_then(|a| bend(place, meets.below, *a));
+    }
+    if place.leaves_upright(meets.below) {
+        let turn = Turn::HorizontalToVertical;
+        let tee = pick(
+            place.book,
+            turn,
+            large,
+            true,
+            &["sanitary tee", COMBINATION],
+        );
+        return Some(if arms > 1 {
+            double(place, &above, tee, large)
+        } else {
+            tee.to_owned()
+        });
+    }
+    // The vent leaves a level drain above its centreline, so its fitting stands rolled up.
+    Some(format!("{COMBINATION}, rolled up for the vent"))
+}
+
+/// A reducer in line: the larger and the smaller size.
+fn reducer(place: &Place<'_>, meets: &Meets) -> Option<(PipeSize, PipeSize)> {
+    let above = meets.in_line.or(match meets.branches.as_slice() {
+        [one] => Some(*one),
+        _ => None,
+    })?;
+    let (a, b) = (place.size(meets.below)?, place.size(above)?);
+    (a != b).then_some((a.max(b), a.min(b)))
+}
+
+/// Sizes, run first. Where a branch enters the run of the fitting is as large as the drain below.
+fn sizes(place: &Place<'_>, meets: &Meets) -> Vec<PipeSize> {
+    let below = place.size(meets.below);
+    let run = match (meets.in_line, meets.branches.is_empty()) {
+        (Some(above), true) => place.size(above),
+        (Some(_), false) => below,
+        (None, false) if meets.branches.len() > 1 => below,
+        _ => None,
+    };
+    let branches = meets.branches.iter().filter_map(|b| place.size(*b));
+    below.into_iter().chain(run).chain(branches).collect()
+}

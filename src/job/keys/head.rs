@@ -1,0 +1,283 @@
+//! Keys of the head of the file: job, drawing, floors, exits.
+
+use super::{AXES, CORNERS, Kind, PLAN, Record, Sign, may, must};
+
+/// Text on the sheet's title block.
+const TITLE: Kind = Kind::Text(160);
+const LEVEL: Kind = Kind::Length(Sign::Any);
+const THICK: Kind = Kind::Length(Sign::Positive);
+
+/// Venting methods, in the words of the code books.
+pub(super) const METHODS: &[&str] = &[
+    "individual",
+    "common",
+    "wet vent",
+    "island",
+    "stack vent",
+    "waste stack",
+    "single stack",
+    "circuit",
+    "combination",
+    "air admittance valve",
+];
+
+/// `[job]`
+pub static JOB: Record = Record {
+    called: "the job",
+    doc: "Title block, code book, units, and the job's own practice above the book.",
+    keys: &[
+        may(
+            "title",
+            TITLE,
+            "Name of the job; the file's name if not stated.",
+        ),
+        may("number", TITLE, "The office's number of the job."),
+        may(
+            "address",
+            TITLE,
+            "Where the building stands; printed on every sheet.",
+        ),
+        may("client", TITLE, "For whom."),
+        may("drawn_by", TITLE, "Who drew it."),
+        may("checked_by", TITLE, "Who checked it."),
+        may("license", TITLE, "The plumber's licence."),
+        may("permit", TITLE, "The permit's number."),
+        may(
+            "scope",
+            Kind::Text(600),
+            "What the work is, and what it is not.",
+        ),
+        may(
+            "date",
+            Kind::Date,
+            "Date of issue, as it is to be printed; never today's date by itself.",
+        ),
+        may("revision", TITLE, "Revision of the sheet."),
+        may(
+            "code",
+            TITLE,
+            "A built-in code book such as `irc-2021` or `ipc-2021`, or the path of one.",
+        ),
+        may(
+            "units",
+            Kind::Word(&["feet", "metric"]),
+            "What bare numbers mean and what is printed; feet if not stated.",
+        ),
+        may(
+            "zero",
+            Kind::One(&ZERO),
+            "What level 0 is, and how it ties to the survey.",
+        ),
+        may(
+            "fall",
+            Kind::Falls,
+            "Preferred fall by pipe size; sizes as keys are quoted.",
+        ),
+        may(
+            "stock",
+            Kind::Sizes,
+            "Sizes on the truck; nothing else is proposed.",
+        ),
+        may("least", Kind::One(&PRACTICE_LEAST), "Least sizes by place."),
+        may(
+            "join",
+            Kind::Word(&["centre", "crown", "invert"]),
+            "How bores meet at wyes and reducers; centre if not stated.",
+        ),
+        may("spare", Kind::Length(Sign::NotNegative), "Room to keep."),
+        may(
+            "material",
+            Kind::One(&MATERIAL),
+            "Pipe materials; PVC DWV if not stated.",
+        ),
+        may(
+            "terminal",
+            Kind::One(&TERMINAL),
+            "Vent terminals above the roof.",
+        ),
+        may(
+            "methods",
+            Kind::One(&METHOD),
+            "Venting methods to prefer, and to allow beyond the usual.",
+        ),
+    ],
+};
+
+/// `zero` of `[job]`
+static ZERO: Record = Record {
+    called: "the zero level",
+    doc: "What level 0 is, and how it ties to the survey.",
+    keys: &[
+        may("is", TITLE, "What level 0 is, in words: `first floor`."),
+        may("survey", LEVEL, "Survey elevation of level 0."),
+        may("benchmark", TITLE, "The benchmark, in words."),
+        may("level", LEVEL, "The benchmark's level above zero."),
+    ],
+};
+
+/// `least` of `[job]`
+pub static PRACTICE_LEAST: Record = Record {
+    called: "the least sizes",
+    doc: "Least sizes that this job lays, above the book's.",
+    keys: &[
+        may("under_slab", Kind::Size, "Least size under a slab."),
+        may("kitchen", Kind::Size, "Least size of a kitchen drain."),
+        may("vent", Kind::Size, "Least size of a vent."),
+    ],
+};
+
+static MATERIAL: Record = Record {
+    called: "the materials",
+    doc: "Pipe materials, in the trade's words.",
+    keys: &[
+        may("below", TITLE, "Below ground."),
+        may("above", TITLE, "Above ground."),
+        may("vents", TITLE, "Vents."),
+    ],
+};
+
+static TERMINAL: Record = Record {
+    called: "the vent terminals",
+    doc: "Vent terminals above the roof.",
+    keys: &[
+        may(
+            "above_roof",
+            THICK,
+            "How far a terminal stands above the roof.",
+        ),
+        may(
+            "frost",
+            Kind::Size,
+            "Least size of a terminal where frost closes smaller ones.",
+        ),
+    ],
+};
+
+static METHOD: Record = Record {
+    called: "the venting methods",
+    doc: "Venting methods, in the trade's words.",
+    keys: &[
+        may(
+            "prefer",
+            Kind::Words(METHODS),
+            "Tried first, where the book allows them.",
+        ),
+        may(
+            "allow",
+            Kind::Words(METHODS),
+            "Allowed beyond the usual ones, where the book allows them.",
+        ),
+    ],
+};
+
+/// `[drawing]`
+pub static DRAWING: Record = Record {
+    called: "the drawing",
+    doc: "How to draw; all of it is chosen if not stated.",
+    keys: &[
+        may(
+            "from",
+            Kind::Heading(CORNERS),
+            "Corner of the building to look from.",
+        ),
+        may(
+            "sheet",
+            Kind::Text(24),
+            "Paper: `arch-d`, `ansi-b`, `iso-a1` and so on.",
+        ),
+        may(
+            "to_scale",
+            Kind::Flag,
+            "Draw lengths to scale; diagrammatic if not stated.",
+        ),
+    ],
+};
+
+/// One floor of `[floors]`
+pub static FLOOR: Record = Record {
+    called: "a floor",
+    doc: "A finished floor.",
+    keys: &[
+        must("level", LEVEL, "Level of the finished floor above zero."),
+        may("slab", THICK, "Thickness of the slab, if it is one."),
+        may("deck", THICK, "Thickness of the deck above the joists."),
+        may("joists", THICK, "Depth of the joists."),
+        may(
+            "joists_run",
+            Kind::Heading(AXES),
+            "Which way the joists run.",
+        ),
+        may("spacing", THICK, "Spacing of the joists."),
+        may("first_joist", LEVEL, "First joist from plan zero."),
+        may(
+            "ceiling",
+            THICK,
+            "Thickness of the ceiling below the joists.",
+        ),
+        may("grade", LEVEL, "Level of the ground outside."),
+        may(
+            "part_of",
+            Kind::Floor,
+            "The floor that this pit is part of.",
+        ),
+    ],
+};
+
+/// `roof` of `[floors]`
+pub static ROOF: Record = Record {
+    called: "the roof",
+    doc: "The roof that vents go through.",
+    keys: &[must("level", LEVEL, "Level of the roof above zero.")],
+};
+
+/// `[exit]`, and one of `[exits]`
+pub static EXIT: Record = Record {
+    called: "an exit",
+    doc: "Where a building drain leaves the building.",
+    keys: &[
+        may(
+            "to",
+            TITLE,
+            "What it goes to: `public sewer`, `septic tank`.",
+        ),
+        may(
+            "invert",
+            LEVEL,
+            "Invert at the outside face of the wall, above zero.",
+        ),
+        may("heading", Kind::Heading(PLAN), "The way the water leaves."),
+        may(
+            "at",
+            Kind::At,
+            "Plan position, east and north of plan zero.",
+        ),
+        may(
+            "footing_top",
+            LEVEL,
+            "Top of the footing there, above zero.",
+        ),
+        may(
+            "footing_bottom",
+            LEVEL,
+            "Bottom of the footing there, above zero.",
+        ),
+        may("sewer", Kind::One(&SEWER), "The sewer beyond the wall."),
+    ],
+};
+
+static SEWER: Record = Record {
+    called: "the sewer",
+    doc: "The sewer beyond the wall.",
+    keys: &[
+        may("length", THICK, "Its length."),
+        may("size", Kind::Size, "Its size."),
+        may("existing", Kind::Flag, "Whether it is there already."),
+        may("tap", LEVEL, "Invert where it is tapped, above zero."),
+        may(
+            "manhole_rim",
+            LEVEL,
+            "Rim of the next upstream manhole, above zero.",
+        ),
+        may("grade", LEVEL, "Level of the ground over it, above zero."),
+    ],
+};

@@ -1,0 +1,264 @@
+//! The one list of keys per record. The reader, the JSON Schema and the reference all walk it;
+//! a key that does not stand here does not exist, and a key that does is read by its kind.
+
+mod head;
+mod pipes;
+mod things;
+
+pub use head::{DRAWING, EXIT, FLOOR, JOB, ROOF};
+pub use pipes::{DRAIN, STACK, VENT};
+pub use things::{BASIN, CLEANOUT, FIXTURE, FOOTING, VALVE, WAIVER};
+
+use crate::units::Heading;
+
+/// A table of the job file and the keys it may hold.
+#[derive(Debug)]
+pub struct Record {
+    /// What one is called in a message, with its article: `a drain`.
+    pub called: &'static str,
+    /// What it is, in one sentence.
+    pub doc: &'static str,
+    /// Its keys, in the order of the reference.
+    pub keys: &'static [Key],
+}
+
+/// One key.
+#[derive(Debug)]
+pub struct Key {
+    /// As written.
+    pub name: &'static str,
+    /// What it says, in one sentence.
+    pub doc: &'static str,
+    /// How its value is read.
+    pub kind: Kind,
+    /// Whether its record cannot do without it.
+    pub required: bool,
+}
+
+/// A key that may be left out.
+const fn may(name: &'static str, kind: Kind, doc: &'static str) -> Key {
+    Key {
+        name,
+        doc,
+        kind,
+        required: false,
+    }
+}
+
+/// A key that may not.
+const fn must(name: &'static str, kind: Kind, doc: &'static str) -> Key {
+    Key {
+        name,
+        doc,
+        kind,
+        required: true,
+    }
+}
+
+/// Which lengths make sense.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sign {
+    /// A level, or a height from a floor: either sign.
+    Any,
+    /// Nil or more.
+    NotNegative,
+    /// More than nil.
+    Positive,
+}
+
+/// What a name may stand for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum What {
+    /// An exit.
+    Exit,
+    /// A drain.
+    Drain,
+    /// A stack.
+    Stack,
+    /// A vent.
+    Vent,
+    /// A basin.
+    Basin,
+    /// A fixture.
+    Fixture,
+    /// The open air above the roof, by its reserved name.
+    Roof,
+    /// Anything else that has a name of its own: nothing can lead into it.
+    Other,
+}
+
+impl What {
+    /// In a message, with its article.
+    pub fn called(self) -> &'static str {
+        match self {
+            What::Exit => "an exit",
+            What::Drain => "a drain",
+            What::Stack => "a stack",
+            What::Vent => "a vent",
+            What::Basin => "a basin",
+            What::Fixture => "a fixture",
+            What::Roof => "the roof",
+            What::Other => "a part of another kind",
+        }
+    }
+}
+
+/// How a value is read.
+#[derive(Clone, Copy, Debug)]
+pub enum Kind {
+    /// Words on one line, at most so many characters.
+    Text(usize),
+    /// A date, as text or as a TOML date; kept as written.
+    Date,
+    /// One of these words.
+    Word(&'static [&'static str]),
+    /// A list of these words.
+    Words(&'static [&'static str]),
+    /// `true` or `false`.
+    Flag,
+    /// A length.
+    Length(Sign),
+    /// A pipe size.
+    Size,
+    /// A list of pipe sizes.
+    Sizes,
+    /// A fall.
+    Fall,
+    /// A table of falls by (quoted) size.
+    Falls,
+    /// A flow.
+    Flow,
+    /// US gallons in one flush.
+    Gallons,
+    /// A load in drainage fixture units.
+    Load,
+    /// A whole number from 1 up to this.
+    Count(u32),
+    /// One of these whole numbers.
+    Choice(&'static [u32]),
+    /// One of these headings.
+    Heading(&'static [Heading]),
+    /// A plan heading and, if known, a length.
+    Go,
+    /// A list of legs.
+    Run,
+    /// East and north of plan zero.
+    At,
+    /// The name of a floor.
+    Floor,
+    /// The name of a floor, or `roof`.
+    FloorOrRoof,
+    /// The name of one of these things.
+    Name(&'static [What]),
+    /// A table of its own.
+    One(&'static Record),
+    /// A list of tables.
+    Many(&'static Record),
+    /// A table of named things.
+    Named(&'static Record),
+    /// The table of floors, with the roof among them.
+    Floors,
+}
+
+/// The four corners to look from.
+pub const CORNERS: &[Heading] = &[
+    Heading::Southwest,
+    Heading::Southeast,
+    Heading::Northwest,
+    Heading::Northeast,
+];
+/// The plan headings.
+pub const PLAN: &[Heading] = &Heading::PLAN;
+/// The plan axes.
+pub const AXES: &[Heading] = &[Heading::North, Heading::East, Heading::South, Heading::West];
+
+/// The whole file.
+pub static FILE: Record = Record {
+    called: "a job file",
+    doc: "A job: its fixtures, floors and stacks, and as much of the rest as is known.",
+    keys: &[
+        may(
+            "job",
+            Kind::One(&JOB),
+            "Title block, code book, units, and the job's own practice.",
+        ),
+        may(
+            "drawing",
+            Kind::One(&DRAWING),
+            "How to draw; all of it is chosen if not stated.",
+        ),
+        may(
+            "floors",
+            Kind::Floors,
+            "Finished floors by name, and `roof`.",
+        ),
+        may("exit", Kind::One(&EXIT), "Where the building drain leaves."),
+        may("exits", Kind::Named(&EXIT), "More than one exit, by name."),
+        may(
+            "drains",
+            Kind::Named(&DRAIN),
+            "Horizontal drains by name, each written from its downstream end up.",
+        ),
+        may("stacks", Kind::Named(&STACK), "Stacks by name."),
+        must(
+            "fixtures",
+            Kind::Named(&FIXTURE),
+            "Fixtures by name; the name is the tag on the sheet.",
+        ),
+        may(
+            "vents",
+            Kind::Named(&VENT),
+            "Vents by name, each written from the drain upward.",
+        ),
+        may("cleanouts", Kind::Named(&CLEANOUT), "Cleanouts by name."),
+        may("basins", Kind::Named(&BASIN), "Ejector basins by name."),
+        may("valves", Kind::Named(&VALVE), "Valves in drains, by name."),
+        may(
+            "footings",
+            Kind::Named(&FOOTING),
+            "Footings that a drain passes, by name.",
+        ),
+        may(
+            "waivers",
+            Kind::Named(&WAIVER),
+            "Findings that the authority has let pass, by name.",
+        ),
+    ],
+};
+
+impl Record {
+    /// The key of this name.
+    pub fn key(&self, name: &str) -> Option<&'static Key> {
+        self.keys.iter().find(|k| k.name == name)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn walk(record: &'static Record) {
+        for (i, key) in record.keys.iter().enumerate() {
+            assert!(
+                !key.doc.is_empty() && key.doc.ends_with('.'),
+                "{}",
+                key.name
+            );
+            assert!(
+                record.keys[i + 1..].iter().all(|k| k.name != key.name),
+                "{} twice",
+                key.name
+            );
+            if let Kind::One(r) | Kind::Many(r) | Kind::Named(r) = key.kind {
+                walk(r);
+            }
+        }
+    }
+
+    #[test]
+    fn every_key_stands_once_and_is_explained() {
+        walk(&FILE);
+        walk(&FLOOR);
+        walk(&ROOF);
+    }
+}

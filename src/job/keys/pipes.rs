@@ -1,0 +1,137 @@
+//! Keys of the pipes: drains, stacks, vents.
+
+use super::{Kind, PLAN, Record, Sign, What, may, must};
+
+const STATION: Kind = Kind::Length(Sign::NotNegative);
+const HEIGHT: Kind = Kind::Length(Sign::Any);
+const EXISTING: &str = "There already: drawn lighter, marked (E), never resized.";
+const FUTURE: &str = "Roughed in for later: counted, marked (F).";
+const SIZE: &str = "Stated size; worked out if not stated.";
+const STATION_DOC: &str =
+    "Developed length up the drain it joins, from that drain's downstream end.";
+
+/// One of `[drains]`
+pub static DRAIN: Record = Record {
+    called: "a drain",
+    doc: "A horizontal drain, written from its downstream end up.",
+    keys: &[
+        may(
+            "into",
+            Kind::Name(&[What::Exit, What::Drain, What::Stack, What::Basin]),
+            "What it drains into.",
+        ),
+        may("floor", Kind::Floor, "The floor it hangs beneath."),
+        may(
+            "station",
+            STATION,
+            "Developed length up the drain it joins, from that drain's downstream end; without it, it goes on in line from that drain's end.",
+        ),
+        may(
+            "wye",
+            Kind::Word(&["flat", "rolled", "on back"]),
+            "How it joins.",
+        ),
+        may("run", Kind::Run, "Its legs, walking upstream."),
+        may("size", Kind::Size, SIZE),
+        may("fall", Kind::Fall, "Stated fall; worked out if not stated."),
+        may(
+            "invert",
+            HEIGHT,
+            "Invert where it meets its stack, from the finished floor of `floor`.",
+        ),
+        may("existing", Kind::Flag, EXISTING),
+        may("future", Kind::Flag, FUTURE),
+    ],
+};
+
+/// One of `[stacks]`
+pub static STACK: Record = Record {
+    called: "a stack",
+    doc: "A stack.",
+    keys: &[
+        may(
+            "into",
+            Kind::Name(&[What::Exit, What::Drain]),
+            "The drain or the exit that it stands on.",
+        ),
+        may("station", STATION, STATION_DOC),
+        may(
+            "at",
+            Kind::At,
+            "Plan position, east and north of plan zero.",
+        ),
+        may(
+            "run",
+            Kind::Run,
+            "Legs from the drain to its base, walking upstream.",
+        ),
+        may("size", Kind::Size, SIZE),
+        may("wall", Kind::Text(40), "The wall it stands in: `2x6`."),
+        may(
+            "up_to",
+            Kind::FloorOrRoof,
+            "The floor it ends at, or `roof`; roof if not stated.",
+        ),
+        may("offsets", Kind::Many(&OFFSET), "Where it steps aside."),
+        may("existing", Kind::Flag, EXISTING),
+        may("future", Kind::Flag, FUTURE),
+    ],
+};
+
+static OFFSET: Record = Record {
+    called: "an offset",
+    doc: "Where a stack steps aside below a floor.",
+    keys: &[
+        must("floor", Kind::Floor, "The floor beneath which it lies."),
+        may("invert", HEIGHT, "Its invert, from that finished floor."),
+        must(
+            "go",
+            Kind::Go,
+            "Which way and how far, from the lower stack to the upper.",
+        ),
+        may(
+            "by",
+            Kind::Choice(&[45, 90]),
+            "By which bends, in degrees from the vertical; 45 if not stated.",
+        ),
+    ],
+};
+
+/// One of `[vents]`
+pub static VENT: Record = Record {
+    called: "a vent",
+    doc: "A vent, written from the drain upward.",
+    keys: &[
+        may(
+            "kind",
+            Kind::Word(&["island", "air admittance valve"]),
+            "What sort of vent; a plain dry vent if not stated.",
+        ),
+        may(
+            "into",
+            Kind::Name(&[What::Stack, What::Vent, What::Roof]),
+            "A stack, another vent, or `roof`.",
+        ),
+        may("run", Kind::Run, "Its legs, from the drain upward."),
+        may("size", Kind::Size, SIZE),
+        may(
+            "foot",
+            Kind::One(&FOOT),
+            "Where the foot vent of an island loop drains back.",
+        ),
+        may("existing", Kind::Flag, EXISTING),
+        may("future", Kind::Flag, FUTURE),
+    ],
+};
+
+static FOOT: Record = Record {
+    called: "a foot vent",
+    doc: "Where the foot vent of an island loop drains back.",
+    keys: &[
+        must("into", Kind::Name(&[What::Drain]), "The drain."),
+        may("station", STATION, "Developed length up that drain."),
+    ],
+};
+
+/// Where a heading in plan is asked for a side.
+pub(super) const SIDE: Kind = Kind::Heading(PLAN);

@@ -1,0 +1,55 @@
+//! Which preferred falls do not fit and are made flatter.
+
+use super::falls::Falls;
+use super::model::{FallFrom, Levels};
+use crate::codebook::Book;
+use crate::job::Job;
+use crate::network::{Network, TrapIx};
+use crate::sizing::Sizing;
+use crate::sizing::traps::kind_of;
+use crate::units::Length;
+
+/// Flattens falls that the job only prefers where they do not fit; true if any was.
+///
+/// A trap arm may not fall by more than its diameter on its whole length (but a closet's may):
+/// where the preferred fall would, the arm takes the book's least.
+pub fn flatten(
+    job: &Job,
+    net: &Network,
+    book: &Book,
+    sizing: &Sizing,
+    levels: &Levels,
+    falls: &mut Falls,
+) -> bool {
+    let rules = book.arm_rules();
+    let mut any = false;
+    for (i, trap) in net.traps.iter().enumerate() {
+        let closet = job
+            .fixtures
+            .get(trap.fixture)
+            .and_then(kind_of)
+            .is_some_and(|k| k.closet);
+        if closet && rules.closet_exempt.value {
+            continue;
+        }
+        let Some(arm) = trap.arm else { continue };
+        let (Some(size), Some(level)) = (sizing.pieces.get(&arm), levels.pieces.get(&arm)) else {
+            continue;
+        };
+        let (Some(fall), Some(run)) = (level.fall, level.horizontal) else {
+            continue;
+        };
+        let Some(trap) = sizing.traps.get(&TrapIx(i)) else {
+            continue;
+        };
+        let most = Length::from_inches(trap.size.inches().max(size.size.inches()))
+            * rules.fall_diameters.value;
+        if level.fall_from == FallFrom::Preferred
+            && fall.over(run).mm() > most.mm() + 0.01
+            && let Ok(least) = book.least_fall(size.size)
+        {
+            any |= falls.flatten(arm, least.value);
+        }
+    }
+    any
+}

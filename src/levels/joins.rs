@@ -1,0 +1,54 @@
+//! How far the invert of a pipe lies above that of the pipe it joins.
+
+use crate::job::{Join, Wye};
+use crate::units::Length;
+
+/// Step of the invert at a wye, a junction or a reducer.
+///
+/// With `D` the bore of the drain that is joined and `d` that of the pipe that joins it:
+///
+/// - centres matched (a flat wye, a concentric reducer): `(D − d) / 2`;
+/// - crowns matched: `D − d`;
+/// - inverts matched: `0`;
+/// - a wye rolled 45°: its axis leaves the drain's axis at 45° to the level, and where it leaves
+///   the drain's bore, at a distance of `D / 2` from the axis, it has risen by `D / 2 × √½`; that
+///   much is added to centres matched. The fitting's own laying length adds to it and is not
+///   counted, so this is the least;
+/// - a wye on its back: the branch comes in from above, so its level part lies no lower than the
+///   drain's crown: `D`. Where the branch's own upright leg is stated, that leg gives the height
+///   and centres are matched at its foot.
+///
+/// All in one length unit. Geometry; no code or standard is its source.
+pub fn step(join: Join, wye: Wye, upright_leg: bool, drain: Length, branch: Length) -> Length {
+    let centres = (drain - branch) / 2.0;
+    if upright_leg {
+        return centres;
+    }
+    match wye {
+        Wye::Rolled => centres + drain * (std::f64::consts::FRAC_1_SQRT_2 / 2.0),
+        Wye::OnBack => drain,
+        Wye::Flat => match join {
+            Join::Centre => centres,
+            Join::Crown => drain - branch,
+            Join::Invert => Length::ZERO,
+        },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn centres_of_a_3_on_a_4() {
+        // Bores 4.026 and 3.068 in: half their difference is 0.479 in.
+        let (main, branch) = (Length::from_inches(4.026), Length::from_inches(3.068));
+        let at = |join, wye| step(join, wye, false, main, branch).inches();
+        assert!((at(Join::Centre, Wye::Flat) - 0.479).abs() < 1e-9);
+        assert!((at(Join::Crown, Wye::Flat) - 0.958).abs() < 1e-9);
+        assert!(at(Join::Invert, Wye::Flat).abs() < 1e-9);
+        // 0.479 + 2.013 × 0.70711
+        assert!((at(Join::Centre, Wye::Rolled) - 1.902_405).abs() < 1e-5);
+        assert!((at(Join::Centre, Wye::OnBack) - 4.026).abs() < 1e-9);
+    }
+}

@@ -1,0 +1,266 @@
+//! The level table, from the exit up.
+
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
+
+use super::model::{PieceLevels, Station};
+use crate::job::Job;
+use crate::network::{JointIx, JointKind, Network, PieceIx, RunIx, RunKind};
+use crate::sizing::Sizing;
+use crate::units::{Length, Printer};
+
+/// Rows of the level table: each drain in turn from its downstream end up, a drain before what
+/// joins it. Fixture drains and arms have no rows.
+pub fn stations(
+    job: &Job,
+    net: &Network,
+    sizing: &Sizing,
+    levels: &BTreeMap<PieceIx, PieceLevels>,
+) -> Vec<Station> {
+    let mut rows = Vec::new();
+    let mut todo: VecDeque<RunIx> = VecDeque::new();
+    let mut seen: BTreeSet<RunIx> = BTreeSet::new();
+    for (i, exit) in net.exits.iter().enumerate() {
+        let name = job.exits.get(i).map_or("exit", |e| e.name.as_str());
+        for piece in net.upstream(*exit) {
+            let Some(run) = net.graph.edge_weight(piece).map(|p| p.run) else {
+                continue;
+            };
+            let invert = levels.get(&piece).and_then(|l| l.invert_down);
+            let id = net.runs.get(run.0).map(|r| r.id.clone());
+            rows.push(Station {
+                joint: *exit,
+                place: name.to_owned(),
+                run: id.unwrap_or_default(),
+                station: Some(Length::ZERO),
+                invert,
+                missing: invert
+                    .is_none()
+                    .then(|| "the exit's invert is not stated".to_owned()),
+            });
+            if seen.insert(run) {
+                todo.push_back(run);
+            }
+        }
+    }
+    // Runs that no exit reaches (into a basin) come after, so that none is left out.
+    let rest = (0..net.runs.len()).map(RunIx);
+    loop {
+        while let Some(run) = todo.pop_front() {
+            of_run(job, net, sizing, levels, run, &mut rows);
+            for next in joining(net, run) {
+                if seen.insert(next) {
+                    todo.push_back(next);
+                }
+            }
+        }
+        match rest
+            .clone()
+            .find(|r| !seen.contains(r) && is_waste(net, *r))
+        {
+            Some(run) => {
+                seen.insert(run);
+                todo.push_back(run);
+            }
+            None => break,
+        }
+    }
+    rows
+}
+
+fn is_waste(net: &Network, run: RunIx) -> bool {
+    net.runs.get(run.0).is_some_and(|r| {
+        matches!(
+            r.kind,
+            RunKind::BuildingDrain | RunKind::BuildingBranch | RunKind::Branch | RunKind::Stack
+        )
+    })
+}
+
+fn joining(net: &Network, run: RunIx) -> Vec<RunIx> {
+    let mut found = Vec::new();
+    for piece in net.runs.get(run.0).map_or(&[][..], |r| &r.pieces) {
+        let Some(joint) = net.from(*piece) else {
+            continue;
+        };
+        for above in net.upstream(joint) {
+            if let Some(p) = net.graph.edge_weight(above)
+                && p.run != run
+            {
+                found.push(p.run);
+            }
+        }
+    }
+    found
+}
+
+fn of_run(
+    job: &Job,
+    net: &Network,
+    sizing: &Sizing,
+    levels: &BTreeMap<PieceIx, PieceLevels>,
+    ix: RunIx,
+    rows: &mut Vec<Station>,
+) {
+    let Some(run) = net.runs.get(ix.0).filter(|_| is_waste(net, ix)) else {
+        return;
+    };
+    let stack = run.kind == RunKind::Stack;
+    if let Some(first) = run.pieces.first()
+        && let Some(joint) = net.to(*first)
+        && !net.exits.contains(&joint)
+        && !stack
+    {
+        let under = net
+            .downstream(joint)
+            .and_then(|p| net.graph.edge_weight(p))
+            .and_then(|p| net.runs.get(p.run.0))
+            .map(|r| r.id.as_str());
+        let invert = levels.get(first).and_then(|l| l.invert_down);
+        rows.push(Station {
+            joint,
+            place: match under {
+                Some(under) => format!("{} at {under}", run.id),
+                None => format!("lower end of {}", run.id),
+            },
+            run: run.id.clone(),
+            station: Some(Length::ZERO),
+            missing: why(net, levels, *first, invert, false),
+            invert,
+        });
+    }
+    let mut station = Some(Length::ZERO);
+    for piece in &run.pieces {
+        let (Some(joint), Some(level)) = (net.from(*piece), levels.get(piece)) else {
+            continue;
+        };
+        station = station.zip(level.length).map(|(a, b)| a + b);
+        let Some(place) = place(job, net, sizing, ix, *piece, joint) else {
+            continue;
+        };
+        rows.push(Station {
+            joint,
+            place,
+            run: run.id.clone(),
+            station,
+            invert: level.invert_up,
+            missing: why(net, levels, *piece, level.invert_up, true),
+        });
+    }
+}
+
+/// What a joint is called in the table; none if it has no row.
+fn place(
+    job: &Job,
+    net: &Network,
+    sizing: &Sizing,
+    run: RunIx,
+    piece: PieceIx,
+    joint: JointIx,
+) -> Option<String> {
+    let id = net.runs.get(run.0).map(|r| r.id.as_str())?;
+    let kind = net.graph.node_weight(joint)?.kind;
+    let stack = net.runs.get(run.0)?.kind == RunKind::Stack;
+    let cleanouts: Vec<&str> = net
+        .cleanouts
+        .iter()
+        .filter(|c| c.joint == joint)
+        .map(|c| c.id.as_str())
+        .chain(
+            net.valves
+                .iter()
+                .filter(|v| v.joint == joint)
+                .map(|v| v.id.as_str()),
+        )
+        .collect();
+    let above: Vec<PieceIx> = net
+        .upstream(joint)
+        .into_iter()
+        .filter(|p| net.graph.edge_weight(*p).is_some_and(|p| p.run != run))
+        .collect();
+    let name = |p: &PieceIx| {
+        net.graph
+            .edge_weight(*p)
+            .and_then(|p| net.runs.get(p.run.0))
+            .map(|r| r.id.clone())
+    };
+    let names: Vec<String> = above.iter().filter_map(name).collect();
+    let named = match kind {
+        JointKind::StackBase => format!("base of {}", names.join(", ")),
+        JointKind::Junction if !names.is_empty() => format!("junction of {}", names.join(", ")),
+        JointKind::OffsetFoot => format!("foot of the offset of {id}"),
+        JointKind::OffsetHead => format!("head of the offset of {id}"),
+        JointKind::Change => change(job, net, sizing, run, piece, joint)?,
+        JointKind::End | JointKind::InLine if !cleanouts.is_empty() => cleanouts.join(", "),
+        JointKind::End => format!("end of {id}"),
+        JointKind::VentFitting | JointKind::Trap(_) if !stack => format!("end of {id}"),
+        _ => return None,
+    };
+    let also = matches!(kind, JointKind::StackBase | JointKind::Junction) && !cleanouts.is_empty();
+    Some(if also {
+        format!("{named}, {}", cleanouts.join(", "))
+    } else {
+        named
+    })
+}
+
+fn change(
+    job: &Job,
+    net: &Network,
+    sizing: &Sizing,
+    run: RunIx,
+    piece: PieceIx,
+    joint: JointIx,
+) -> Option<String> {
+    let print = Printer { units: job.units };
+    let above = net
+        .upstream(joint)
+        .into_iter()
+        .find(|p| net.graph.edge_weight(*p).is_some_and(|p| p.run == run))?;
+    let size = |p: &PieceIx| sizing.pieces.get(p).map(|s| s.size);
+    let (lower, upper) = (size(&piece)?, size(&above)?);
+    Some(if lower == upper {
+        "change of fall".to_owned()
+    } else {
+        format!("{} to {}", print.size(lower), print.size(upper))
+    })
+}
+
+/// Why an invert is not known: the first piece below that has no length, or no level of its own.
+fn why(
+    net: &Network,
+    levels: &BTreeMap<PieceIx, PieceLevels>,
+    piece: PieceIx,
+    invert: Option<Length>,
+    upper: bool,
+) -> Option<String> {
+    if invert.is_some() {
+        return None;
+    }
+    let mut at = piece;
+    let mut upper = upper;
+    for _ in 0..net.graph.edge_count() {
+        let level = levels.get(&at)?;
+        let p = net.graph.edge_weight(at)?;
+        if upper && level.length.is_none() {
+            return Some(format!("the length of {} is not known", p.id));
+        }
+        let to = net.to(at)?;
+        if net.exits.contains(&to) {
+            return Some("the exit's invert is not stated".to_owned());
+        }
+        let below = net.downstream(to)?;
+        let run = net.graph.edge_weight(below)?.run;
+        if net.is_stack(run) && p.run != run {
+            return Some(format!(
+                "the invert of {} at its stack is not stated",
+                net.runs.get(p.run.0)?.id
+            ));
+        }
+        if levels.get(&below)?.invert_up.is_some() {
+            return Some(format!("the level of {} is not known", p.id));
+        }
+        at = below;
+        upper = true;
+    }
+    None
+}

@@ -1,0 +1,241 @@
+//! Inverts from the exits up.
+
+use std::collections::BTreeMap;
+
+use super::bores::bore;
+use super::falls::{Falls, is_vertical, leg_is_vertical};
+use super::joins::step;
+use super::legs::{horizontal, length};
+use super::model::{FallFrom, PieceLevels};
+use crate::codebook::Book;
+use crate::job::{Job, Wye};
+use crate::network::{JointKind, Network, Piece, PieceIx, RunKind, System};
+use crate::sizing::Sizing;
+use crate::sizing::order::order;
+use crate::units::{Fall, Heading, Length};
+
+/// Levels of all waste pieces, and the ids of those whose length is missing.
+///
+/// From each exit up, so every piece finds the invert of what it joins. Where a length is not
+/// known, what lies beyond it is not known either, until a branch states its invert from its
+/// floor or a fixture its outlet.
+pub fn walk(
+    job: &Job,
+    net: &Network,
+    book: &Book,
+    sizing: &Sizing,
+    falls: &Falls,
+) -> (BTreeMap<PieceIx, PieceLevels>, Vec<String>) {
+    let mut table: BTreeMap<PieceIx, PieceLevels> = BTreeMap::new();
+    let mut missing = Vec::new();
+    for piece in order(net, System::Waste).into_iter().rev() {
+        let (Some(p), Some(size)) = (net.graph.edge_weight(piece), sizing.pieces.get(&piece))
+        else {
+            continue;
+        };
+        let kind = net.runs.get(p.run.0).map(|r| r.kind);
+        let upright = is_vertical(net, piece);
+        let (fall, fall_from) = match falls.at(job, net, book, piece, size.size) {
+            Ok((fall, from)) if !upright => (Some(fall), from),
+            _ => (None, FallFrom::Least),
+        };
+        let mut levels = PieceLevels {
+            fall: fall.filter(|_| kind != Some(RunKind::Discharge)),
+            fall_from,
+            length: length(p),
+            horizontal: horizontal(p),
+            invert_down: None,
+            invert_up: None,
+            step: None,
+        };
+        match kind {
+            Some(RunKind::Discharge) => {}
+            Some(RunKind::Sewer) => sewer(job, net, piece, &mut levels),
+            _ => {
+                start(job, net, sizing, piece, p, &table, &mut levels);
+                levels.invert_up = climb(p, levels.invert_down, fall);
+                if kind == Some(RunKind::Arm) && levels.invert_up.is_none() {
+                    from_outlet(job, net, piece, p, fall, &mut levels);
+                }
+                if levels.length.is_none() && kind != Some(RunKind::Stack) {
+                    missing.push(p.id.clone());
+                }
+            }
+        }
+        table.insert(piece, levels);
+    }
+    missing.sort();
+    (table, missing)
+}
+
+/// The invert at a piece's downstream end.
+fn start(
+    job: &Job,
+    net: &Network,
+    sizing: &Sizing,
+    piece: PieceIx,
+    p: &Piece,
+    table: &BTreeMap<PieceIx, PieceLevels>,
+    levels: &mut PieceLevels,
+) {
+    let (Some(to), Some(run)) = (net.to(piece), net.runs.get(p.run.0)) else {
+        return;
+    };
+    if let Some(i) = net.exits.iter().position(|e| *e == to) {
+        levels.invert_down = job
+            .exits
+            .get(i)
+            .and_then(|e| e.invert.as_ref())
+            .map(|s| s.value);
+        return;
+    }
+    if let Some(stated) = stated_invert(job, net, piece, p) {
+        levels.invert_down = Some(stated);
+        return;
+    }
+    let Some(below) = net.downstream(to) else {
+        return;
+    };
+    let Some(under) = net.graph.edge_weight(below) else {
+        return;
+    };
+    let of_stack =
+        |r: crate::network::RunIx| net.runs.get(r.0).is_some_and(|r| r.kind == RunKind::Stack);
+    let joined = table.get(&below).and_then(|l| l.invert_up);
+    if of_stack(p.run) {
+        // A stack stands on the invert of its drain; an offset's level leg hangs from its floor.
+        levels.step = Some(Length::ZERO);
+        levels.invert_down = joined;
+        return;
+    }
+    if of_stack(under.run) && is_vertical(net, below) {
+        // Where a branch meets its stack is decided by its floor, not by the stack.
+        return;
+    }
+    if matches!(
+        net.graph.node_weight(to).map(|j| j.kind),
+        Some(JointKind::Basin)
+    ) {
+        return;
+    }
+    let bore_of = |ix: PieceIx| sizing.pieces.get(&ix).map(|s| bore(job, net, ix, s.size));
+    let (Some(drain), Some(branch)) = (bore_of(below), bore_of(piece)) else {
+        return;
+    };
+    let wye = if under.run == p.run {
+        Wye::Flat
+    } else {
+        run.wye
+    };
+    let upright_leg = p
+        .legs
+        .first()
+        .is_some_and(|l| l.heading == Some(Heading::Up));
+    let rise = step(job.practice.join, wye, upright_leg, drain, branch);
+    levels.step = Some(rise);
+    levels.invert_down = joined.map(|j| j + rise);
+}
+
+/// An invert that the job states from a floor: of a branch where it meets its stack, and of a
+/// stack's offset at its lower end.
+fn stated_invert(job: &Job, net: &Network, piece: PieceIx, p: &Piece) -> Option<Length> {
+    let run = net.runs.get(p.run.0)?;
+    if run.kind == RunKind::Stack {
+        let to = net.to(piece)?;
+        if net.graph.node_weight(to)?.kind != JointKind::OffsetFoot {
+            return None;
+        }
+        let stack = job.stacks.iter().find(|s| s.name == run.id)?;
+        // The n-th offset of the stack, counted from its base.
+        let n = run
+            .pieces
+            .iter()
+            .filter(|q| {
+                net.to(**q)
+                    .and_then(|j| net.graph.node_weight(j))
+                    .is_some_and(|j| j.kind == JointKind::OffsetFoot)
+            })
+            .position(|q| *q == piece)?;
+        let offset = stack.offsets.get(n)?;
+        let level = job.floors.get(offset.floor.0)?.level;
+        return Some(level + offset.invert.as_ref()?.value);
+    }
+    if run.pieces.first() != Some(&piece) {
+        return None;
+    }
+    let level = job.floors.get(run.floor?.0)?.level;
+    Some(level + run.invert.as_ref()?.value)
+}
+
+/// The invert at the upper end: level legs rise by the fall, upright ones by their length.
+fn climb(p: &Piece, from: Option<Length>, fall: Option<Fall>) -> Option<Length> {
+    let mut level = from?;
+    for leg in &p.legs {
+        let length = leg.length?;
+        level += rise(leg, length, fall)?;
+    }
+    Some(level)
+}
+
+fn rise(leg: &crate::network::NetLeg, length: Length, fall: Option<Fall>) -> Option<Length> {
+    if leg.heading == Some(Heading::Down) {
+        return Some(-length);
+    }
+    // A 45° leg climbs as far as it goes across, which is what its length says.
+    if leg_is_vertical(leg) {
+        return Some(length);
+    }
+    Some(fall?.over(length))
+}
+
+/// An arm that nothing below gives a level hangs from its fixture's outlet.
+fn from_outlet(
+    job: &Job,
+    net: &Network,
+    piece: PieceIx,
+    p: &Piece,
+    fall: Option<Fall>,
+    levels: &mut PieceLevels,
+) {
+    let Some(JointKind::Trap(trap)) = net
+        .from(piece)
+        .and_then(|j| net.graph.node_weight(j))
+        .map(|j| j.kind)
+    else {
+        return;
+    };
+    let fixture = net
+        .traps
+        .get(trap.0)
+        .and_then(|t| job.fixtures.get(t.fixture));
+    let outlet = fixture.and_then(|f| f.outlet);
+    let floor = fixture
+        .and_then(|f| f.floor)
+        .and_then(|f| job.floors.get(f.0));
+    let (Some(outlet), Some(floor)) = (outlet, floor) else {
+        return;
+    };
+    let up = floor.level + outlet;
+    levels.invert_up = Some(up);
+    levels.invert_down = climb(p, Some(Length::ZERO), fall).map(|drop| up - drop);
+}
+
+/// The sewer beyond the wall: from the exit's invert to the tap's, both as stated.
+fn sewer(job: &Job, net: &Network, piece: PieceIx, levels: &mut PieceLevels) {
+    let Some(from) = net.from(piece) else { return };
+    let exit = net
+        .exits
+        .iter()
+        .position(|e| *e == from)
+        .and_then(|i| job.exits.get(i));
+    let Some(exit) = exit else { return };
+    levels.invert_up = exit.invert.as_ref().map(|s| s.value);
+    levels.invert_down = exit.sewer.as_ref().and_then(|s| s.tap);
+    levels.fall = match (levels.invert_up, levels.invert_down, levels.horizontal) {
+        (Some(up), Some(down), Some(run)) if run.mm() > 0.0 => {
+            Some(Fall::from_ratio((up - down) / run))
+        }
+        _ => None,
+    };
+    levels.fall_from = FallFrom::Stated;
+}

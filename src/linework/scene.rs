@@ -1,0 +1,299 @@
+//! Makes the scene: pipes with their gaps, symbols, labels, leaders, marks, in painting order.
+
+use kurbo::{BezPath, Point, Rect, Vec2};
+
+use super::crossing::{Gap, find};
+use crate::captions::{self, Captions};
+use crate::job::Job;
+use crate::network::{Network, PieceIx, RunKind, State, System};
+use crate::placement::{Figures, Plan};
+use crate::projection::Space;
+use crate::sheets::{Anchor, Grey, Item, Role, Scene, Shape, Slant, Stroke, Text, Weight};
+use crate::solve::Solution;
+use crate::units::{Heading, Printer, number};
+
+/// Line widths and dashes of a kind of sheet.
+#[derive(Clone, Debug)]
+pub struct Style {
+    /// Width of a waste line, mm.
+    pub waste: f64,
+    /// Width of an existing waste line, mm.
+    pub existing: f64,
+    /// Width of a vent line, mm.
+    pub vent: f64,
+    /// Dash of a vent line, mm.
+    pub vent_dash: [f64; 2],
+}
+
+impl Default for Style {
+    fn default() -> Self {
+        Style { waste: 0.7, existing: 0.4, vent: 0.35, vent_dash: [3.0, 1.2] }
+    }
+}
+
+/// Draws a plan.
+pub fn scene(
+    job: &Job,
+    net: &Network,
+    solution: &Solution,
+    captions: &Captions,
+    figures: &Figures,
+    plan: &Plan,
+    field: Rect,
+    style: &Style,
+) -> Scene {
+    let draw = Draw { job, net, solution, captions, figures, plan, style, print: Printer { units: job.units } };
+    let mut items = Vec::new();
+    items.extend(draw.marks());
+    // Far things first, so that a viewer who zooms in sees near pipes over far ones.
+    let mut order: Vec<usize> = (0..plan.placement.pipes.len()).collect();
+    let far = |i: &usize| {
+        let p = &plan.placement.pipes[*i].path;
+        p.iter().map(|s| s.depth()).fold(f64::NEG_INFINITY, f64::max)
+    };
+    order.sort_by(|a, b| far(b).total_cmp(&far(a)).then(a.cmp(b)));
+    let gaps = find(&plan.placement, |i| draw.width(plan.placement.pipes[i].piece));
+    for i in order {
+        items.push(draw.pipe(i, &gaps));
+        items.extend(draw.hatch(i));
+    }
+    items.extend(draw.symbols());
+    items.extend(draw.labels());
+    let north = plan.placement.corner.way(Heading::North).paper();
+    Scene {
+        free: free_rects(&items, field),
+        items,
+        field,
+        notes: Vec::new(),
+        north: (north.x, north.y),
+        title: "DRAIN, WASTE AND VENT ISOMETRIC".to_owned(),
+    }
+}
+
+struct Draw<'a> {
+    job: &'a Job,
+    net: &'a Network,
+    solution: &'a Solution,
+    captions: &'a Captions,
+    figures: &'a Figures,
+    plan: &'a Plan,
+    style: &'a Style,
+    print: Printer,
+}
+
+impl Draw<'_> {
+    fn at(&self, s: Space) -> Point {
+        s.point() + self.plan.origin
+    }
+
+    fn width(&self, piece: PieceIx) -> f64 {
+        let p = &self.net.graph[piece];
+        match (p.system, p.state) {
+            (System::Vent, State::Existing) => self.style.vent * 0.75,
+            (System::Vent, _) => self.style.vent,
+            (System::Waste, State::Existing) => self.style.existing,
+            (System::Waste, _) => self.style.waste,
+        }
+    }
+
+    fn pipe(&self, i: usize, gaps: &std::collections::BTreeMap<(usize, usize), Vec<Gap>>) -> Item {
+        let placed = &self.plan.placement.pipes[i];
+        let piece = placed.piece;
+        let p = &self.net.graph[piece];
+        let mut path = BezPath::new();
+        if let Some(first) = placed.path.first() {
+            path.move_to(self.at(*first));
+        }
+        for (k, w) in placed.path.windows(2).enumerate() {
+            let (a, b) = (self.at(w[0]), self.at(w[1]));
+            let length = (b - a).hypot();
+            let mut own: Vec<Gap> = gaps.get(&(i, k)).cloned().unwrap_or_default();
+            own.sort_by(|x, y| x.at.total_cmp(&y.at));
+            for g in own {
+                let half = g.half / length;
+                path.line_to(a.lerp(b, (g.at - half).max(0.0)));
+                path.move_to(a.lerp(b, (g.at + half).min(1.0)));
+            }
+            path.line_to(b);
+        }
+        let dash = if p.system == System::Vent { self.style.vent_dash.to_vec() } else { Vec::new() };
+        let stroke = Stroke { width: self.width(piece), dash, grey: Grey::BLACK, round: p.system == System::Waste };
+        Item {
+            role: Role::Pipe,
+            id: p.id.clone(),
+            data: self.pipe_data(piece, placed),
+            title: Some(self.pipe_title(piece)),
+            shapes: vec![Shape { path, stroke: Some(stroke), fill: None }],
+            texts: Vec::new(),
+        }
+    }
+
+    fn pipe_data(&self, piece: PieceIx, placed: &crate::placement::PlacedPipe) -> Vec<(&'static str, String)> {
+        let net = self.net;
+        let p = &net.graph[piece];
+        let id = |j: Option<crate::network::JointIx>| j.map(|j| net.graph[j].id.clone()).unwrap_or_default();
+        let ends = (placed.path.first(), placed.path.last());
+        let depth = |s: Option<&Space>| number(s.map_or(0.0, |s| s.depth()), 2, false);
+        let mut data = vec![
+            ("run", captions::lettered_run(net, piece)),
+            ("system", p.system.word().to_owned()),
+            ("from", id(net.from(piece))),
+            ("to", id(net.to(piece))),
+            ("state", p.state.word().to_owned()),
+            ("depth", format!("{} {}", depth(ends.0), depth(ends.1))),
+        ];
+        if let Some(s) = self.solution.sizing.pieces.get(&piece) {
+            data.push(("size", self.print.size_plain(s.size)));
+            data.push(("load", self.print.load(s.load)));
+        }
+        if let Some(l) = self.solution.levels.pieces.get(&piece) {
+            if let Some(fall) = l.fall {
+                data.push(("fall", self.print.fall_plain(fall)));
+            }
+            if let Some(length) = l.length {
+                data.push(("length", number(length.mm(), 1, false)));
+            }
+            if let (Some(up), Some(down)) = (l.invert_up, l.invert_down) {
+                data.push(("invert", format!("{} {}", number(up.mm(), 1, false), number(down.mm(), 1, false))));
+            }
+        }
+        data
+    }
+
+    fn pipe_title(&self, piece: PieceIx) -> String {
+        let p = &self.net.graph[piece];
+        let mut words = vec![p.id.clone()];
+        if let Some(s) = self.solution.sizing.pieces.get(&piece) {
+            words.push(self.print.size(s.size));
+            words.push(format!("{} dfu", self.print.load(s.load)));
+            if let Some(c) = s.code_size {
+                words.push(format!("code least {}", self.print.size(c)));
+            }
+        }
+        words.join(", ")
+    }
+
+    /// The hatch of ISO 6412 on a 45° run that reads as another axis.
+    fn hatch(&self, i: usize) -> Vec<Item> {
+        let placed = &self.plan.placement.pipes[i];
+        let mut items = Vec::new();
+        for (w, _) in placed.path.windows(2).zip(&placed.hatched).filter(|(_, h)| **h) {
+            let (a, b) = (self.at(w[0]), self.at(w[1]));
+            let u = (b - a) * (1.0 / (b - a).hypot().max(1e-9));
+            let n = Vec2::new(-u.y, u.x);
+            let mut path = BezPath::new();
+            // A slim wedge beside the run: base at one end, strokes across it.
+            let steps = 5;
+            for k in 1..=steps {
+                let t = f64::from(k) / f64::from(steps + 1);
+                let foot = a.lerp(b, t) + n * 0.9;
+                path.move_to(foot);
+                path.line_to(foot + n * (2.0 * t) + u * 0.8);
+            }
+            let stroke = Stroke { width: 0.18, dash: Vec::new(), grey: Grey::BLACK, round: false };
+            items.push(Item {
+                role: Role::Mark,
+                shapes: vec![Shape { path, stroke: Some(stroke), fill: None }],
+                ..Item::default()
+            });
+        }
+        items
+    }
+
+    fn symbols(&self) -> Vec<Item> {
+        self.plan
+            .placement
+            .symbols
+            .iter()
+            .map(|s| {
+                let f = &self.figures.all[s.symbol];
+                let drawn = self.figures.drawn(s.symbol, s.way);
+                let by = s.at.to_vec2() + self.plan.origin;
+                let joint = &self.net.graph[f.joint];
+                let data = vec![("kind", f.kind.to_owned()), ("for", joint.id.clone())];
+                Item {
+                    role: Role::Symbol,
+                    id: f.id.clone(),
+                    data,
+                    title: Some(f.title.clone()),
+                    shapes: drawn
+                        .shapes
+                        .into_iter()
+                        .map(|sh| Shape { path: kurbo::Affine::translate(by) * sh.path, ..sh })
+                        .collect(),
+                    texts: Vec::new(),
+                }
+            })
+            .collect()
+    }
+
+    fn labels(&self) -> Vec<Item> {
+        let mut items = Vec::new();
+        for l in &self.plan.placement.labels {
+            let caption = &self.captions.all[l.caption];
+            let origin = l.at + self.plan.origin;
+            items.push(Item {
+                role: Role::Label,
+                data: vec![("for", caption.names.clone())],
+                texts: lines(caption, origin, l.slant),
+                ..Item::default()
+            });
+        }
+        items
+    }
+
+    fn marks(&self) -> Vec<Item> {
+        let mut items = Vec::new();
+        for m in &self.plan.placement.marks {
+            let index = m.floor.map_or(self.captions.floors.len().saturating_sub(1), |f| f.0);
+            let Some(caption) = self.captions.floors.get(index) else { continue };
+            let at = m.at + self.plan.origin;
+            let mut path = BezPath::new();
+            // A small piece of the floor, lying in the isometric plane round the stack.
+            let (x, y) = (crate::projection::COS30 * 4.0, crate::projection::SIN30 * 4.0);
+            path.move_to(at + Vec2::new(-x, y - 0.0));
+            for (dx, dy) in [(0.0, 2.0 * y - y), (x, y), (0.0, -y)] {
+                let _ = (dx, dy);
+            }
+            path = BezPath::new();
+            path.move_to(at + Vec2::new(-x * 1.2, 0.0));
+            path.line_to(at + Vec2::new(0.0, -y * 1.2));
+            path.line_to(at + Vec2::new(x * 1.2, 0.0));
+            path.line_to(at + Vec2::new(0.0, y * 1.2));
+            path.close_path();
+            let stroke = Stroke { width: 0.25, dash: Vec::new(), grey: Grey::BLACK, round: false };
+            items.push(Item {
+                role: Role::Mark,
+                shapes: vec![Shape { path, stroke: Some(stroke), fill: None }],
+                texts: lines(caption, m.text_at + self.plan.origin, m.slant),
+                ..Item::default()
+            });
+        }
+        let _ = (self.job, RunKind::Stack);
+        items
+    }
+}
+
+fn lines(caption: &captions::Caption, at: Point, slant: Slant) -> Vec<Text> {
+    let (c, s) = slant.cos_sin();
+    let down = Vec2::new(-s, c) * caption.pitch();
+    caption
+        .lines
+        .iter()
+        .enumerate()
+        .map(|(i, line)| Text {
+            text: line.clone(),
+            at: at + down * i as f64,
+            em: caption.em,
+            weight: if i == 0 { caption.weight } else { Weight::Regular },
+            anchor: Anchor::Start,
+            slant,
+            grey: Grey::BLACK,
+        })
+        .collect()
+}
+
+/// Boxes of the field that no item touches, largest first: a coarse grid, grown greedily.
+fn free_rects(items: &[Item], field: Rect) -> Vec<Rect> {
+    super::free::rects(items, field)
+}

@@ -1,0 +1,110 @@
+//! The contour of a block along a way: for each strip of paper beside the way, how far back and
+//! how far forward the block reaches. Pushing one block past another is one pass over the strips
+//! that both have.
+
+use kurbo::Vec2;
+
+use super::outline::Outline;
+
+/// Width of a strip, mm.
+const STRIP: f64 = 0.5;
+
+/// Reach of a set of outlines along one way, by strips of the coordinate square to it.
+#[derive(Clone, Debug, Default)]
+pub struct Contour {
+    first: i32,
+    reach: Vec<(f32, f32)>,
+}
+
+impl Contour {
+    /// The contour of some outlines along the paper unit vector `u`.
+    pub fn of<'a>(outlines: impl IntoIterator<Item = &'a Outline>, u: Vec2) -> Self {
+        let mut contour = Contour::default();
+        for o in outlines {
+            contour.add(o, u, 0.0);
+        }
+        contour
+    }
+    /// Adds an outline that stands `shift` further along the way.
+    pub fn add(&mut self, outline: &Outline, u: Vec2, shift: f64) {
+        let n = Vec2::new(u.y, -u.x);
+        let pts = &outline.points;
+        for i in 0..pts.len() {
+            let (a, b) = (pts[i].to_vec2(), pts[(i + 1) % pts.len()].to_vec2());
+            let (mut q0, mut p0) = (a.dot(n), a.dot(u) + shift);
+            let (mut q1, mut p1) = (b.dot(n), b.dot(u) + shift);
+            if q0 > q1 {
+                (q0, q1, p0, p1) = (q1, q0, p1, p0);
+            }
+            let slope = if q1 - q0 > 1e-9 { (p1 - p0) / (q1 - q0) } else { 0.0 };
+            let (s0, s1) = ((q0 / STRIP).floor() as i32, (q1 / STRIP).floor() as i32);
+            self.grow(s0, s1);
+            for s in s0..=s1 {
+                let lo = q0.max(f64::from(s) * STRIP);
+                let hi = q1.min(f64::from(s + 1) * STRIP);
+                let (e0, e1) = (p0 + (lo - q0) * slope, p0 + (hi - q0) * slope);
+                let (e0, e1) = if q1 - q0 > 1e-9 { (e0, e1) } else { (p0, p1) };
+                let r = &mut self.reach[(s - self.first) as usize];
+                r.0 = r.0.min(e0.min(e1) as f32);
+                r.1 = r.1.max(e0.max(e1) as f32);
+            }
+        }
+    }
+    /// How far `other` must be moved along the way to stand clear of this one; negative infinity
+    /// if they share no strip.
+    pub fn push(&self, other: &Contour) -> f64 {
+        let from = self.first.max(other.first);
+        let to = (self.first + self.reach.len() as i32).min(other.first + other.reach.len() as i32);
+        (from..to).fold(f64::NEG_INFINITY, |most, s| {
+            let front = self.reach[(s - self.first) as usize].1;
+            let rear = other.reach[(s - other.first) as usize].0;
+            most.max(f64::from(front - rear))
+        })
+    }
+    /// Adds all of `other`, `shift` further along the way.
+    pub fn merge(&mut self, other: &Contour, shift: f64) {
+        if other.reach.is_empty() {
+            return;
+        }
+        self.grow(other.first, other.first + other.reach.len() as i32 - 1);
+        for (i, r) in other.reach.iter().enumerate() {
+            let own = &mut self.reach[(other.first - self.first) as usize + i];
+            own.0 = own.0.min(r.0 + shift as f32);
+            own.1 = own.1.max(r.1 + shift as f32);
+        }
+    }
+    fn grow(&mut self, s0: i32, s1: i32) {
+        const EMPTY: (f32, f32) = (f32::INFINITY, f32::NEG_INFINITY);
+        if self.reach.is_empty() {
+            self.first = s0;
+            self.reach = vec![EMPTY; (s1 - s0 + 1) as usize];
+            return;
+        }
+        if s0 < self.first {
+            let more = (self.first - s0) as usize;
+            self.reach.splice(0..0, std::iter::repeat_n(EMPTY, more));
+            self.first = s0;
+        }
+        let need = (s1 - self.first + 1) as usize;
+        if need > self.reach.len() {
+            self.reach.resize(need, EMPTY);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use kurbo::Rect;
+
+    /// A block pushed past another touches it no more.
+    #[test]
+    fn pushing_clears() {
+        let u = crate::projection::Way::X.paper();
+        let a = Outline::rect(Rect::new(0.0, 0.0, 10.0, 4.0));
+        let b = Outline::rect(Rect::new(-3.0, 1.0, 2.0, 9.0));
+        let s = Contour::of([&a], u).push(&Contour::of([&b], u));
+        assert!(!a.meets(&b.moved(u * s)));
+        assert!(a.meets(&b.moved(u * (s - 2.0))));
+    }
+}

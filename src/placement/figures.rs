@@ -1,0 +1,189 @@
+//! Which symbols stand at which joint, and which way each of them faces.
+
+use std::collections::BTreeMap;
+
+use crate::captions::Captions;
+use crate::catalogue;
+use crate::job::{CleanoutKind, Job};
+use crate::network::{JointIx, JointKind, Network, TrapIx};
+use crate::projection::Way;
+use crate::symbols::{self, Axes, Symbol};
+
+/// What a symbol stands for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Stands {
+    /// A fixture.
+    Fixture(TrapIx),
+    /// A cleanout, by index of the network.
+    Cleanout(usize, CleanoutKind),
+    /// A valve, by index of the network.
+    Valve(usize),
+    /// The exit.
+    Exit,
+    /// A vent terminal.
+    Terminal,
+    /// An air admittance valve.
+    AirAdmittance,
+    /// A basin.
+    Basin,
+}
+
+/// One symbol to draw.
+#[derive(Clone, Debug)]
+pub struct Figure {
+    /// Its element id.
+    pub id: String,
+    /// What it stands for.
+    pub stands: Stands,
+    /// Its joint.
+    pub joint: JointIx,
+    /// `data-kind`.
+    pub kind: &'static str,
+    /// The trade's word for a fixture's kind.
+    word: String,
+    /// Words for its `<title>`.
+    pub title: String,
+}
+
+/// All symbols of the drawing, by joint.
+#[derive(Clone, Debug, Default)]
+pub struct Figures {
+    /// The symbols.
+    pub all: Vec<Figure>,
+    by_joint: BTreeMap<JointIx, Vec<usize>>,
+}
+
+impl Figures {
+    /// Lists the symbols of a network.
+    pub fn of(job: &Job, net: &Network) -> Self {
+        let mut figures = Figures::default();
+        for (i, t) in net.traps.iter().enumerate() {
+            let Some(f) = job.fixtures.get(t.fixture) else { continue };
+            // An indirect waste stands over its receptor.
+            let receptor = t.over.and_then(|o| net.traps.get(o.0)).and_then(|o| o.joint);
+            let Some(joint) = t.joint.or(receptor) else { continue };
+            let kind = catalogue::kind(&f.kind.value);
+            let word = kind.map_or(f.kind.value.clone(), |k| k.word.to_owned());
+            let title = match &f.room {
+                Some(room) => format!("{}: {}, {room}", f.name, f.kind.value),
+                None => format!("{}: {}", f.name, f.kind.value),
+            };
+            figures.add(Figure {
+                id: f.name.clone(),
+                stands: Stands::Fixture(TrapIx(i)),
+                joint,
+                kind: "fixture",
+                word,
+                title,
+            });
+        }
+        for (i, c) in net.cleanouts.iter().enumerate() {
+            figures.add(Figure {
+                id: c.id.clone(),
+                stands: Stands::Cleanout(i, c.kind),
+                joint: c.joint,
+                kind: "cleanout",
+                word: cleanout_word(c.kind).to_owned(),
+                title: format!("{}: {} cleanout", c.id, cleanout_word(c.kind)),
+            });
+        }
+        for (i, v) in net.valves.iter().enumerate() {
+            figures.add(Figure {
+                id: v.id.clone(),
+                stands: Stands::Valve(i),
+                joint: v.joint,
+                kind: "valve",
+                word: v.kind.clone(),
+                title: format!("{}: {} valve", v.id, v.kind),
+            });
+        }
+        for joint in net.graph.node_indices() {
+            let j = &net.graph[joint];
+            let (stands, kind, what) = match j.kind {
+                JointKind::Exit => (Stands::Exit, "exit", "exit"),
+                JointKind::Terminal(_) => (Stands::Terminal, "terminal", "vent through the roof"),
+                JointKind::Valve(_) => (Stands::AirAdmittance, "valve", "air admittance valve"),
+                JointKind::Basin => (Stands::Basin, "basin", "ejector basin"),
+                _ => continue,
+            };
+            figures.add(Figure {
+                id: format!("{}.mark", j.id),
+                stands,
+                joint,
+                kind,
+                word: String::new(),
+                title: format!("{}: {what}", j.id),
+            });
+        }
+        figures
+    }
+
+    fn add(&mut self, figure: Figure) {
+        self.by_joint.entry(figure.joint).or_default().push(self.all.len());
+        self.all.push(figure);
+    }
+
+    /// The symbols at a joint.
+    pub fn at(&self, joint: JointIx) -> &[usize] {
+        self.by_joint.get(&joint).map_or(&[], Vec::as_slice)
+    }
+
+    /// Whether a symbol is a fixture's.
+    pub fn is_trap(&self, figure: usize) -> bool {
+        matches!(self.all[figure].stands, Stands::Fixture(_))
+    }
+
+    /// The caption of a symbol, by index.
+    pub fn caption(&self, figure: usize, captions: &Captions) -> Option<usize> {
+        match self.all[figure].stands {
+            Stands::Fixture(t) => captions.traps.get(&t).copied(),
+            _ => captions.symbols.get(&self.all[figure].id).copied(),
+        }
+    }
+
+    /// The way that a symbol faces at a joint where a trunk arrives along `way` and other pipes
+    /// leave along `taken`.
+    pub fn arrives(&self, figure: usize, way: Way, taken: &[Way]) -> Way {
+        let f = &self.all[figure];
+        match f.stands {
+            Stands::Fixture(_) | Stands::Basin => way,
+            Stands::Terminal | Stands::AirAdmittance => Way::UP,
+            Stands::Exit => way,
+            Stands::Valve(_) => way,
+            Stands::Cleanout(..) => {
+                let side = if way.is_vertical() { Way::X } else { way.left() };
+                let choices = [way, Way::UP, side.reversed(), side, Way::UP.reversed()];
+                let free = |w: &&Way| !taken.contains(w) && (**w != way || taken.is_empty());
+                choices.iter().find(free).copied().unwrap_or(Way::UP.reversed())
+            }
+        }
+    }
+
+    /// The drawn symbol, its origin at the joint, ahead along `way`.
+    pub fn drawn(&self, figure: usize, way: Way) -> Symbol {
+        let f = &self.all[figure];
+        let along = way.paper();
+        let across = if way.is_vertical() || way.is_skew() { Way::X.paper() } else { way.left().paper() };
+        let axes = Axes { along, across };
+        match f.stands {
+            Stands::Fixture(_) => symbols::fixture(&f.word, &axes),
+            Stands::Cleanout(_, kind) => symbols::cleanout(kind, &axes),
+            Stands::Valve(_) => symbols::backwater_valve(&axes),
+            Stands::Exit => symbols::exit_mark(&axes),
+            Stands::Terminal => symbols::vent_terminal(&axes),
+            Stands::AirAdmittance => symbols::air_valve(&axes),
+            Stands::Basin => symbols::basin(&axes),
+        }
+    }
+}
+
+fn cleanout_word(kind: CleanoutKind) -> &'static str {
+    match kind {
+        CleanoutKind::Floor => "floor",
+        CleanoutKind::Wall => "wall",
+        CleanoutKind::Grade => "grade",
+        CleanoutKind::TwoWay => "two-way",
+        CleanoutKind::Stack => "stack",
+        CleanoutKind::End => "end",
+    }
+}

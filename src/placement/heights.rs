@@ -1,0 +1,105 @@
+//! The heights of the drawing: floors, vents above the rims, the roof. Common to all stacks, so
+//! that levels read straight across; raised until every block has the room that it asks for.
+
+use std::collections::BTreeMap;
+
+use super::block::Want;
+use crate::job::FloorIx;
+
+/// Heights in mm of paper above the exit.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Heights {
+    branch: BTreeMap<FloorIx, f64>,
+    rim: BTreeMap<FloorIx, f64>,
+    roof: f64,
+}
+
+/// Least rise from a floor's branches to its vents above the rim, mm.
+const LEAST_RIM: f64 = 30.0;
+/// Least rise from one floor's branches to the next floor's, mm.
+const LEAST_STOREY: f64 = 46.0;
+/// Least rise from the highest vents to the roof, mm.
+const LEAST_ROOF: f64 = 22.0;
+/// Heights go up in steps of this, mm.
+const STEP: f64 = 2.0;
+
+impl Heights {
+    /// The least heights of these floors, from the lowest up; `true_rise` gives the least rise
+    /// in mm of paper from one floor to the next where levels are drawn in proportion.
+    pub fn least(floors: &[FloorIx], base: f64, true_rise: impl Fn(FloorIx, FloorIx) -> f64) -> Self {
+        let mut h = Heights::default();
+        let mut z = base;
+        for (i, &f) in floors.iter().enumerate() {
+            if i > 0 {
+                z += LEAST_STOREY.max(true_rise(floors[i - 1], f));
+            }
+            h.branch.insert(f, z);
+            h.rim.insert(f, z + LEAST_RIM);
+            h.roof = z + LEAST_RIM + LEAST_ROOF;
+        }
+        h
+    }
+    /// Height of the branches that hang beneath a floor.
+    pub fn branch(&self, f: FloorIx) -> f64 {
+        self.branch.get(&f).copied().unwrap_or(0.0)
+    }
+    /// Height of the vents above the rims of a floor.
+    pub fn rim(&self, f: FloorIx) -> f64 {
+        self.rim.get(&f).copied().unwrap_or(self.roof - LEAST_ROOF)
+    }
+    /// Height of the roof.
+    pub fn roof(&self) -> f64 {
+        self.roof
+    }
+    /// The floors, lowest first.
+    pub fn floors(&self) -> impl DoubleEndedIterator<Item = FloorIx> + '_ {
+        self.branch.keys().copied()
+    }
+    /// Raises what the blocks ask for, and everything above it likewise. Says whether it changed.
+    pub fn raise(&mut self, wants: &[(Want, f64)]) -> bool {
+        let before = self.clone();
+        for (want, z) in wants {
+            let z = (z / STEP - 1e-6).ceil() * STEP;
+            match want {
+                Want::Branch(f) => {
+                    let own = self.branch(*f);
+                    if z > own {
+                        self.lift_from(*f, z - own);
+                    }
+                }
+                Want::Rim(f) => {
+                    if let Some(rim) = self.rim.get_mut(f) {
+                        *rim = rim.max(z);
+                    }
+                }
+                Want::Roof => self.roof = self.roof.max(z),
+            }
+        }
+        // A floor's vents lie below the next floor's branches; the roof above all.
+        let floors: Vec<FloorIx> = self.floors().collect();
+        for pair in floors.windows(2) {
+            let need = self.rim(pair[0]) + 8.0;
+            let own = self.branch(pair[1]);
+            if need > own {
+                self.lift_from(pair[1], need - own);
+            }
+        }
+        if let Some(top) = floors.last() {
+            self.roof = self.roof.max(self.rim(*top) + LEAST_ROOF);
+        }
+        *self != before
+    }
+    fn lift_from(&mut self, floor: FloorIx, by: f64) {
+        for (f, z) in &mut self.branch {
+            if *f >= floor {
+                *z += by;
+            }
+        }
+        for (f, z) in &mut self.rim {
+            if *f >= floor {
+                *z += by;
+            }
+        }
+        self.roof += by;
+    }
+}

@@ -1,0 +1,141 @@
+//! Convex outlines on paper: what a pipe, a symbol or a line of lettering covers.
+
+use kurbo::{Point, Rect, Vec2};
+
+/// What an outline stands for; decides which contacts are allowed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Cover {
+    /// A drain, a symbol or lettering: touches nothing.
+    Solid,
+    /// A vent's bare line: may cross another pipe at an angle, with a gap in the one behind.
+    Vent,
+}
+
+/// A convex outline, already grown by half of the clear paper that everything keeps.
+#[derive(Clone, Debug)]
+pub struct Outline {
+    /// Corners, in order.
+    pub points: Vec<Point>,
+    /// What it stands for.
+    pub cover: Cover,
+}
+
+/// Half of the clear paper between any two outlines, mm.
+pub const HALF_CLEAR: f64 = 0.5;
+/// Half width that a pipe's line takes, mm: two side by side keep 2 mm between their edges.
+pub const PIPE_HALF: f64 = 0.95;
+
+impl Outline {
+    /// A pipe's line from `a` to `b`.
+    pub fn pipe(a: Point, b: Point, cover: Cover) -> Self {
+        let along = b - a;
+        let length = along.hypot();
+        let u = if length > 1e-9 { along * (1.0 / length) } else { Vec2::new(1.0, 0.0) };
+        let n = Vec2::new(-u.y, u.x) * (PIPE_HALF + HALF_CLEAR);
+        let e = u * HALF_CLEAR;
+        Outline { points: vec![a - e - n, b + e - n, b + e + n, a - e + n], cover }
+    }
+    /// An upright box.
+    pub fn rect(r: Rect) -> Self {
+        let r = r.inflate(HALF_CLEAR, HALF_CLEAR);
+        Outline {
+            points: vec![
+                Point::new(r.x0, r.y0),
+                Point::new(r.x1, r.y0),
+                Point::new(r.x1, r.y1),
+                Point::new(r.x0, r.y1),
+            ],
+            cover: Cover::Solid,
+        }
+    }
+    /// A box along `u` (unit) from `at`: from `(0, low)` to `(length, high)` in the frame of `u`
+    /// and its normal to the left on paper.
+    pub fn slanted(at: Point, u: Vec2, length: f64, low: f64, high: f64) -> Self {
+        let n = Vec2::new(u.y, -u.x);
+        let (l0, l1, h0, h1) = (-HALF_CLEAR, length + HALF_CLEAR, low - HALF_CLEAR, high + HALF_CLEAR);
+        Outline {
+            points: vec![
+                at + u * l0 + n * h0,
+                at + u * l1 + n * h0,
+                at + u * l1 + n * h1,
+                at + u * l0 + n * h1,
+            ],
+            cover: Cover::Solid,
+        }
+    }
+    /// A convex hull, grown.
+    pub fn hull(points: &[Point]) -> Self {
+        // Growing by a diamond of the clearance keeps it convex and is a little generous.
+        let mut all = Vec::with_capacity(points.len() * 4);
+        let g = HALF_CLEAR * 1.2;
+        for p in points {
+            for d in [(g, 0.0), (-g, 0.0), (0.0, g), (0.0, -g)] {
+                all.push(*p + Vec2::new(d.0, d.1));
+            }
+        }
+        Outline { points: convex_hull(all), cover: Cover::Solid }
+    }
+    /// The same, moved.
+    pub fn moved(&self, by: Vec2) -> Self {
+        Outline { points: self.points.iter().map(|p| *p + by).collect(), cover: self.cover }
+    }
+    /// Least and greatest of a linear form over it.
+    pub fn range(&self, form: Vec2) -> (f64, f64) {
+        self.points.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), p| {
+            let v = p.to_vec2().dot(form);
+            (lo.min(v), hi.max(v))
+        })
+    }
+    /// The upright box round it.
+    pub fn bounds(&self) -> Rect {
+        let (x0, x1) = self.range(Vec2::new(1.0, 0.0));
+        let (y0, y1) = self.range(Vec2::new(0.0, 1.0));
+        Rect::new(x0, y0, x1, y1)
+    }
+    /// Whether two outlines share paper (by the separating axis test).
+    pub fn meets(&self, other: &Outline) -> bool {
+        !separated(&self.points, &other.points) && !separated(&other.points, &self.points)
+    }
+}
+
+fn separated(a: &[Point], b: &[Point]) -> bool {
+    (0..a.len()).any(|i| {
+        let e = a[(i + 1) % a.len()] - a[i];
+        let n = Vec2::new(-e.y, e.x);
+        let span = |pts: &[Point]| {
+            pts.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), p| {
+                let v = p.to_vec2().dot(n);
+                (lo.min(v), hi.max(v))
+            })
+        };
+        let ((a0, a1), (b0, b1)) = (span(a), span(b));
+        a1 <= b0 + 1e-9 || b1 <= a0 + 1e-9
+    })
+}
+
+/// Convex hull by Andrew's monotone chain.
+pub fn convex_hull(mut p: Vec<Point>) -> Vec<Point> {
+    p.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+    p.dedup_by(|a, b| (*a - *b).hypot() < 1e-9);
+    if p.len() < 3 {
+        return p;
+    }
+    let half = |points: &mut dyn Iterator<Item = Point>| {
+        let mut chain: Vec<Point> = Vec::new();
+        for q in points {
+            while chain.len() > 1 {
+                let (a, b) = (chain[chain.len() - 2], chain[chain.len() - 1]);
+                if (b - a).cross(q - a) > 1e-12 {
+                    break;
+                }
+                chain.pop();
+            }
+            chain.push(q);
+        }
+        chain.pop();
+        chain
+    };
+    let mut lower = half(&mut p.iter().copied());
+    lower.extend(half(&mut p.iter().rev().copied()));
+    lower
+}

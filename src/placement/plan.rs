@@ -1,0 +1,214 @@
+//! Chooses the corner to look from and the scale of lengths, so that the drawing crosses itself
+//! least and fills its field.
+
+use std::collections::BTreeMap;
+
+use kurbo::{Rect, Size};
+
+use super::assemble::{Placement, assemble};
+use super::figures::Figures;
+use super::grow::{Grower, Kept, Riser, vent_at};
+use super::heights::Heights;
+use super::ways;
+use crate::captions::Captions;
+use crate::job::{FloorIx, Job};
+use crate::network::{Column, JointIx, Network, RunKind, System, VentLevel};
+use crate::projection::Corner;
+
+/// A placed drawing and how it stands on its sheet.
+#[derive(Clone, Debug)]
+pub struct Plan {
+    /// The drawing.
+    pub placement: Placement,
+    /// Where the drawing's own origin stands on the sheet.
+    pub origin: kurbo::Vec2,
+    /// Whether it fits the field.
+    pub fits: bool,
+}
+
+/// Rounds in which heights may rise; each round raises at least one floor for good.
+const ROUNDS: usize = 24;
+
+/// Places the drawing in a field.
+pub fn plan(job: &Job, net: &Network, captions: &Captions, figures: &Figures, field: Rect) -> Plan {
+    let over = vents_by_column(net);
+    let risers = risers(net);
+    let kept = Kept::default();
+    let stage = Stage { job, net, captions, figures, over: &over, risers: &risers, kept: &kept };
+    let corners: Vec<Corner> = match job.drawing.from.as_ref().and_then(|h| Corner::from_heading(h.value)) {
+        Some(corner) => vec![corner],
+        None => Corner::ALL.to_vec(),
+    };
+    let room = Size::new(field.width() - 6.0, field.height() - 6.0);
+    let mut best: Option<(f64, Corner, Placement)> = None;
+    for corner in corners {
+        let placement = stage.place(corner, 0.0);
+        let b = placement.bounds;
+        let over = (b.width() / room.width).max(b.height() / room.height);
+        let crossings = crate::linework::crossings(&placement) as f64;
+        // Seen from the downstream end: the building drain leads away from the viewer.
+        let toward = stage.leads_toward_viewer(corner);
+        let cost = crossings * 0.05 + over + if toward { 0.4 } else { 0.0 };
+        if best.as_ref().is_none_or(|x| cost < x.0 - 1e-9) {
+            best = Some((cost, corner, placement));
+        }
+    }
+    let (corner, mut placement) = match best {
+        Some((_, corner, placement)) => (corner, placement),
+        None => (Corner::SouthWest, stage.place(Corner::SouthWest, 0.0)),
+    };
+    let fits = |p: &Placement| p.bounds.width() <= room.width && p.bounds.height() <= room.height;
+    let fit = fits(&placement);
+    if fit {
+        // Lengths in proportion as far as the field allows: the largest scale of a short list.
+        let (mut lo, mut hi) = (0.0, 1.0 / 20.0);
+        for _ in 0..7 {
+            let mid = (lo + hi) / 2.0;
+            let p = stage.place(corner, mid);
+            if fits(&p) {
+                lo = mid;
+                placement = p;
+            } else {
+                hi = mid;
+            }
+        }
+    }
+    let b = placement.bounds;
+    let origin = field.center() - b.center();
+    Plan { placement, origin, fits: fit }
+}
+
+struct Stage<'a> {
+    job: &'a Job,
+    net: &'a Network,
+    captions: &'a Captions,
+    figures: &'a Figures,
+    over: &'a BTreeMap<JointIx, Vec<JointIx>>,
+    risers: &'a [Riser],
+    kept: &'a Kept,
+}
+
+impl Stage<'_> {
+    fn place(&self, corner: Corner, scale: f64) -> Placement {
+        let ways = ways::choose(self.job, self.net, corner);
+        let floors = self.floors();
+        let rise = |a: FloorIx, b: FloorIx| match (self.job.floors.get(a.0), self.job.floors.get(b.0)) {
+            (Some(a), Some(b)) => (b.level - a.level).mm() * scale,
+            _ => 0.0,
+        };
+        let mut heights = Heights::least(&floors, 24.0, rise);
+        let mut block = super::block::Block::default();
+        for _ in 0..ROUNDS {
+            let grower = self.grower(&ways, &heights, scale);
+            block = super::block::Block::default();
+            for &exit in &self.net.exits {
+                let b = grower.exit(exit);
+                block.absorb(&b, crate::projection::Space::default());
+            }
+            let mut next = heights.clone();
+            if !next.raise(&block.wants) {
+                break;
+            }
+            heights = next;
+        }
+        let grower = self.grower(&ways, &heights, scale);
+        assemble(&grower, block, corner)
+    }
+
+    fn grower<'b>(&'b self, ways: &'b ways::Ways, heights: &'b Heights, scale: f64) -> Grower<'b> {
+        Grower {
+            job: self.job,
+            net: self.net,
+            captions: self.captions,
+            ways,
+            figures: self.figures,
+            heights,
+            scale,
+            over: self.over,
+            risers: self.risers,
+            kept: self.kept,
+        }
+    }
+
+    /// Whether the building drain comes toward the viewer from the exit inward.
+    fn leads_toward_viewer(&self, corner: Corner) -> bool {
+        let leaves = self.job.exits.first().and_then(|e| e.heading.as_ref());
+        leaves.is_some_and(|h| !corner.way(h.value.reversed()).recedes())
+    }
+
+    /// Floors that something stands on or hangs beneath, and all between, lowest first.
+    fn floors(&self) -> Vec<FloorIx> {
+        (0..self.job.floors.len())
+            .map(FloorIx)
+            .filter(|f| self.job.floors[f.0].part_of.is_none())
+            .collect()
+    }
+}
+
+/// Vent joints by the joint of the drains over which they stand, lowest first.
+fn vents_by_column(net: &Network) -> BTreeMap<JointIx, Vec<JointIx>> {
+    let mut over: BTreeMap<JointIx, Vec<JointIx>> = BTreeMap::new();
+    for joint in net.graph.node_indices() {
+        if let Some(at) = vent_at(net, joint)
+            && let Column::Over(j) = at.column
+        {
+            over.entry(j).or_default().push(joint);
+        }
+    }
+    for list in over.values_mut() {
+        list.sort_by_key(|&v| vent_at(net, v).map(|at| at.level));
+    }
+    over
+}
+
+/// The risers that accompany stacks, with where their headers come from.
+fn risers(net: &Network) -> Vec<Riser> {
+    let mut risers = Vec::new();
+    for (ix, run) in net.runs.iter().enumerate() {
+        if run.kind != RunKind::Riser {
+            continue;
+        }
+        let mut joints: Vec<(JointIx, FloorIx)> = Vec::new();
+        for joint in net.graph.node_indices() {
+            if let Some(at) = vent_at(net, joint)
+                && at.column == Column::Riser(crate::network::RunIx(ix))
+                && let VentLevel::AboveRim(f) = at.level
+            {
+                joints.push((joint, f));
+            }
+        }
+        joints.sort_by_key(|(_, f)| *f);
+        let mut from = Vec::new();
+        for (v, f) in &joints {
+            for e in net.graph.edges_directed(*v, petgraph::Direction::Incoming) {
+                use petgraph::visit::EdgeRef;
+                let source = e.source();
+                if e.weight().system == System::Vent
+                    && matches!(vent_at(net, source).map(|a| a.column), Some(Column::Over(_)))
+                {
+                    from.push((*f, source));
+                }
+            }
+        }
+        let Some(stack) = from.first().and_then(|(_, v)| stack_under(net, *v)) else { continue };
+        risers.push(Riser { stack, joints, from, pieces: run.pieces.clone() });
+    }
+    risers
+}
+
+/// The stack that the drains under a vent joint flow into.
+fn stack_under(net: &Network, vent: JointIx) -> Option<usize> {
+    let mut at = match vent_at(net, vent)?.column {
+        Column::Over(j) | Column::Beside(j) => j,
+        Column::Riser(_) => return None,
+    };
+    for _ in 0..net.graph.node_count() {
+        let piece = net.downstream(at)?;
+        let run = net.graph[piece].run;
+        if net.is_stack(run) {
+            return Some(run.0);
+        }
+        at = net.to(piece)?;
+    }
+    None
+}

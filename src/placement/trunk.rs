@@ -1,0 +1,101 @@
+//! A trunk: one straight line of pipe and all that hangs on it. Each thing is pushed along the
+//! trunk until it stands clear of everything before it; lengths are free, so there is always room.
+
+use kurbo::Vec2;
+
+use super::block::Block;
+use super::contour::Contour;
+use super::outline::{Cover, Outline};
+use crate::projection::Way;
+
+/// Stations are rounded up to this, mm, so that a small edit moves little.
+const MODULE: f64 = 2.0;
+
+/// Something that hangs on a trunk.
+pub struct Element {
+    /// Its block, in each form that it can take, with a cost in mm.
+    pub variants: Vec<(Block, f64)>,
+    /// Least distance from the joint before it, mm.
+    pub gap: f64,
+    /// Least station, mm.
+    pub at_least: f64,
+    /// Whether it fixes a joint of the trunk; a label only takes room.
+    pub is_joint: bool,
+    /// Length of the trunk that it takes from its station on (a label).
+    pub takes: f64,
+}
+
+/// What a trunk must stay clear of.
+pub struct Clear {
+    /// The way of the line that the trunk hangs on, if any.
+    pub parent: Option<Way>,
+    /// How far its parts stand off that line, mm.
+    pub corridor: f64,
+}
+
+/// Where an element came to stand.
+pub struct Stood {
+    /// Its station, mm.
+    pub station: f64,
+    /// Which of its forms was taken.
+    pub variant: usize,
+}
+
+/// Finds the station of every element. `taken` is what already stands round the trunk's origin.
+pub fn stand(way: Way, clear: &Clear, taken: &[Outline], elements: &[Element]) -> Vec<Stood> {
+    let u = way.paper();
+    let mut front = Contour::of(taken, u);
+    let mut joint = 0.0f64;
+    let mut least = 0.0f64;
+    let mut stood = Vec::with_capacity(elements.len());
+    for e in elements {
+        let mut best: Option<(f64, f64, usize, Contour)> = None;
+        for (i, (block, cost)) in e.variants.iter().enumerate() {
+            let own = Contour::of(&block.outlines, u);
+            let s = (joint + e.gap)
+                .max(least)
+                .max(e.at_least)
+                .max(front.push(&own))
+                .max(off_parent(block, u, clear));
+            let s = rounded(s);
+            if best.as_ref().is_none_or(|b| s + cost < b.1) {
+                best = Some((s, s + cost, i, own));
+            }
+        }
+        let Some((s, _, variant, own)) = best else {
+            stood.push(Stood { station: joint, variant: 0 });
+            continue;
+        };
+        front.merge(&own, s);
+        if e.is_joint {
+            joint = s;
+        } else {
+            least = least.max(s + e.takes + 1.0);
+        }
+        stood.push(Stood { station: s, variant });
+    }
+    stood
+}
+
+/// Rounds a station up to the module.
+pub fn rounded(station: f64) -> f64 {
+    (station / MODULE - 1e-6).ceil() * MODULE
+}
+
+/// How far along the trunk a block must stand to be clear of the line that the trunk hangs on.
+fn off_parent(block: &Block, u: Vec2, clear: &Clear) -> f64 {
+    let Some(parent) = clear.parent else { return 0.0 };
+    let p = parent.paper();
+    let n = Vec2::new(p.y, -p.x);
+    let rate = n.dot(u);
+    if rate.abs() < 1e-9 {
+        return 0.0;
+    }
+    let n = if rate > 0.0 { n } else { -n };
+    block
+        .outlines
+        .iter()
+        .filter(|o| o.cover == Cover::Solid)
+        .map(|o| (clear.corridor - o.range(n).0) / rate.abs())
+        .fold(0.0, f64::max)
+}

@@ -1,0 +1,169 @@
+//! Which way every leg of the drains runs in this view: stated headings as they are, the rest
+//! chosen so that most of the drawing leads away from the viewer, where it crosses nothing.
+
+use std::collections::BTreeMap;
+
+use crate::job::Job;
+use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind};
+use crate::projection::{Corner, Way};
+use crate::units::Heading;
+
+/// The way of one leg.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LegWay {
+    /// The way it is drawn, walking upstream.
+    pub way: Way,
+    /// Whether it is a 45° run that is drawn along, or falls on, another axis: it carries the
+    /// hatch of ISO 6412 and says 45°.
+    pub hatched: bool,
+}
+
+/// Ways of all legs of the waste pieces, by piece and leg.
+pub type Ways = BTreeMap<(PieceIx, usize), LegWay>;
+
+/// Chooses the way of every leg. Walks the drains upstream from each exit.
+pub fn choose(job: &Job, net: &Network, corner: Corner) -> Ways {
+    let mut chooser = Chooser { net, corner, ways: Ways::new() };
+    for (i, &exit) in net.exits.iter().enumerate() {
+        let leaves = job.exits.get(i).and_then(|e| e.heading.as_ref());
+        let inward = leaves.map_or(Way::X, |h| corner.way(h.value.reversed()));
+        if let Some(sewer) = net.downstream(exit) {
+            // Legs are kept walking upstream: the sewer's lead to the exit.
+            chooser.piece(sewer, inward, inward, None);
+        }
+        chooser.joint(exit, inward, inward, true);
+    }
+    // Basins start trees of their own.
+    for joint in net.graph.node_indices() {
+        if net.graph[joint].kind == JointKind::Basin {
+            chooser.joint(joint, Way::X, Way::X, true);
+        }
+    }
+    chooser.ways
+}
+
+struct Chooser<'a> {
+    net: &'a Network,
+    corner: Corner,
+    ways: Ways,
+}
+
+impl Chooser<'_> {
+    /// Assigns the legs of a piece; unknown ones run `along`. Gives the last way.
+    fn piece(&mut self, piece: PieceIx, along: Way, parent: Way, floor_way: Option<Way>) -> Way {
+        let mut before = parent;
+        let legs = &self.net.graph[piece].legs;
+        for (i, leg) in legs.iter().enumerate() {
+            let mut way = match leg.heading {
+                Some(h) => self.corner.way(h),
+                None if i > 0 => before,
+                None => along,
+            };
+            if leg.rises_45 && !way.is_vertical() {
+                way = way.rising();
+            }
+            let mut hatched = way.misreads();
+            if way != before && way.parallel_on_paper(before) {
+                hatched = hatched || way.is_skew();
+                way = if way.is_skew() { way.nearer_axis() } else { self.aside(before, floor_way) };
+                if way.parallel_on_paper(before) {
+                    way = self.aside(before, floor_way);
+                }
+            }
+            self.ways.insert((piece, i), LegWay { way, hatched });
+            before = way;
+        }
+        before
+    }
+
+    /// A plan axis square to a way, leading away from the viewer where it can.
+    fn aside(&self, way: Way, floor_way: Option<Way>) -> Way {
+        if way.is_vertical() {
+            return floor_way.unwrap_or(Way::Y);
+        }
+        if way.parallel_on_paper(Way::Y) { Way::X } else { Way::Y }
+    }
+
+    /// Assigns everything upstream of a joint. `along` is the way of the trunk that ends there,
+    /// `level` the way of the level drain below it (the same, but for vertical trunks).
+    fn joint(&mut self, joint: JointIx, along: Way, level: Way, root: bool) {
+        let net = self.net;
+        let own = net.downstream(joint).map(|p| net.graph[p].run);
+        let entering = net.upstream(joint);
+        let goes_on = |p: PieceIx| root || Some(net.graph[p].run) == own;
+        let trunk = entering.iter().copied().find(|&p| goes_on(p));
+        let mut taken: Vec<Way> = vec![along.reversed()];
+        if let Some(p) = trunk {
+            let vertical = net.is_stack(net.graph[p].run);
+            let start = match (vertical, along.is_vertical()) {
+                (true, _) => Way::UP,
+                (false, true) => level,
+                (false, false) => along,
+            };
+            let last = self.piece(p, start, along, Some(level));
+            taken.push(self.ways[&(p, 0)].way);
+            let next_level = if last.is_vertical() { level } else { last };
+            if let Some(up) = net.from(p) {
+                self.joint(up, last, next_level, false);
+            }
+        }
+        for p in entering {
+            if Some(p) == trunk && goes_on(p) {
+                continue;
+            }
+            let start = self.entrant_way(p, along, level, trunk.is_none(), &taken);
+            let parent = along;
+            let last = self.piece(p, start, parent, Some(level));
+            let first = self.ways[&(p, 0)].way;
+            taken.push(first);
+            let next_level = if last.is_vertical() { level } else { last };
+            if let Some(up) = net.from(p) {
+                self.joint(up, last, next_level, false);
+            }
+        }
+    }
+
+    /// The way an entrant leaves its trunk, where the job does not say.
+    fn entrant_way(&self, p: PieceIx, along: Way, level: Way, at_end: bool, taken: &[Way]) -> Way {
+        let kind = self.net.runs[self.net.graph[p].run.0].kind;
+        match kind {
+            RunKind::Stack => return Way::UP,
+            RunKind::FixtureDrain
+                if self.net.graph[p].legs[0].heading.is_none_or(Heading::is_vertical) =>
+            {
+                return Way::UP;
+            }
+            _ => {}
+        }
+        let free = |w: &Way| {
+            !w.parallel_on_paper(along) && !taken.iter().any(|t| t.parallel_on_paper(*w) && t == w)
+        };
+        let receding = self.aside(if along.is_vertical() { level } else { along }, None);
+        let choices: Vec<Way> = if along.is_vertical() {
+            match kind {
+                // A trap arm at the top of its drop: on outward at the end, else to the back.
+                RunKind::Arm if at_end && self.drop_stands_at_end(p) => vec![level, receding],
+                RunKind::Arm => vec![receding, receding.reversed()],
+                _ => vec![receding, level, receding.reversed(), level.reversed()],
+            }
+        } else {
+            match kind {
+                RunKind::Arm if at_end => vec![along, receding.reversed(), receding],
+                RunKind::Arm => vec![receding.reversed(), receding],
+                _ => vec![receding, receding.reversed()],
+            }
+        };
+        let ok = |w: &Way| free(w) || (*w == along && at_end && !taken.contains(w));
+        choices.iter().copied().find(ok).unwrap_or(choices[0])
+    }
+
+    /// Whether the drop below a trap arm stands at the end of its branch.
+    fn drop_stands_at_end(&self, arm: PieceIx) -> bool {
+        let foot = self
+            .net
+            .to(arm)
+            .and_then(|fitting| self.net.downstream(fitting))
+            .and_then(|drop| self.net.to(drop));
+        foot.is_some_and(|j| self.net.upstream(j).len() == 1)
+    }
+}

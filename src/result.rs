@@ -1,0 +1,190 @@
+//! The whole result as one JSON object: what `--format json` prints.
+//!
+//! Lengths and levels are in millimetres above the job's zero, loads in drainage fixture units,
+//! sizes as printed. Ids are those of the drawing.
+
+use petgraph::visit::EdgeRef;
+use serde_json::{Map, Value, json};
+
+use crate::captions::lettered_run;
+use crate::codebook::Book;
+use crate::diagnostics::{self, Diagnostic};
+use crate::job::Job;
+use crate::network::{JointIx, Network, PieceIx, VentMethod};
+use crate::sheets::SheetSet;
+use crate::solve::Solution;
+use crate::units::{Length, Printer, UnitSystem};
+
+/// Builds the object.
+pub fn object(
+    job: &Job,
+    book: &Book,
+    net: &Network,
+    solution: &Solution,
+    findings: &[Diagnostic],
+    sheets: &SheetSet,
+) -> Value {
+    let print = Printer { units: job.units };
+    let r = Result { job, net, solution, print };
+    json!({
+        "job": { "name": job.name, "title": job.title.title, "code": book.id(), "edition": book.edition() },
+        "units": {
+            "system": match job.units { UnitSystem::Feet => "feet", UnitSystem::Metric => "metric" },
+            "length": "mm", "level": "mm above zero", "load": "dfu",
+            "size": match job.units { UnitSystem::Feet => "nominal in", UnitSystem::Metric => "DN mm" },
+            "fall": match job.units { UnitSystem::Feet => "in per ft", UnitSystem::Metric => "percent" },
+        },
+        "pipes": net.graph.edge_indices().map(|p| r.pipe(p)).collect::<Vec<_>>(),
+        "fixtures": r.fixtures(),
+        "stacks": r.stacks(),
+        "exit": r.exits(),
+        "load_method": solution.sizing.load_method,
+        "missing_lengths": solution.levels.missing,
+        "proposals": net.proposals.iter().map(|p| json!({
+            "id": p.id, "what": p.what, "reason": p.reason
+        })).collect::<Vec<_>>(),
+        "findings": diagnostics::to_json(findings, &job.source),
+        "sheets": sheets.sheets.iter().map(|s| json!({
+            "number": s.number, "title": s.title, "paper": s.paper.name
+        })).collect::<Vec<_>>(),
+    })
+}
+
+struct Result<'a> {
+    job: &'a Job,
+    net: &'a Network,
+    solution: &'a Solution,
+    print: Printer,
+}
+
+/// Millimetres to a hundredth.
+fn mm(l: Length) -> Value {
+    json!((l.mm() * 100.0).round() / 100.0)
+}
+
+fn or_null(l: Option<Length>) -> Value {
+    l.map_or(Value::Null, mm)
+}
+
+impl Result<'_> {
+    fn id(&self, joint: Option<JointIx>) -> Value {
+        joint.map_or(Value::Null, |j| json!(self.net.graph[j].id))
+    }
+
+    fn pipe(&self, piece: PieceIx) -> Value {
+        let p = &self.net.graph[piece];
+        let mut o = Map::new();
+        let mut put = |k: &str, v: Value| {
+            o.insert(k.to_owned(), v);
+        };
+        put("id", json!(p.id));
+        put("run", json!(lettered_run(self.net, piece)));
+        put("system", json!(p.system.word()));
+        put("from", self.id(self.net.from(piece)));
+        put("to", self.id(self.net.to(piece)));
+        put("state", json!(p.state.word()));
+        if let Some(s) = self.solution.sizing.pieces.get(&piece) {
+            put("size", json!(self.print.size_plain(s.size)));
+            put("size_stated", json!(s.stated));
+            put("code_size", s.code_size.map_or(Value::Null, |c| json!(self.print.size_plain(c))));
+            put("load", json!(s.load.dfu()));
+            put("capacity", s.capacity.map_or(Value::Null, |c| json!(c.dfu())));
+            put("table", json!(s.working.table));
+            put("section", json!(s.working.section));
+            put("row", json!(s.working.row));
+            put("provenance", json!(s.working.provenance));
+            put("working", json!(s.working.steps));
+        }
+        if let Some(l) = self.solution.levels.pieces.get(&piece) {
+            put("fall", l.fall.map_or(Value::Null, |f| json!(self.print.fall_plain(f))));
+            put("length", or_null(l.length));
+            put("invert_down", or_null(l.invert_down));
+            put("invert_up", or_null(l.invert_up));
+        } else if let Some(l) = self.solution.levels.vents.get(&piece) {
+            put("length", mm(*l));
+        }
+        Value::Object(o)
+    }
+
+    fn fixtures(&self) -> Vec<Value> {
+        let sizing = &self.solution.sizing;
+        self.net
+            .traps
+            .iter()
+            .enumerate()
+            .filter_map(|(i, t)| {
+                let f = self.job.fixtures.get(t.fixture)?;
+                let size = sizing.traps.get(&crate::network::TrapIx(i));
+                Some(json!({
+                    "id": f.name,
+                    "kind": f.kind.value,
+                    "room": f.room,
+                    "floor": f.floor.and_then(|x| self.job.floors.get(x.0)).map(|x| x.name.clone()),
+                    "state": t.state.word(),
+                    "load": size.map(|s| s.load.dfu()),
+                    "trap": size.map(|s| self.print.size_plain(s.size)),
+                    "arm": t.arm.map(|a| self.net.graph[a].id.clone()),
+                    "vented": vent_words(&t.vent),
+                    "vent": t.vent_piece.map(|v| self.net.graph[v].id.clone()),
+                }))
+            })
+            .collect()
+    }
+
+    fn stacks(&self) -> Vec<Value> {
+        let totals = &self.solution.sizing.totals;
+        totals
+            .iter()
+            .filter(|t| !self.net.exits.contains(&t.joint))
+            .map(|t| {
+                let base = self.net.downstream(t.joint);
+                let invert = base.and_then(|p| self.solution.levels.pieces.get(&p)).and_then(|l| l.invert_up);
+                let size = self
+                    .net
+                    .graph
+                    .edges_directed(t.joint, petgraph::Direction::Incoming)
+                    .filter(|e| self.net.is_stack(e.weight().run))
+                    .filter_map(|e| self.solution.sizing.pieces.get(&e.id()))
+                    .map(|s| self.print.size_plain(s.size))
+                    .next();
+                json!({
+                    "id": t.name, "load": t.load.dfu(), "size": size,
+                    "branch_intervals": t.intervals, "base_invert": or_null(invert),
+                })
+            })
+            .collect()
+    }
+
+    fn exits(&self) -> Vec<Value> {
+        self.net
+            .exits
+            .iter()
+            .enumerate()
+            .map(|(i, &joint)| {
+                let total = self.solution.sizing.totals.iter().find(|t| t.joint == joint);
+                let exit = self.job.exits.get(i);
+                json!({
+                    "id": self.net.graph[joint].id,
+                    "to": exit.and_then(|e| e.to.clone()),
+                    "invert": or_null(exit.and_then(|e| e.invert.as_ref()).map(|v| v.value)),
+                    "load": total.map(|t| t.load.dfu()),
+                })
+            })
+            .collect()
+    }
+}
+
+/// The venting method in the trade's words.
+pub fn vent_words(method: &VentMethod) -> &'static str {
+    match method {
+        VentMethod::Individual => "individual vent",
+        VentMethod::Common(_) => "common vent",
+        VentMethod::Wet(_) => "wet vent",
+        VentMethod::Island => "island vent",
+        VentMethod::StackVent => "stack vent",
+        VentMethod::AirAdmittance => "air admittance valve",
+        VentMethod::Combination => "combination drain and vent",
+        VentMethod::Indirect => "indirect",
+        VentMethod::None => "not vented",
+    }
+}

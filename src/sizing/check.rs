@@ -1,0 +1,173 @@
+//! Whether one size will do for one piece of drain.
+
+use super::class::Class;
+use super::waste::Basis;
+use crate::codebook::{Beyond, Found};
+use crate::network::PieceIx;
+use crate::units::{Load, PipeSize, Printer};
+
+/// What a piece of drain has to do.
+pub struct Need<'a> {
+    /// What it all stands on.
+    pub basis: &'a Basis<'a>,
+    /// The piece.
+    pub piece: PieceIx,
+    /// Its class.
+    pub class: Class,
+    /// Its load.
+    pub load: Load,
+    /// Water closets that drain through it.
+    pub closets: u32,
+    /// Clothes washers that drain through it.
+    pub washers: u32,
+    /// Whether it serves one fixture only.
+    pub single: bool,
+    /// Branch interval at its upper end, from the top, and the load that enters there.
+    pub interval: Option<(u32, Load)>,
+    /// Largest size that must not get smaller here.
+    pub trap_floor: Option<PipeSize>,
+}
+
+/// What came out for one size.
+#[derive(Default)]
+pub struct Check {
+    /// What that size may carry, if the table says.
+    pub capacity: Option<Found<Load>>,
+    /// The look-up that went beyond the table.
+    pub beyond: Option<Beyond>,
+    /// Why it will not do, in words; none: it will.
+    pub fails: Option<String>,
+    /// Why it will do, in words.
+    pub passes: Option<String>,
+}
+
+impl Need<'_> {
+    /// Checks one size: what may drain into it at all, then the load.
+    pub fn check(&self, size: PipeSize) -> Check {
+        let mut check = self.by_load(size);
+        if let Some(no) = self.by_kind(size) {
+            check.fails = Some(no);
+            check.passes = None;
+        }
+        check
+    }
+
+    fn print(&self) -> Printer {
+        Printer {
+            units: self.basis.job.units,
+        }
+    }
+
+    /// A water closet and a clothes washer ask for a least size, whatever the load.
+    fn by_kind(&self, size: PipeSize) -> Option<String> {
+        let print = self.print();
+        if self.closets > 0 {
+            let allowed = self.basis.book.closets_allowed(size);
+            if !allowed.value {
+                return Some(format!(
+                    "{} may not take a water closet ({})",
+                    print.size(size),
+                    allowed.section
+                ));
+            }
+        }
+        if self.washers > 0
+            && self.class != Class::FixtureDrain
+            && let Some(least) = self.basis.book.washer_branch()
+            && size < least.value
+        {
+            return Some(format!(
+                "a clothes washer discharges into {} or larger ({})",
+                print.size(least.value),
+                least.section
+            ));
+        }
+        None
+    }
+
+    fn by_load(&self, size: PipeSize) -> Check {
+        let book = self.basis.book;
+        let found = match self.class {
+            Class::BuildingDrain => {
+                let basis = self.basis;
+                basis
+                    .falls
+                    .at(basis.job, basis.net, book, self.piece, size)
+                    .and_then(|(fall, _)| book.building_drain(size, fall))
+            }
+            Class::Stack(run) => {
+                let count = basis_intervals(self.basis, run);
+                if let Some(no) = self.by_interval(size, count) {
+                    return no;
+                }
+                book.stack(size, count)
+            }
+            _ => book.branch(size),
+        };
+        match found {
+            Ok(found) if found.value >= self.load => Check {
+                passes: Some(self.carries(size, &found)),
+                capacity: Some(found),
+                ..Check::default()
+            },
+            Ok(found) => Check {
+                fails: Some(format!("{}: too few", self.carries(size, &found))),
+                capacity: Some(found),
+                ..Check::default()
+            },
+            // A size below the branch table's first row is a single fixture's own drain.
+            Err(_) if self.class == Class::FixtureDrain && self.is_own_drain(size) => Check {
+                passes: Some(format!(
+                    "{}: the drain of one fixture, of its trap's size",
+                    self.print().size(size)
+                )),
+                ..Check::default()
+            },
+            Err(beyond) => Check {
+                fails: Some(beyond.message.clone()),
+                beyond: Some(beyond),
+                ..Check::default()
+            },
+        }
+    }
+
+    fn is_own_drain(&self, size: PipeSize) -> bool {
+        self.single && self.trap_floor == Some(size)
+    }
+
+    fn carries(&self, size: PipeSize, found: &Found<Load>) -> String {
+        let print = self.print();
+        format!(
+            "{} carries {} dfu ({})",
+            print.size(size),
+            print.load(found.value),
+            found.place()
+        )
+    }
+
+    fn by_interval(&self, size: PipeSize, count: u32) -> Option<Check> {
+        let (_, entering) = self.interval?;
+        let found = self.basis.book.stack_interval(size, count)?;
+        match found {
+            Ok(found) if found.value >= entering => None,
+            Ok(found) => Some(Check {
+                fails: Some(format!(
+                    "{} dfu enter in one branch interval: {}: too few",
+                    self.print().load(entering),
+                    self.carries(size, &found)
+                )),
+                capacity: Some(found),
+                ..Check::default()
+            }),
+            Err(beyond) => Some(Check {
+                fails: Some(beyond.message.clone()),
+                beyond: Some(beyond),
+                ..Check::default()
+            }),
+        }
+    }
+}
+
+fn basis_intervals(basis: &Basis<'_>, run: crate::network::RunIx) -> u32 {
+    basis.intervals.get(&run).map_or(1, |i| i.count)
+}

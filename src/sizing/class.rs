@@ -1,0 +1,99 @@
+//! Which table of the book a piece of drain is sized by.
+
+use crate::job::{Job, Lies};
+use crate::levels::falls::is_vertical;
+use crate::network::{JointKind, Network, Piece, PieceIx, RunIx, RunKind};
+
+/// The class of a waste pipe in the eyes of a code.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Class {
+    /// Building drain, its branches, and level stack offsets: sized at their fall.
+    BuildingDrain,
+    /// Horizontal branch of a stack.
+    Branch,
+    /// Upright part of a stack.
+    Stack(RunIx),
+    /// Trap arm or fixture drain.
+    FixtureDrain,
+    /// Beyond the exit: drawn, not sized.
+    Sewer,
+    /// Pumped discharge of a basin.
+    Discharge,
+}
+
+/// The class of a waste piece.
+pub fn class(net: &Network, piece: PieceIx) -> Class {
+    let Some(p) = net.graph.edge_weight(piece) else {
+        return Class::Branch;
+    };
+    match net.runs.get(p.run.0).map(|r| r.kind) {
+        Some(RunKind::BuildingDrain | RunKind::BuildingBranch) => Class::BuildingDrain,
+        Some(RunKind::Stack) if is_vertical(net, piece) => Class::Stack(p.run),
+        Some(RunKind::Stack) => Class::BuildingDrain,
+        Some(RunKind::FixtureDrain | RunKind::Arm) => Class::FixtureDrain,
+        Some(RunKind::Sewer) => Class::Sewer,
+        Some(RunKind::Discharge) => Class::Discharge,
+        _ => Class::Branch,
+    }
+}
+
+/// Whether a piece lies under a slab: as the job says of it, else a building drain or a branch of
+/// it below a floor that has a slab.
+pub fn under_slab(job: &Job, net: &Network, piece: PieceIx) -> bool {
+    let Some(p) = net.graph.edge_weight(piece) else {
+        return false;
+    };
+    if p.legs.iter().any(|l| l.lies.is_some()) {
+        return p.legs.iter().any(|l| l.lies == Some(Lies::UnderSlab));
+    }
+    match net.runs.get(p.run.0).map(|r| r.kind) {
+        Some(RunKind::BuildingDrain | RunKind::BuildingBranch) => slab_over(job, net, p),
+        Some(RunKind::FixtureDrain) => {
+            // The drop of a fixture into a drain under the slab starts down there.
+            net.to(piece)
+                .and_then(|joint| net.downstream(joint))
+                .and_then(|below| net.graph.edge_weight(below))
+                .is_some_and(|below| {
+                    matches!(
+                        net.runs.get(below.run.0).map(|r| r.kind),
+                        Some(RunKind::BuildingDrain | RunKind::BuildingBranch)
+                    ) && slab_over(job, net, below)
+                })
+        }
+        _ => false,
+    }
+}
+
+fn slab_over(job: &Job, net: &Network, piece: &Piece) -> bool {
+    let floor = net
+        .runs
+        .get(piece.run.0)
+        .and_then(|r| r.floor)
+        .and_then(|f| job.floors.get(f.0))
+        .or_else(|| job.floors.first());
+    floor.is_some_and(|f| f.slab.is_some())
+}
+
+/// Whether a piece serves a single trap directly: its arm, or the fixture drain below it.
+pub fn of_one_trap(net: &Network, piece: PieceIx) -> bool {
+    let mut joint = net.from(piece);
+    // An arm starts at its trap; a fixture drain has only the arm above it.
+    for _ in 0..2 {
+        let Some(at) = joint else { return false };
+        if matches!(
+            net.graph.node_weight(at).map(|j| j.kind),
+            Some(JointKind::Trap(_))
+        ) {
+            return net.upstream(at).is_empty();
+        }
+        let above = net.upstream(at);
+        let [one] = above.as_slice() else {
+            return false;
+        };
+        joint = net.from(*one);
+    }
+    matches!(
+        joint.and_then(|j| net.graph.node_weight(j)).map(|j| j.kind),
+        Some(JointKind::Trap(_))
+    )
+}

@@ -1,0 +1,180 @@
+//! Loads add up from the traps down: what a stretch of drain carries.
+
+use std::collections::BTreeMap;
+
+use super::groups::Groups;
+use super::model::TrapSize;
+use super::traps::kind_of;
+use crate::job::Job;
+use crate::network::{Network, PieceIx, TrapIx};
+use crate::units::Load;
+
+/// What flows through one place.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Carried {
+    /// Load of single fixtures and of whole groups.
+    settled: Load,
+    /// Groups of which only a part came in yet: how many members, and their own loads.
+    open: BTreeMap<usize, (usize, Load)>,
+    /// Whole groups that came in.
+    pub groups: u32,
+    /// Fixtures.
+    pub fixtures: u32,
+    /// Water closets.
+    pub closets: u32,
+    /// Clothes washers.
+    pub washers: u32,
+    /// Kitchen fixtures.
+    pub kitchens: u32,
+    /// Fixtures whose load is not known.
+    pub unknown: u32,
+}
+
+impl Carried {
+    /// The load: whole groups by the book's figure, all else by the fixtures' own.
+    pub fn load(&self) -> Load {
+        self.settled + self.open.values().map(|(_, l)| *l).sum()
+    }
+
+    /// What a pump makes of it: its own load in place of the fixtures'.
+    pub fn pumped(&self, load: Load) -> Carried {
+        Carried {
+            settled: load,
+            fixtures: self.fixtures,
+            closets: self.closets,
+            unknown: self.unknown,
+            ..Carried::default()
+        }
+    }
+
+    /// Adds a fixture.
+    pub fn add_trap(
+        &mut self,
+        job: &Job,
+        net: &Network,
+        groups: &Groups,
+        ix: TrapIx,
+        size: &TrapSize,
+    ) {
+        self.fixtures += 1;
+        self.unknown += u32::from(size.unknown.is_some());
+        let kind = net
+            .traps
+            .get(ix.0)
+            .and_then(|t| job.fixtures.get(t.fixture))
+            .and_then(kind_of);
+        if let Some(kind) = kind {
+            self.closets += u32::from(kind.closet);
+            self.washers += u32::from(kind.washer);
+            self.kitchens += u32::from(kind.kitchen);
+        }
+        match groups.of.get(&ix) {
+            Some(group) => self.enter(groups, *group, 1, size.load),
+            None => self.settled += size.load,
+        }
+    }
+
+    /// Adds all that another drain brings. The larger of the two keeps its table, so that a whole
+    /// network takes little more than its number of pieces.
+    pub fn merge(&mut self, groups: &Groups, mut other: Carried) {
+        if other.open.len() > self.open.len() {
+            std::mem::swap(&mut self.open, &mut other.open);
+        }
+        self.settled += other.settled;
+        self.groups += other.groups;
+        self.fixtures += other.fixtures;
+        self.closets += other.closets;
+        self.washers += other.washers;
+        self.kitchens += other.kitchens;
+        self.unknown += other.unknown;
+        for (group, (count, load)) in other.open {
+            self.enter(groups, group, count, load);
+        }
+    }
+
+    fn enter(&mut self, groups: &Groups, group: usize, count: usize, load: Load) {
+        let entry = self.open.entry(group).or_default();
+        entry.0 += count;
+        entry.1 += load;
+        let Some(whole) = groups.list.get(group) else {
+            return;
+        };
+        if entry.0 >= whole.members.len() {
+            self.open.remove(&group);
+            self.settled += whole.found.value;
+            self.groups += 1;
+        }
+    }
+}
+
+/// Rows of a load total: each kind with its count and load, whole groups in rows of their own.
+///
+/// Counts a group as such only if all its members are among the traps, as [`Carried`] does.
+pub fn rows(
+    job: &Job,
+    net: &Network,
+    groups: &Groups,
+    sizes: &BTreeMap<TrapIx, TrapSize>,
+    traps: &[TrapIx],
+) -> Vec<(String, u32, Load)> {
+    let mut seen: BTreeMap<usize, usize> = BTreeMap::new();
+    for trap in traps {
+        if let Some(group) = groups.of.get(trap) {
+            *seen.entry(*group).or_default() += 1;
+        }
+    }
+    let whole = |group: usize| {
+        groups
+            .list
+            .get(group)
+            .is_some_and(|g| seen.get(&group).is_some_and(|n| *n >= g.members.len()))
+    };
+    let mut rows: Vec<(String, u32, Load)> = Vec::new();
+    let mut add = |name: &str, load: Load| match rows.iter_mut().find(|r| r.0 == name) {
+        Some(row) => {
+            row.1 += 1;
+            row.2 += load;
+        }
+        None => rows.push((name.to_owned(), 1, load)),
+    };
+    for group in seen.keys().copied().filter(|g| whole(*g)) {
+        if let Some(g) = groups.list.get(group) {
+            add(g.name, g.found.value);
+        }
+    }
+    for trap in traps {
+        if groups.of.get(trap).is_some_and(|g| whole(*g)) {
+            continue;
+        }
+        let fixture = net
+            .traps
+            .get(trap.0)
+            .and_then(|t| job.fixtures.get(t.fixture));
+        if let (Some(fixture), Some(size)) = (fixture, sizes.get(trap)) {
+            let word = kind_of(fixture).map_or(fixture.kind.value.as_str(), |k| k.word);
+            add(word, size.load);
+        }
+    }
+    rows
+}
+
+/// The traps that drain through a joint, in the order of the job.
+pub fn traps_above(net: &Network, joint: crate::network::JointIx) -> Vec<TrapIx> {
+    let mut found = Vec::new();
+    let mut todo = vec![joint];
+    let mut seen = std::collections::BTreeSet::new();
+    while let Some(joint) = todo.pop() {
+        if !seen.insert(joint) {
+            continue;
+        }
+        if let Some(crate::network::JointKind::Trap(trap)) =
+            net.graph.node_weight(joint).map(|j| j.kind)
+        {
+            found.push(trap);
+        }
+        let pieces: Vec<PieceIx> = net.upstream(joint);
+        todo.extend(pieces.into_iter().filter_map(|p| net.from(p)));
+    }
+    found.sort_unstable();
+    found
+}

@@ -1,0 +1,67 @@
+//! Load totals at each stack's base and each exit, for the tables of the sheet.
+
+use super::groups::Groups;
+use super::loads::{rows, traps_above};
+use super::model::{LoadTotal, PieceSize};
+use super::waste::Basis;
+use crate::network::{JointIx, PieceIx, RunIx, RunKind};
+use crate::units::Load;
+use std::collections::BTreeMap;
+
+/// Totals: stacks in the order of the network, then exits in the order of the job.
+pub fn totals(basis: &Basis<'_>, sizes: &BTreeMap<PieceIx, PieceSize>) -> Vec<LoadTotal> {
+    let net = basis.net;
+    let mut totals = Vec::new();
+    for (i, run) in net.runs.iter().enumerate() {
+        let base = run.pieces.first().copied();
+        if run.kind != RunKind::Stack {
+            continue;
+        }
+        let Some((from, to)) = base.and_then(|b| net.graph.edge_endpoints(b)) else {
+            continue;
+        };
+        let load = base.and_then(|b| sizes.get(&b)).map(|s| s.load);
+        let mut total = total(basis, run.id.clone(), from, load.unwrap_or_default());
+        total.joint = to;
+        total.intervals = basis.intervals.get(&RunIx(i)).map(|n| n.count);
+        totals.push(total);
+    }
+    for (i, exit) in net.exits.iter().enumerate() {
+        let load = net
+            .upstream(*exit)
+            .iter()
+            .filter_map(|p| sizes.get(p))
+            .map(|s| s.load)
+            .sum();
+        let name = basis
+            .job
+            .exits
+            .get(i)
+            .map_or_else(|| "exit".to_owned(), |e| e.name.clone());
+        totals.push(total(basis, name, *exit, load));
+    }
+    totals
+}
+
+fn total(basis: &Basis<'_>, name: String, joint: JointIx, load: Load) -> LoadTotal {
+    let traps = traps_above(basis.net, joint);
+    LoadTotal {
+        name,
+        joint,
+        load,
+        rows: rows(basis.job, basis.net, basis.groups, basis.traps, &traps),
+        intervals: None,
+    }
+}
+
+/// Which loads were used, in words.
+pub fn load_method(groups: &Groups) -> String {
+    match (groups.list.len(), groups.offered) {
+        (0, 0) => "Single fixture loads.".to_owned(),
+        (0, _) => "Single fixture loads: no group load of the book is lower.".to_owned(),
+        _ => "Group loads where a drain takes the whole group and the book's figure is lower than \
+              its fixtures' own loads; single fixture loads elsewhere; never both for one fixture. \
+              Figures for several baths together are not used."
+            .to_owned(),
+    }
+}

@@ -1,0 +1,210 @@
+//! The load and trap of each fixture.
+
+use std::collections::BTreeMap;
+
+use super::model::{TrapSize, Working};
+use super::working;
+use crate::catalogue::{self, Kind, Outlet};
+use crate::codebook::{Book, FixtureQuery};
+use crate::job::{Fixture, Job};
+use crate::network::{Network, TrapIx};
+use crate::units::{Load, PipeSize, Printer};
+
+/// What the catalogue knows of a fixture's kind.
+pub fn kind_of(fixture: &Fixture) -> Option<&'static Kind> {
+    catalogue::kind(&fixture.kind.value)
+}
+
+/// Loads and traps of all fixtures.
+///
+/// A stated load or trap goes first. Otherwise the book's row for the kind; a kind that the book
+/// does not list is rated by its trap size, if stated, or by its flow. A receptor carries what
+/// drains into it over an air gap, but never less than its own row.
+pub fn traps(job: &Job, net: &Network, book: &Book) -> BTreeMap<TrapIx, TrapSize> {
+    let mut table: BTreeMap<TrapIx, TrapSize> = BTreeMap::new();
+    for (i, trap) in net.traps.iter().enumerate() {
+        if let Some(fixture) = job.fixtures.get(trap.fixture) {
+            table.insert(TrapIx(i), one(job, book, fixture));
+        }
+    }
+    receptors(job, net, book, &mut table);
+    table
+}
+
+fn one(job: &Job, book: &Book, fixture: &Fixture) -> TrapSize {
+    let print = Printer { units: job.units };
+    let kind = kind_of(fixture);
+    let word = kind.map_or(fixture.kind.value.as_str(), |k| k.word);
+    let query = FixtureQuery {
+        kind: word,
+        gpf: fixture.gpf,
+        flow: fixture.flow,
+        with: &fixture.with,
+        public: fixture.public,
+        emergency: fixture.emergency,
+    };
+    let mut working = Working::default();
+    let mut unknown = None;
+    let stated_trap = fixture.trap.as_ref().map(|s| s.value);
+    let row = book.fixture(&query);
+    let indirect = kind.is_some_and(|k| k.outlet == Outlet::Indirect) || fixture.over.is_some();
+
+    let load = if let Some(said) = &fixture.load {
+        working.steps.push(format!(
+            "the job states {} dfu for this fixture",
+            print.load(said.value)
+        ));
+        said.value
+    } else if let Some(found) = &row {
+        working = working::of(found);
+        working.steps.push(format!(
+            "{word}: {} dfu ({})",
+            print.load(found.value.load),
+            found.place()
+        ));
+        found.value.load
+    } else if let Some(beyond) = book.fixture_beyond(&query) {
+        working.section = beyond.section.clone();
+        working.table = beyond.table.clone();
+        unknown = Some(beyond.message);
+        Load::ZERO
+    } else if let Some(flow) = fixture.flow {
+        let found = book.flow_load(flow);
+        working = working::of(&found);
+        working.steps.push(format!(
+            "{} gpm of flow counts {} dfu",
+            crate::units::number(flow.gpm(), 2, false),
+            print.load(found.value)
+        ));
+        found.value
+    } else if let Some(size) = stated_trap {
+        match book.unlisted(size) {
+            Ok(found) => {
+                working = working::of(&found);
+                working.steps.push(format!(
+                    "{word} is not listed: rated by its {} trap, {} dfu",
+                    print.size(size),
+                    print.load(found.value)
+                ));
+                found.value
+            }
+            Err(beyond) => {
+                working.section = beyond.section.clone();
+                unknown = Some(beyond.message);
+                Load::ZERO
+            }
+        }
+    } else if indirect {
+        working.steps.push(format!(
+            "{word}: drains over an air gap; the book gives it no load and the job states none"
+        ));
+        Load::ZERO
+    } else {
+        unknown = Some(format!(
+            "the book has no row for \"{}\", and neither its load nor its trap is stated",
+            fixture.kind.value
+        ));
+        Load::ZERO
+    };
+
+    let of_row = row.as_ref().and_then(|f| f.value.trap);
+    let code_size = match (of_row, stated_trap) {
+        (Some(size), _) => size,
+        (None, Some(size)) if row.is_none() => size,
+        _ => by_outlet(job, book, fixture, kind, load, &mut working),
+    };
+    let size = stated_trap.unwrap_or_else(|| chosen(job, fixture, code_size));
+    working.steps.push(match stated_trap {
+        Some(_) => format!("trap {} as stated", print.size(size)),
+        None => format!(
+            "trap at least {}, {} used",
+            print.size(code_size),
+            print.size(size)
+        ),
+    });
+    TrapSize {
+        load,
+        code_size,
+        size,
+        working,
+        unknown,
+    }
+}
+
+/// The trap of a fixture whose row says that it follows the outlet: a closet takes the least pipe
+/// that closets may drain into, another fixture the size stated for its drain, else the smallest
+/// stocked branch that carries its load.
+fn by_outlet(
+    job: &Job,
+    book: &Book,
+    fixture: &Fixture,
+    kind: Option<&Kind>,
+    load: Load,
+    working: &mut Working,
+) -> PipeSize {
+    if kind.is_some_and(|k| k.closet) {
+        working
+            .steps
+            .push("the trap is part of the fixture; its outlet takes the closet's least".into());
+        return book.closet_least().value;
+    }
+    working
+        .steps
+        .push("the trap follows the fixture's outlet; state `trap` if it differs".into());
+    let stock = &job.practice.stock;
+    let carries = |s: &PipeSize| book.branch(*s).is_ok_and(|cap| cap.value >= load);
+    fixture
+        .size
+        .as_ref()
+        .map(|s| s.value)
+        .or_else(|| stock.iter().copied().find(carries))
+        .or_else(|| PipeSize::all().find(carries))
+        .unwrap_or(PipeSize::SMALLEST)
+}
+
+/// The smallest stocked trap that is large enough; a drain stated smaller than that keeps its own
+/// size, for a trap is never larger than its drain.
+fn chosen(job: &Job, fixture: &Fixture, code_size: PipeSize) -> PipeSize {
+    let stocked = job
+        .practice
+        .stock
+        .iter()
+        .copied()
+        .find(|s| *s >= code_size)
+        .unwrap_or(code_size);
+    match &fixture.size {
+        Some(said) if said.value >= code_size => stocked.min(said.value),
+        Some(_) => code_size,
+        None => stocked,
+    }
+}
+
+fn receptors(job: &Job, net: &Network, book: &Book, table: &mut BTreeMap<TrapIx, TrapSize>) {
+    let print = Printer { units: job.units };
+    let mut into: BTreeMap<TrapIx, (Load, Vec<String>)> = BTreeMap::new();
+    for (i, trap) in net.traps.iter().enumerate() {
+        let (Some(over), Some(own)) = (trap.over, table.get(&TrapIx(i))) else {
+            continue;
+        };
+        let entry = into.entry(over).or_default();
+        entry.0 += own.load;
+        if let Some(fixture) = job.fixtures.get(trap.fixture) {
+            entry.1.push(fixture.name.clone());
+        }
+    }
+    for (receptor, (sum, names)) in into {
+        let Some(own) = table.get_mut(&receptor) else {
+            continue;
+        };
+        let found = book.receptor(own.load, sum);
+        own.working.steps.push(format!(
+            "receptor of {} ({} dfu): the greater of that and its own {} dfu, {} dfu ({})",
+            names.join(", "),
+            print.load(sum),
+            print.load(own.load),
+            print.load(found.value),
+            found.section
+        ));
+        own.load = found.value;
+    }
+}

@@ -1,0 +1,157 @@
+//! The least size of a vent by the book: half the drain it serves, or the table of stack vents.
+
+use super::model::Working;
+use super::working;
+use crate::codebook::Book;
+use crate::units::{Length, Load, PipeSize, Printer};
+
+/// What a vent has to do.
+#[derive(Clone, Copy, Debug)]
+pub struct Asked {
+    /// The load it vents.
+    pub load: Load,
+    /// Required size of the largest drain that it serves.
+    pub drain: Option<PipeSize>,
+    /// Required size of the largest stack whose stack vent it is or takes.
+    pub stack: Option<PipeSize>,
+    /// Whether it gathers several vents.
+    pub header: bool,
+    /// Developed length from the farthest drain to the open air, if known.
+    pub length: Option<Length>,
+}
+
+/// The least size, and how it came about.
+#[derive(Clone, Debug, Default)]
+pub struct Least {
+    /// The size; none if a look-up went beyond the book.
+    pub size: Option<PipeSize>,
+    /// Section and table.
+    pub working: Working,
+    /// The reasoning.
+    pub steps: Vec<String>,
+    /// Why there is none.
+    pub unknown: Option<String>,
+}
+
+/// The smallest size of the list that is at least half as large as a drain, and not less than
+/// the book's least vent.
+pub fn half(book: &Book, drain: PipeSize) -> PipeSize {
+    let rule = book.vent_rule();
+    PipeSize::all()
+        .find(|s| s.inches() + 1e-9 >= drain.inches() * rule.half_of_required.value)
+        .unwrap_or(drain)
+        .max(rule.least.value)
+}
+
+impl Asked {
+    /// The least size by the book.
+    pub fn least(&self, book: &Book, print: Printer) -> Least {
+        let mut least = self.by_half(book, print);
+        if let Some(stack) = self.stack
+            && book.has_stack_vent_table()
+        {
+            self.by_table(book, print, stack, &mut least);
+        }
+        least
+    }
+
+    fn by_half(&self, book: &Book, print: Printer) -> Least {
+        let rule = book.vent_rule();
+        let mut least = Least {
+            working: Working {
+                section: rule.section.clone(),
+                ..Working::default()
+            },
+            ..Least::default()
+        };
+        let mut drain = self.drain.max(self.stack);
+        if self.header {
+            // What gathers several vents serves a drain that could carry them all.
+            let all = PipeSize::all().find(|s| book.branch(*s).is_ok_and(|c| c.value >= self.load));
+            if all > drain {
+                drain = all;
+                least.steps.push(format!(
+                    "gathers {} dfu, which need a {} branch",
+                    print.load(self.load),
+                    all.map(|s| print.size(s)).unwrap_or_default()
+                ));
+            }
+        }
+        let Some(drain) = drain else {
+            least.unknown = Some("it serves no drain whose size is known".to_owned());
+            return least;
+        };
+        let mut size = half(book, drain);
+        least.steps.push(format!(
+            "half of the {} drain that it serves, at least {}: {} ({})",
+            print.size(drain),
+            print.size(rule.least.value),
+            print.size(size),
+            rule.section
+        ));
+        match self.length {
+            Some(length) if length > rule.over.value && !length.same(rule.over.value) => {
+                size = rule.size(drain, Some(length)).unwrap_or(size);
+                least.steps.push(format!(
+                    "{} long, more than {}: larger for its whole length, {}",
+                    print.length(length),
+                    print.length(rule.over.value),
+                    print.size(size)
+                ));
+            }
+            Some(length) => least.steps.push(format!("{} long", print.length(length))),
+            None => least.steps.push(format!(
+                "length not known, sized for up to {}",
+                print.length(rule.over.value)
+            )),
+        }
+        least.size = Some(size);
+        least
+    }
+
+    /// The table of stack vents: the smallest vent, not under half the stack, that may be as long
+    /// as this one is.
+    fn by_table(&self, book: &Book, print: Printer, stack: PipeSize, least: &mut Least) {
+        let rule = book.vent_rule();
+        let length = self.length.unwrap_or(rule.over.value);
+        let from = half(book, self.drain.max(self.stack).unwrap_or(stack));
+        let mut last = None;
+        for size in PipeSize::all().filter(|s| *s >= from) {
+            match book.stack_vent(stack, self.load, size) {
+                Ok(found) if found.value >= length || found.value.same(length) => {
+                    least.working = working::of(&found);
+                    least.steps = vec![
+                        format!(
+                            "half of the {} stack: {}",
+                            print.size(stack),
+                            print.size(from)
+                        ),
+                        format!(
+                            "{} may be {} long ({})",
+                            print.size(size),
+                            print.length(found.value),
+                            found.place()
+                        ),
+                        match self.length {
+                            Some(length) => format!("{} long", print.length(length)),
+                            None => format!(
+                                "length not known, sized for up to {}",
+                                print.length(rule.over.value)
+                            ),
+                        },
+                    ];
+                    least.size = Some(size);
+                    least.unknown = None;
+                    return;
+                }
+                Ok(_) => {}
+                Err(beyond) => last = Some(beyond),
+            }
+        }
+        least.size = None;
+        least.unknown = Some(last.map_or_else(
+            || "no size of the table may be that long".to_owned(),
+            |b| b.message,
+        ));
+    }
+}

@@ -1,0 +1,154 @@
+//! What each dry vent vents: the load and the drain at its foot.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::model::{PieceSize, TrapSize};
+use crate::network::{JointIx, Network, PieceIx, RunIx, RunKind, TrapIx, VentMethod};
+use crate::units::{Load, PipeSize};
+
+/// What enters the vents at the foot of one piece.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Vented {
+    /// Load of the traps or the stack that it vents.
+    pub load: Load,
+    /// Of what joined below, the load that this one counts already: a stack's own fixtures.
+    pub counted: Load,
+    /// Required size of the drain that it serves.
+    pub drain: Option<PipeSize>,
+    /// Required size of the stack, if it is a stack vent.
+    pub stack: Option<PipeSize>,
+}
+
+/// Finds what every vent piece takes up at its own foot.
+///
+/// An individual or common vent serves its traps' fixture drain. A dry vent that wet-vents others
+/// serves the drain from its own fitting down to the last of them, and is sized on the largest
+/// required size on that way. A stack vent serves its stack, with all that the stack carries, so
+/// vents of the stack's own fixtures that join it are not counted again.
+pub fn vented(
+    net: &Network,
+    traps: &BTreeMap<TrapIx, TrapSize>,
+    pieces: &BTreeMap<PieceIx, PieceSize>,
+    ordered: &[PieceIx],
+) -> BTreeMap<PieceIx, Vented> {
+    let mut all: BTreeMap<PieceIx, Vented> = BTreeMap::new();
+    let code = |p: PieceIx| pieces.get(&p).and_then(|s| s.code_size);
+    for piece in ordered {
+        let Some(from) = net.from(*piece) else {
+            continue;
+        };
+        let drains = net.downstream(from);
+        let run = |p: PieceIx| net.graph.edge_weight(p).and_then(|w| net.runs.get(w.run.0));
+        let Some(drain) = drains else { continue };
+        if run(*piece).is_some_and(|r| r.kind == RunKind::StackVent) {
+            let stack = stack_of(net, *piece);
+            let base = stack
+                .and_then(|s| net.runs.get(s.0))
+                .and_then(|r| r.pieces.first().copied())
+                .unwrap_or(drain);
+            let entry = all.entry(*piece).or_default();
+            entry.load = pieces.get(&base).map(|s| s.load).unwrap_or_default();
+            entry.stack = code(base);
+        } else {
+            all.entry(*piece).or_default().drain = code(drain);
+        }
+    }
+    for (i, trap) in net.traps.iter().enumerate() {
+        let (Some(vent), Some(size)) = (trap.vent_piece, traps.get(&TrapIx(i))) else {
+            continue;
+        };
+        if matches!(trap.vent, VentMethod::StackVent) {
+            continue;
+        }
+        let entry = all.entry(vent).or_default();
+        if entry.stack.is_some() {
+            continue;
+        }
+        entry.load += size.load;
+        let largest = served(net, vent, trap.vent_fitting.or(trap.joint))
+            .into_iter()
+            .chain(trap.arm)
+            .filter_map(code)
+            .max();
+        // A closet's arm that enters a wet vent at its lower end is no part of it.
+        let wet = matches!(trap.vent, VentMethod::Wet(_));
+        let largest = if wet {
+            served(net, vent, trap.vent_fitting.or(trap.joint))
+                .into_iter()
+                .filter_map(code)
+                .max()
+        } else {
+            largest
+        };
+        entry.drain = entry.drain.max(largest);
+        if let Some(stack_vent) = absorbed(net, vent, trap.joint) {
+            all.entry(stack_vent).or_default().counted += size.load;
+        }
+    }
+    all
+}
+
+/// The stack of a stack vent: the run that drains its foot.
+fn stack_of(net: &Network, piece: PieceIx) -> Option<RunIx> {
+    let run = net.graph.edge_weight(piece)?.run;
+    let foot = net.runs.get(run.0)?.pieces.first().copied()?;
+    let below = net.downstream(net.from(foot)?)?;
+    let stack = net.graph.edge_weight(below)?.run;
+    net.is_stack(stack).then_some(stack)
+}
+
+/// The pieces of drain from a vent's foot down to where a trap's own drain comes in.
+fn served(net: &Network, vent: PieceIx, trap: Option<JointIx>) -> Vec<PieceIx> {
+    let (Some(foot), Some(trap)) = (net.from(vent), trap) else {
+        return Vec::new();
+    };
+    if foot == trap {
+        return net.downstream(foot).into_iter().collect();
+    }
+    let own: BTreeSet<JointIx> = way_down(net, trap).map(|(j, _)| j).collect();
+    way_down(net, foot)
+        .take_while(|(joint, _)| !own.contains(joint))
+        .map(|(_, piece)| piece)
+        .collect()
+}
+
+/// Joints from here to the exit, each with the piece that leaves it.
+fn way_down(net: &Network, from: JointIx) -> impl Iterator<Item = (JointIx, PieceIx)> + '_ {
+    let mut at = Some(from);
+    // A drain has no more pieces than the network; the bound is for a network with a cycle.
+    (0..net.graph.edge_count()).map_while(move |_| {
+        let joint = at?;
+        let piece = net.downstream(joint)?;
+        at = net.to(piece);
+        Some((joint, piece))
+    })
+}
+
+/// The stack vent that a vent joins and whose stack takes this trap's waste.
+fn absorbed(net: &Network, vent: PieceIx, trap: Option<JointIx>) -> Option<PieceIx> {
+    let trap = trap?;
+    let mut at = net.to(vent);
+    for _ in 0..net.graph.edge_count() {
+        let piece = vent_above(net, at?)?;
+        let run = net.graph.edge_weight(piece)?.run;
+        if net.runs.get(run.0)?.kind == RunKind::StackVent
+            && let Some(stack) = stack_of(net, piece)
+            && way_down(net, trap)
+                .any(|(_, p)| net.graph.edge_weight(p).is_some_and(|p| p.run == stack))
+        {
+            return Some(piece);
+        }
+        at = net.to(piece);
+    }
+    None
+}
+
+/// The vent piece that leaves a joint toward the open air.
+pub fn vent_above(net: &Network, joint: JointIx) -> Option<PieceIx> {
+    use petgraph::visit::EdgeRef;
+    net.graph
+        .edges(joint)
+        .filter(|e| e.weight().system == crate::network::System::Vent)
+        .map(|e| e.id())
+        .min()
+}

@@ -1,0 +1,215 @@
+//! Sizes of vents, from the drains up to the open air.
+
+use std::collections::BTreeMap;
+
+use super::model::{PieceSize, TrapSize, Working};
+use super::order::order;
+use super::vent_rules::{Asked, Least};
+use super::vented::{Vented, vented};
+use crate::codebook::Book;
+use crate::job::Job;
+use crate::levels::vent_lengths;
+use crate::network::{JointIx, JointKind, Network, PieceIx, System, TrapIx};
+use crate::units::{Length, Load, PipeSize, Printer};
+
+/// What a vent piece gets from the vents that join below it.
+#[derive(Clone, Default)]
+struct Air {
+    load: Load,
+    drain: Option<PipeSize>,
+    stack: Option<PipeSize>,
+    code: Option<PipeSize>,
+    chosen: Option<PipeSize>,
+    /// Longest developed length from a drain to here; none if one is not known.
+    length: Option<Length>,
+    joined: u32,
+}
+
+/// Sizes all vent pieces and adds them to the table.
+///
+/// A vent takes the least of the code for what it vents, the sum of what joins it, and is never
+/// smaller than a vent that joins it: so it never gets smaller toward the open air.
+pub fn vents(
+    job: &Job,
+    net: &Network,
+    book: &Book,
+    traps: &BTreeMap<TrapIx, TrapSize>,
+    pieces: &mut BTreeMap<PieceIx, PieceSize>,
+) {
+    let ordered = order(net, System::Vent);
+    let lengths = vent_lengths(net);
+    let beyond = lengths_beyond(net, &lengths, &ordered);
+    let bases = vented(net, traps, pieces, &ordered);
+    let building = super::building_vent::floors(net, book, pieces, &ordered, &bases);
+    let mut at: BTreeMap<JointIx, Air> = BTreeMap::new();
+    for piece in ordered {
+        let Some((from, to)) = net.graph.edge_endpoints(piece) else {
+            continue;
+        };
+        let mut air = at.remove(&from).unwrap_or(Air {
+            length: Some(Length::ZERO),
+            ..Air::default()
+        });
+        if let Some(base) = bases.get(&piece) {
+            enter(&mut air, base);
+        }
+        let own = lengths.get(&piece).copied();
+        air.length = add(air.length, own);
+        let total = add(air.length, beyond.get(&piece).copied().flatten());
+        let size = one(job, net, book, piece, &air, total, building.get(&piece));
+        let next = at.entry(to).or_insert_with(|| Air {
+            length: Some(Length::ZERO),
+            ..Air::default()
+        });
+        next.load += air.load;
+        next.drain = next.drain.max(air.drain);
+        next.stack = next.stack.max(air.stack);
+        next.code = next.code.max(size.code_size);
+        next.chosen = next.chosen.max(Some(size.size));
+        next.length = match (next.length, air.length) {
+            (Some(a), Some(b)) => Some(a.max(b)),
+            _ => None,
+        };
+        next.joined += air.joined;
+        pieces.insert(piece, size);
+    }
+}
+
+fn enter(air: &mut Air, base: &Vented) {
+    air.load = Load::from_dfu((air.load.dfu() + base.load.dfu() - base.counted.dfu()).max(0.0));
+    air.drain = air.drain.max(base.drain);
+    air.stack = air.stack.max(base.stack);
+    air.joined += 1;
+}
+
+fn add(a: Option<Length>, b: Option<Length>) -> Option<Length> {
+    Some(a? + b?)
+}
+
+/// Developed length from the upper end of each vent piece to the open air, if known.
+fn lengths_beyond(
+    net: &Network,
+    lengths: &BTreeMap<PieceIx, Length>,
+    ordered: &[PieceIx],
+) -> BTreeMap<PieceIx, Option<Length>> {
+    let mut from_joint: BTreeMap<JointIx, Option<Length>> = BTreeMap::new();
+    let mut beyond = BTreeMap::new();
+    for piece in ordered.iter().rev() {
+        let Some((from, to)) = net.graph.edge_endpoints(*piece) else {
+            continue;
+        };
+        let open = matches!(
+            net.graph.node_weight(to).map(|j| j.kind),
+            Some(JointKind::Terminal(_) | JointKind::Valve(_))
+        );
+        let rest = match from_joint.get(&to) {
+            Some(rest) => *rest,
+            None => open.then_some(Length::ZERO),
+        };
+        beyond.insert(*piece, rest);
+        let own = lengths.get(piece).copied();
+        from_joint.insert(from, add(rest, own));
+    }
+    beyond
+}
+
+fn one(
+    job: &Job,
+    net: &Network,
+    book: &Book,
+    piece: PieceIx,
+    air: &Air,
+    length: Option<Length>,
+    building: Option<&Least>,
+) -> PieceSize {
+    let print = Printer { units: job.units };
+    let asked = Asked {
+        load: air.load,
+        drain: air.drain,
+        stack: air.stack,
+        header: air.joined > 1,
+        length,
+    };
+    let mut least = asked.least(book, print);
+    let mut steps = vec![format!("vents {} dfu", print.load(air.load))];
+    steps.append(&mut least.steps);
+    let mut working = least.working;
+    let mut code = least.size;
+    if let (Some(floor), Some(size)) = (air.code, code)
+        && floor > size
+    {
+        steps.push(format!(
+            "not smaller than the vents that join: {}",
+            print.size(floor)
+        ));
+        code = Some(floor);
+    }
+    if let Some(building) = building
+        && building.size > code
+    {
+        steps.extend(building.steps.iter().cloned());
+        code = building.size;
+        working = building.working.clone();
+    }
+    let weight = net.graph.edge_weight(piece);
+    let stated = weight.and_then(|p| p.size.as_ref()).map(|s| s.value);
+    if let Some(size) = code {
+        steps.push(format!("least by the code: {}", print.size(size)));
+    }
+    let size = match stated {
+        Some(size) => {
+            steps.push(format!("{} as stated", print.size(size)));
+            size
+        }
+        None => proposed(job, net, piece, code, air.chosen, &mut steps, print),
+    };
+    PieceSize {
+        load: air.load,
+        code_size: code,
+        size,
+        stated: stated.is_some(),
+        capacity: None,
+        working: Working { steps, ..working },
+        unknown: least.unknown,
+    }
+}
+
+fn proposed(
+    job: &Job,
+    net: &Network,
+    piece: PieceIx,
+    code: Option<PipeSize>,
+    joined: Option<PipeSize>,
+    steps: &mut Vec<String>,
+    print: Printer,
+) -> PipeSize {
+    let practice = &job.practice;
+    let mut floor = code.max(joined).unwrap_or(PipeSize::SMALLEST);
+    if let Some(least) = practice.least_vent.filter(|l| *l > floor) {
+        steps.push(format!(
+            "the job's own least for a vent: {}",
+            print.size(least)
+        ));
+        floor = least;
+    }
+    let at_roof = net
+        .to(piece)
+        .and_then(|j| net.graph.node_weight(j))
+        .is_some_and(|j| matches!(j.kind, JointKind::Terminal(_)));
+    if let Some(frost) = practice.frost.filter(|f| at_roof && *f > floor) {
+        steps.push(format!("terminal against frost: {}", print.size(frost)));
+        floor = frost;
+    }
+    match practice.stock.iter().copied().find(|s| *s >= floor) {
+        Some(size) => {
+            if Some(size) != code {
+                steps.push(format!("smallest stocked size: {}", print.size(size)));
+            }
+            size
+        }
+        None => {
+            steps.push(format!("not in stock: {}", print.size(floor)));
+            floor
+        }
+    }
+}

@@ -1,0 +1,458 @@
+//! Sizes of soil and waste pipes, from the traps down to the exits.
+
+use std::collections::BTreeMap;
+
+use super::check::{Check, Need};
+use super::class::{Class, class, of_one_trap, under_slab};
+use super::groups::Groups;
+use super::intervals::Intervals;
+use super::loads::Carried;
+use super::model::{PieceSize, Serves, TrapSize, Working};
+use super::order::order;
+use super::working;
+use crate::codebook::Book;
+use crate::job::Job;
+use crate::levels::falls::Falls;
+use crate::network::{JointIx, JointKind, Network, PieceIx, RunIx, RunKind, State, System, TrapIx};
+use crate::units::{Load, PipeSize, Printer};
+
+/// What the sizing of drains stands on.
+pub struct Basis<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// The network.
+    pub net: &'a Network,
+    /// The book.
+    pub book: &'a Book,
+    /// Falls so far.
+    pub falls: &'a Falls,
+    /// Loads and traps.
+    pub traps: &'a BTreeMap<TrapIx, TrapSize>,
+    /// Group loads.
+    pub groups: &'a Groups,
+    /// Branch intervals.
+    pub intervals: &'a BTreeMap<RunIx, Intervals>,
+}
+
+/// What comes to a joint from upstream.
+#[derive(Default)]
+struct Arrived {
+    carried: Carried,
+    code: Option<PipeSize>,
+    chosen: Option<PipeSize>,
+    from: Vec<(String, Load)>,
+}
+
+/// Sizes of all waste pieces and what each serves.
+///
+/// Goes once from the traps down: loads add up, and neither the size that the code asks for nor
+/// the size chosen ever gets smaller on the way, but for a closet bend or flange one size larger
+/// than the least drain of a closet. A stated size is kept, whatever comes out.
+pub fn waste(basis: &Basis<'_>) -> (BTreeMap<PieceIx, PieceSize>, BTreeMap<PieceIx, Serves>) {
+    let net = basis.net;
+    let mut sizes = BTreeMap::new();
+    let mut serves = BTreeMap::new();
+    let mut at: BTreeMap<JointIx, Arrived> = BTreeMap::new();
+    let pieces = order(net, System::Waste);
+    let entering = entering_intervals(basis, &pieces);
+    let closet = basis.book.closet_least().value;
+    for piece in pieces {
+        let Some((from, to)) = net.graph.edge_endpoints(piece) else {
+            continue;
+        };
+        let mut arrived = at.remove(&from).unwrap_or_default();
+        let joint = net.graph.node_weight(from).map(|j| j.kind);
+        if let Some(JointKind::Trap(ix)) = joint
+            && let Some(trap) = basis.traps.get(&ix)
+        {
+            arrived
+                .carried
+                .add_trap(basis.job, net, basis.groups, ix, trap);
+            arrived.code = arrived.code.max(Some(trap.code_size));
+            arrived.chosen = arrived.chosen.max(Some(trap.size));
+            if let Some(j) = net.graph.node_weight(from) {
+                arrived.from.push((j.id.clone(), trap.load));
+            }
+        }
+        if joint == Some(JointKind::Basin) {
+            pump(basis, piece, &mut arrived);
+        }
+        let size = one(basis, piece, &arrived, entering.get(&from).copied());
+        serves.insert(piece, served(&arrived.carried));
+        let next = at.entry(to).or_default();
+        let bend = (arrived.carried.closets > 0
+            && class(net, piece) == Class::FixtureDrain
+            && of_one_trap(net, piece))
+        .then_some(closet);
+        next.code = next.code.max(size.code_size.map(|s| past_bend(s, bend)));
+        next.chosen = next.chosen.max(Some(past_bend(size.size, bend)));
+        if let Some(p) = net.graph.edge_weight(piece) {
+            next.from.push((p.id.clone(), size.load));
+        }
+        next.carried.merge(basis.groups, arrived.carried);
+        sizes.insert(piece, size);
+    }
+    keep_stacks(basis, &mut sizes);
+    (sizes, serves)
+}
+
+/// Going up, a stack gets no smaller than the part of its largest required size that the book
+/// says, where the book has that rule.
+fn keep_stacks(basis: &Basis<'_>, sizes: &mut BTreeMap<PieceIx, PieceSize>) {
+    let Some(part) = basis.book.stack_least_part() else {
+        return;
+    };
+    let print = Printer {
+        units: basis.job.units,
+    };
+    for (stack, intervals) in basis.intervals {
+        let pieces = basis.net.runs.get(stack.0).map_or(&[][..], |r| &r.pieces);
+        let code = |p: &PieceIx| sizes.get(p).and_then(|s| s.code_size);
+        let Some(largest) = pieces.iter().filter_map(code).max() else {
+            continue;
+        };
+        let Some(least) =
+            PipeSize::all().find(|s| s.inches() + 1e-9 >= largest.inches() * part.value)
+        else {
+            continue;
+        };
+        for piece in pieces {
+            let Some(size) = sizes
+                .get_mut(piece)
+                .filter(|s| s.code_size.is_some_and(|c| c < least))
+            else {
+                continue;
+            };
+            size.code_size = Some(least);
+            size.working.steps.push(format!(
+                "going up, the stack keeps part of its largest required size, {}: {} ({})",
+                print.size(largest),
+                print.size(least),
+                part.section
+            ));
+            if !size.stated && size.size < least {
+                let stock = &basis.job.practice.stock;
+                size.size = stock.iter().copied().find(|s| *s >= least).unwrap_or(least);
+                let most = basis.book.stack(size.size, intervals.count).ok();
+                size.capacity = most.map(|f| f.value);
+            }
+        }
+    }
+}
+
+/// The size that must not decrease below a pipe: a closet bend or flange one size over the least
+/// closet drain counts as that drain.
+pub fn past_bend(size: PipeSize, closet_least: Option<PipeSize>) -> PipeSize {
+    match closet_least {
+        Some(least) if least.next_up() == Some(size) => least,
+        _ => size,
+    }
+}
+
+fn served(carried: &Carried) -> Serves {
+    Serves {
+        fixtures: carried.fixtures,
+        closets: carried.closets,
+        washers: carried.washers,
+        kitchens: carried.kitchens,
+        unknown: carried.unknown,
+    }
+}
+
+/// Load that enters each interval of a stack, told at each of its joints.
+fn entering_intervals(basis: &Basis<'_>, pieces: &[PieceIx]) -> BTreeMap<JointIx, (u32, Load)> {
+    let net = basis.net;
+    // Loads alone first: what enters a stack, group loads and all.
+    let mut at: BTreeMap<JointIx, Carried> = BTreeMap::new();
+    let mut sums: BTreeMap<(RunIx, u32), Load> = BTreeMap::new();
+    for piece in pieces {
+        let Some((from, to)) = net.graph.edge_endpoints(*piece) else {
+            continue;
+        };
+        let mut carried = at.remove(&from).unwrap_or_default();
+        if let Some(JointKind::Trap(ix)) = net.graph.node_weight(from).map(|j| j.kind)
+            && let Some(trap) = basis.traps.get(&ix)
+        {
+            carried.add_trap(basis.job, net, basis.groups, ix, trap);
+        }
+        let run = net.graph.edge_weight(*piece).map(|p| p.run);
+        let below = net.downstream(to).and_then(|p| net.graph.edge_weight(p));
+        if let Some(stack) = below.map(|p| p.run).filter(|r| run != Some(*r))
+            && let Some(interval) = basis.intervals.get(&stack).and_then(|i| i.of.get(&to))
+        {
+            *sums.entry((stack, *interval)).or_default() += carried.load();
+        }
+        at.entry(to).or_default().merge(basis.groups, carried);
+    }
+    let mut told = BTreeMap::new();
+    for (stack, intervals) in basis.intervals {
+        for (joint, interval) in &intervals.of {
+            if let Some(load) = sums.get(&(*stack, *interval)) {
+                told.insert(*joint, (*interval, *load));
+            }
+        }
+    }
+    told
+}
+
+/// A basin's pump decides what leaves it.
+fn pump(basis: &Basis<'_>, piece: PieceIx, arrived: &mut Arrived) {
+    let run = basis
+        .net
+        .graph
+        .edge_weight(piece)
+        .and_then(|p| basis.net.runs.get(p.run.0));
+    let Some(run) = run.filter(|r| r.kind == RunKind::Discharge) else {
+        return;
+    };
+    let joint = basis
+        .net
+        .from(piece)
+        .and_then(|j| basis.net.graph.node_weight(j));
+    let basin = basis.job.basins.iter().find(|b| {
+        b.name == run.id
+            || joint.is_some_and(|j| j.id == b.name)
+            || run
+                .id
+                .strip_prefix(b.name.as_str())
+                .is_some_and(|r| r.starts_with('.'))
+    });
+    arrived.code = None;
+    arrived.chosen = None;
+    if let Some(flow) = basin.and_then(|b| b.pump) {
+        let load = basis.book.flow_load(flow).value;
+        arrived.carried = arrived.carried.pumped(load);
+        arrived.from = vec![(
+            format!("pump {} gpm", crate::units::number(flow.gpm(), 2, false)),
+            load,
+        )];
+    }
+}
+
+fn one(
+    basis: &Basis<'_>,
+    piece: PieceIx,
+    arrived: &Arrived,
+    interval: Option<(u32, Load)>,
+) -> PieceSize {
+    let print = Printer {
+        units: basis.job.units,
+    };
+    let class = class(basis.net, piece);
+    let load = arrived.carried.load();
+    let stated = basis
+        .net
+        .graph
+        .edge_weight(piece)
+        .and_then(|p| p.size.as_ref())
+        .map(|s| s.value);
+    let mut steps = vec![load_step(
+        print,
+        load,
+        &arrived.from,
+        arrived.carried.groups,
+    )];
+    if matches!(class, Class::Sewer | Class::Discharge) {
+        return not_sized(class, load, stated, arrived, steps);
+    }
+    let need = Need {
+        basis,
+        piece,
+        class,
+        load,
+        closets: arrived.carried.closets,
+        washers: arrived.carried.washers,
+        single: arrived.carried.fixtures <= 1,
+        interval: interval.filter(|_| matches!(class, Class::Stack(_))),
+        trap_floor: arrived.code,
+    };
+    let from = arrived.code.unwrap_or(PipeSize::SMALLEST);
+    let mut last_no: Option<Check> = None;
+    let mut code: Option<(PipeSize, Check)> = None;
+    for size in PipeSize::all().filter(|s| *s >= from) {
+        let check = need.check(size);
+        if check.fails.is_none() {
+            code = Some((size, check));
+            break;
+        }
+        last_no = Some(check);
+    }
+    let code_size = code.as_ref().map(|c| c.0);
+    if let Some(no) = last_no.as_ref().filter(|_| code_size.is_some()) {
+        steps.extend(no.fails.clone());
+    }
+    if let Some(floor) = arrived.code.filter(|f| Some(*f) == code_size) {
+        steps.push(format!(
+            "not smaller than what it serves: {}",
+            print.size(floor)
+        ));
+    }
+    let size = match stated {
+        Some(size) => size,
+        None => proposed(basis, &need, code_size, arrived, &mut steps, print),
+    };
+    let at_size = match code {
+        Some((s, check)) if s == size => check,
+        _ => need.check(size),
+    };
+    let capacity = at_size.capacity.as_ref().map(|f| f.value);
+    let mut working = match (&at_size.capacity, &at_size.beyond) {
+        (Some(found), _) => working::of(found),
+        (None, Some(beyond)) => working::of_beyond(beyond),
+        (None, None) => Working::default(),
+    };
+    steps.extend(at_size.passes.clone());
+    if let Some(size) = code_size {
+        steps.push(format!("least by the code: {}", print.size(size)));
+    }
+    if stated.is_some() {
+        steps.push(format!("{} as stated", print.size(size)));
+    }
+    let unknown = unknown(basis, piece, arrived, stated, code_size, last_no);
+    working.steps = steps;
+    PieceSize {
+        load,
+        code_size,
+        size,
+        stated: stated.is_some(),
+        capacity,
+        working,
+        unknown,
+    }
+}
+
+fn load_step(print: Printer, load: Load, from: &[(String, Load)], groups: u32) -> String {
+    const NAMED: usize = 6;
+    let mut text = format!("load {} dfu", print.load(load));
+    if from.len() > 1 || from.iter().any(|f| f.1 != load) {
+        let named: Vec<String> = from
+            .iter()
+            .take(NAMED)
+            .map(|(id, l)| format!("{id} {}", print.load(*l)))
+            .collect();
+        text.push_str(&format!(" from {}", named.join(" + ")));
+        if from.len() > NAMED {
+            text.push_str(&format!(" and {} more", from.len() - NAMED));
+        }
+    } else if let Some((id, _)) = from.first() {
+        text.push_str(&format!(" from {id}"));
+    }
+    if groups > 0 {
+        text.push_str(if groups == 1 {
+            ", one group load in it"
+        } else {
+            ", group loads in it"
+        });
+    }
+    text
+}
+
+/// A sewer and a pump's discharge are drawn at the size that is stated, else that of what enters.
+fn not_sized(
+    class: Class,
+    load: Load,
+    stated: Option<PipeSize>,
+    arrived: &Arrived,
+    mut steps: Vec<String>,
+) -> PieceSize {
+    let unknown = stated.is_none().then(|| match class {
+        Class::Discharge => "the pump decides the size of its discharge; state it".to_owned(),
+        _ => "the sewer is not sized here; state its size".to_owned(),
+    });
+    steps.push("drawn, not sized".to_owned());
+    PieceSize {
+        load,
+        code_size: None,
+        size: stated
+            .or(arrived.chosen)
+            .or(arrived.code)
+            .unwrap_or(PipeSize::SMALLEST),
+        stated: stated.is_some(),
+        capacity: None,
+        working: Working {
+            steps,
+            ..Working::default()
+        },
+        unknown,
+    }
+}
+
+/// The smallest stocked size that the code and the job's own leasts allow.
+fn proposed(
+    basis: &Basis<'_>,
+    need: &Need<'_>,
+    code_size: Option<PipeSize>,
+    arrived: &Arrived,
+    steps: &mut Vec<String>,
+    print: Printer,
+) -> PipeSize {
+    let practice = &basis.job.practice;
+    let mut floor = code_size.max(arrived.chosen);
+    let mut own_least = |least: Option<PipeSize>, applies: bool, what: &str| {
+        if let Some(least) = least.filter(|l| applies && Some(*l) > floor) {
+            steps.push(format!("the job's own least {what}: {}", print.size(least)));
+            floor = Some(least);
+        }
+    };
+    own_least(
+        practice.least_under_slab,
+        practice.least_under_slab.is_some() && under_slab(basis.job, basis.net, need.piece),
+        "under a slab",
+    );
+    own_least(
+        practice.least_kitchen,
+        arrived.carried.kitchens > 0,
+        "for a kitchen",
+    );
+    let floor = floor.unwrap_or(PipeSize::SMALLEST);
+    let stocked = practice
+        .stock
+        .iter()
+        .copied()
+        .filter(|s| *s >= floor)
+        .find(|s| code_size.is_none() || need.check(*s).fails.is_none());
+    match stocked {
+        Some(size) => {
+            if Some(size) != code_size {
+                steps.push(format!(
+                    "smallest stocked size that passes: {}",
+                    print.size(size)
+                ));
+            }
+            size
+        }
+        None => {
+            let size = PipeSize::all()
+                .filter(|s| *s >= floor)
+                .find(|s| need.check(*s).fails.is_none())
+                .or(practice.stock.last().copied())
+                .unwrap_or(floor)
+                .max(floor);
+            steps.push(format!("no stocked size passes: {}", print.size(size)));
+            size
+        }
+    }
+}
+
+fn unknown(
+    basis: &Basis<'_>,
+    piece: PieceIx,
+    arrived: &Arrived,
+    stated: Option<PipeSize>,
+    code_size: Option<PipeSize>,
+    last_no: Option<Check>,
+) -> Option<String> {
+    if code_size.is_none() {
+        return last_no.and_then(|no| no.beyond.map(|b| b.message).or(no.fails));
+    }
+    if arrived.carried.unknown > 0 && arrived.carried.fixtures <= 1 {
+        return Some("the load of its fixture is not known".to_owned());
+    }
+    let existing = basis
+        .net
+        .graph
+        .edge_weight(piece)
+        .is_some_and(|p| p.state == State::Existing);
+    (existing && stated.is_none())
+        .then(|| "it is there already and its size is not stated; shown as if new".to_owned())
+}

@@ -1,0 +1,45 @@
+//! Stages 4 to 6 as one loop: sizes depend on falls, falls on sizes.
+//!
+//! Falls start at what is stated, else preferred, else the book's least. One that does not fit is
+//! only ever flattened, a size that then falls short only ever raised, so it ends; only the last
+//! round is kept.
+
+use crate::codebook::Book;
+use crate::fittings::{self, Fittings};
+use crate::job::Job;
+use crate::levels::{self, Falls, Levels};
+use crate::network::Network;
+use crate::sizing::{self, Sizing};
+
+/// Sizes, levels and fittings of one network.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Solution {
+    /// Stage 4.
+    pub sizing: Sizing,
+    /// Stage 5.
+    pub levels: Levels,
+    /// Stage 6.
+    pub fittings: Fittings,
+}
+
+/// Solves a network.
+pub fn solve(job: &Job, net: &Network, book: &Book) -> Solution {
+    let mut falls = Falls::default();
+    let mut sizing = sizing::size(job, net, book, &falls);
+    let mut levels = levels::levels(job, net, book, &sizing, &falls);
+    // Each round flattens one fall at least, to the book's least: it ends within as many rounds
+    // as there are pieces. That bound is kept, whatever a book says.
+    for _ in 0..net.graph.edge_count() {
+        if !levels::flatten(job, net, book, &sizing, &levels, &mut falls) {
+            break;
+        }
+        sizing = sizing::size(job, net, book, &falls);
+        levels = levels::levels(job, net, book, &sizing, &falls);
+    }
+    let fittings = fittings::fittings(job, net, book, &sizing);
+    Solution {
+        sizing,
+        levels,
+        fittings,
+    }
+}
