@@ -103,9 +103,10 @@ impl Book {
         self.by_role(size, fits)
     }
 
-    /// Most load of one branch interval of a stack; none where the book has no such column.
-    pub fn stack_interval(&self, size: PipeSize, intervals: u32) -> Option<Looked<Load>> {
-        let _any_number_of_intervals = intervals;
+    /// Most load of one branch interval of a stack; none where the book has no such column. The
+    /// column holds whatever the stack's number of intervals: it is asked for, so that a book
+    /// that limits it can.
+    pub fn stack_interval(&self, size: PipeSize, _intervals: u32) -> Option<Looked<Load>> {
         let column = self.branches_and_stacks.column(|r| *r == Role::Interval)?;
         let cell = self.branches_and_stacks.at(size, column);
         Some(cell.map(|f| f.map(Load::from_dfu)))

@@ -2,6 +2,19 @@
 //! says, and the list of what it does not say. Promises: gravity systems have no cycle; every
 //! name is resolved; nothing is filled in.
 
+mod build;
+mod check;
+mod cut;
+pub mod draft;
+pub(crate) mod faults;
+pub(crate) mod kinds;
 pub mod model;
+mod plan;
+pub(crate) mod tree;
 
+pub use build::build;
+pub use check::check;
 pub use model::*;
+
+pub(crate) use cut::{Ids, cut};
+pub(crate) use plan::{place, stack_at};

@@ -11,6 +11,7 @@
 
 use petgraph::stable_graph::{EdgeIndex, NodeIndex, StableDiGraph};
 
+use super::draft::Draft;
 use crate::diagnostics::Span;
 use crate::job::{CleanoutKind, FloorIx, Lies, Said, Wye};
 use crate::units::{Fall, Heading, Length, PipeSize};
@@ -44,6 +45,8 @@ pub struct Network {
     pub exits: Vec<JointIx>,
     /// What the job does not say and was proposed, for the sheet and the JSON.
     pub proposals: Vec<Proposal>,
+    /// The runs before they were cut, with what enters each; stage 3 adds to it and cuts again.
+    pub draft: Draft,
 }
 
 /// The system a piece belongs to.

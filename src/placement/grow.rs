@@ -1,5 +1,6 @@
 //! Grows the drawing from the exit: a chain of legs becomes trunks, each with what hangs on it.
 
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 
 use kurbo::Point;
@@ -50,9 +51,14 @@ pub struct Grower<'a> {
     pub scale: f64,
     /// Vents by the joint of the drains over which they stand.
     pub over: &'a BTreeMap<JointIx, Vec<JointIx>>,
-    /// Waste joints (by the riser's run) that a riser's headers come from.
+    /// The risers that accompany stacks.
     pub risers: &'a [Riser],
+    /// Forms of symbols that stand by themselves, kept from round to round.
+    pub kept: &'a Kept,
 }
+
+/// Forms of symbols with their words, by symbol and way.
+pub type Kept = RefCell<BTreeMap<(usize, Way), Vec<(Block, f64)>>>;
 
 /// A vent riser beyond the branches of a stack.
 #[derive(Clone, Debug)]
@@ -155,17 +161,18 @@ impl Grower<'_> {
         let way = legs[from].way;
         let to = (from..legs.len()).take_while(|&k| legs[k].way == way).count() + from;
         // Stations of an upright trunk set the height of what hangs on it: settle them first.
-        let mut least: BTreeMap<usize, f64> = BTreeMap::new();
+        let mut assumed: BTreeMap<usize, f64> = BTreeMap::new();
         let rounds = if way == Way::UP { 4 } else { 1 };
         let mut block = Block::default();
         for _ in 0..rounds {
-            let (b, stations) = self.trunk_once(legs, from, to, parent, z, taken, &least);
+            let before = assumed.clone();
+            let (b, stations) = self.trunk_once(legs, from, to, parent, z, taken, &mut assumed);
             block = b;
-            let settled = stations.iter().all(|(k, s)| least.get(k).is_some_and(|l| (l - s).abs() < 1e-6));
-            least.extend(stations);
-            if settled {
+            let settled = stations.iter().all(|(k, s)| assumed.get(k).is_some_and(|l| (l - s).abs() < 1e-6));
+            if settled || stations == before {
                 break;
             }
+            assumed = stations;
         }
         block
     }
@@ -179,7 +186,7 @@ impl Grower<'_> {
         parent: Option<Way>,
         z: f64,
         taken: &[Outline],
-        least: &BTreeMap<usize, f64>,
+        assumed: &mut BTreeMap<usize, f64>,
     ) -> (Block, BTreeMap<usize, f64>) {
         enum Part {
             Label(usize, [(Point, crate::sheets::Slant); 2]),
@@ -228,8 +235,13 @@ impl Grower<'_> {
                 continue;
             }
             let target = leg.joint.and_then(|j| self.target_height(j, stack)).map(|h| h - z);
-            let at_least = target.unwrap_or(0.0).max(least.get(&k).copied().unwrap_or(0.0));
-            let child_z = if upright { z + at_least.max(gap) } else { z };
+            let at_least = target.unwrap_or(0.0).max(assumed.get(&k).copied().unwrap_or(0.0));
+            let before = assumed.range(..k).next_back().map_or(0.0, |(_, s)| *s);
+            let stands = super::trunk::rounded(at_least.max(before + gap));
+            if upright {
+                assumed.insert(k, stands);
+            }
+            let child_z = if upright { z + stands } else { z };
             if stack && let Some(j) = leg.joint {
                 self.floor_marks(j, z, child_z, &mut marked, &mut elements);
                 parts.resize_with(elements.len(), || Part::Loose);
@@ -466,8 +478,22 @@ impl Grower<'_> {
         forms
     }
 
-    /// Adds a symbol with its words to each form of a block.
+    /// Adds a symbol with its words to each form of a block. The forms of a symbol that stands by
+    /// itself are kept: they are the same in every round.
     fn with_figure(&self, figure: usize, way: Way, forms: Vec<(Block, f64)>, taken: &[Outline]) -> Vec<(Block, f64)> {
+        let alone = taken.is_empty() && forms.len() == 1 && forms[0].0.outlines.is_empty();
+        if !alone {
+            return self.figure_forms(figure, way, forms, taken);
+        }
+        if let Some(kept) = self.kept.borrow().get(&(figure, way)) {
+            return kept.clone();
+        }
+        let made = self.figure_forms(figure, way, forms, taken);
+        self.kept.borrow_mut().insert((figure, way), made.clone());
+        made
+    }
+
+    fn figure_forms(&self, figure: usize, way: Way, forms: Vec<(Block, f64)>, taken: &[Outline]) -> Vec<(Block, f64)> {
         let symbol = self.figures.drawn(figure, way);
         let hull = Outline::hull(&symbol.hull);
         let caption = self.figures.caption(figure, self.captions);
@@ -605,11 +631,8 @@ impl Grower<'_> {
         });
         let end = station.values().copied().fold(0.0, f64::max);
         let mut floors: Vec<FloorIx> = Vec::new();
-        for e in self.net.graph.edge_indices() {
+        for e in self.vents_at(station.keys().copied()) {
             let Some((a, b)) = self.net.graph.edge_endpoints(e) else { continue };
-            if self.net.graph[e].system != System::Vent {
-                continue;
-            }
             let (pa, pb) = (on(a), on(b));
             let Some((s0, at)) = pa.or(pb) else { continue };
             let s1 = match (pa, pb) {
@@ -660,6 +683,22 @@ impl Grower<'_> {
         for f in floors {
             block.wants.push((Want::Rim(f), z + crown + 3.0));
         }
+    }
+
+    /// Vent pieces that begin or end over any of these joints of the drains.
+    fn vents_at(&self, joints: impl Iterator<Item = JointIx>) -> Vec<PieceIx> {
+        use petgraph::Direction::{Incoming, Outgoing};
+        use petgraph::visit::EdgeRef;
+        let mut found = Vec::new();
+        for v in joints.filter_map(|j| self.over.get(&j)).flatten() {
+            for d in [Incoming, Outgoing] {
+                let edges = self.net.graph.edges_directed(*v, d);
+                found.extend(edges.filter(|e| e.weight().system == System::Vent).map(|e| e.id()));
+            }
+        }
+        found.sort_unstable();
+        found.dedup();
+        found
     }
 
     fn is_trap(&self, joint: JointIx) -> bool {

@@ -64,7 +64,7 @@ pub fn beside(caption: &Caption, host: &Host<'_>, avoid: &[Outline], most: usize
         marks.extend([*a, a.midpoint(*b), *b]);
     }
     let centre = mean(&marks);
-    let mut found: Vec<(Point, Outline, f64)> = Vec::new();
+    let mut tries: Vec<(f64, Rect)> = Vec::with_capacity(marks.len() * ANCHORS.len());
     for m in &marks {
         for (fx, fy) in ANCHORS {
             // The box's anchor stands off the mark by a little, on the anchor's own side.
@@ -72,26 +72,27 @@ pub fn beside(caption: &Caption, host: &Host<'_>, avoid: &[Outline], most: usize
             let x0 = m.x + off.x - fx * w;
             let y0 = m.y + off.y - fy * h;
             let ink = Rect::new(x0, y0, x0 + w, y0 + h);
-            if gap(ink, host) > REACH {
-                continue;
-            }
-            let outline = Outline::rect(ink);
-            if avoid.iter().any(|o| o.meets(&outline)) {
-                continue;
-            }
-            let cost = (ink.center() - centre).hypot();
-            found.push((Point::new(x0, y0 + caption.rise()), outline, cost));
+            tries.push(((ink.center() - centre).hypot(), ink));
         }
     }
-    found.sort_by(|a, b| a.2.total_cmp(&b.2));
+    tries.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let boxes: Vec<Rect> = avoid.iter().map(Outline::bounds).collect();
     let mut kept: Vec<(Point, Outline, f64)> = Vec::new();
-    for f in found {
+    for (cost, ink) in tries {
         if kept.len() == most {
             break;
         }
-        if kept.iter().all(|k| (k.0 - f.0).hypot() > 5.0) {
-            kept.push(f);
+        let at = Point::new(ink.x0, ink.y0 + caption.rise());
+        if kept.iter().any(|k| (k.0 - at).hypot() <= 5.0) || gap(ink, host) > REACH {
+            continue;
         }
+        let outline = Outline::rect(ink);
+        let own = outline.bounds();
+        let near = |b: &Rect| b.x0 < own.x1 && own.x0 < b.x1 && b.y0 < own.y1 && own.y0 < b.y1;
+        if avoid.iter().zip(&boxes).any(|(o, b)| near(b) && o.meets(&outline)) {
+            continue;
+        }
+        kept.push((at, outline, cost));
     }
     kept
 }

@@ -7,7 +7,7 @@ use kurbo::{Rect, Size};
 
 use super::assemble::{Placement, assemble};
 use super::figures::Figures;
-use super::grow::{Grower, Riser, vent_at};
+use super::grow::{Grower, Kept, Riser, vent_at};
 use super::heights::Heights;
 use super::ways;
 use crate::captions::Captions;
@@ -33,7 +33,8 @@ const ROUNDS: usize = 24;
 pub fn plan(job: &Job, net: &Network, captions: &Captions, figures: &Figures, field: Rect) -> Plan {
     let over = vents_by_column(net);
     let risers = risers(net);
-    let stage = Stage { job, net, captions, figures, over: &over, risers: &risers };
+    let kept = Kept::default();
+    let stage = Stage { job, net, captions, figures, over: &over, risers: &risers, kept: &kept };
     let corners: Vec<Corner> = match job.drawing.from.as_ref().and_then(|h| Corner::from_heading(h.value)) {
         Some(corner) => vec![corner],
         None => Corner::ALL.to_vec(),
@@ -45,7 +46,9 @@ pub fn plan(job: &Job, net: &Network, captions: &Captions, figures: &Figures, fi
         let b = placement.bounds;
         let over = (b.width() / room.width).max(b.height() / room.height);
         let crossings = crate::linework::crossings(&placement) as f64;
-        let cost = crossings * 0.05 + over;
+        // Seen from the downstream end: the building drain leads away from the viewer.
+        let toward = stage.leads_toward_viewer(corner);
+        let cost = crossings * 0.05 + over + if toward { 0.4 } else { 0.0 };
         if best.as_ref().is_none_or(|x| cost < x.0 - 1e-9) {
             best = Some((cost, corner, placement));
         }
@@ -82,6 +85,7 @@ struct Stage<'a> {
     figures: &'a Figures,
     over: &'a BTreeMap<JointIx, Vec<JointIx>>,
     risers: &'a [Riser],
+    kept: &'a Kept,
 }
 
 impl Stage<'_> {
@@ -122,7 +126,14 @@ impl Stage<'_> {
             scale,
             over: self.over,
             risers: self.risers,
+            kept: self.kept,
         }
+    }
+
+    /// Whether the building drain comes toward the viewer from the exit inward.
+    fn leads_toward_viewer(&self, corner: Corner) -> bool {
+        let leaves = self.job.exits.first().and_then(|e| e.heading.as_ref());
+        leaves.is_some_and(|h| !corner.way(h.value.reversed()).recedes())
     }
 
     /// Floors that something stands on or hangs beneath, and all between, lowest first.

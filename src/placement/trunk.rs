@@ -57,7 +57,7 @@ pub fn stand(way: Way, clear: &Clear, taken: &[Outline], elements: &[Element]) -
                 .max(e.at_least)
                 .max(front.push(&own))
                 .max(off_parent(block, u, clear));
-            let s = (s / MODULE - 1e-6).ceil() * MODULE;
+            let s = rounded(s);
             if best.as_ref().is_none_or(|b| s + cost < b.1) {
                 best = Some((s, s + cost, i, own));
             }
@@ -75,6 +75,11 @@ pub fn stand(way: Way, clear: &Clear, taken: &[Outline], elements: &[Element]) -
         stood.push(Stood { station: s, variant });
     }
     stood
+}
+
+/// Rounds a station up to the module.
+pub fn rounded(station: f64) -> f64 {
+    (station / MODULE - 1e-6).ceil() * MODULE
 }
 
 /// How far along the trunk a block must stand to be clear of the line that the trunk hangs on.

@@ -1,3 +1,134 @@
 //! Stage 3 of 12. In: the stated [`Network`](crate::network::Network) and the code book. Out: the
 //! same network, complete and frozen. Promises: every fixture reaches an exit, every trap has a
 //! vent by a method that book and job allow; each proposed part is marked and has its reason.
+
+mod branches;
+mod cleanouts;
+mod feet;
+mod groups;
+mod methods;
+mod notes;
+mod routes;
+mod sites;
+mod vents;
+
+use crate::catalogue;
+use crate::codebook::{Book, FixtureQuery};
+use crate::diagnostics::Diagnostic;
+use crate::job::Job;
+use crate::network::draft::{Draft, settle};
+use crate::network::faults::{self, Faults};
+use crate::network::tree::Tree;
+use crate::network::{Network, VentMethod, cut, place};
+use crate::units::Length;
+
+/// Completes a stated network: branches, building drain, vents and cleanouts that the job does
+/// not state.
+///
+/// What is stated stays as it is. The network keeps the draft it was cut from, with the proposals
+/// in it.
+pub fn complete(job: &Job, stated: Network, book: &Book) -> (Network, Vec<Diagnostic>) {
+    let mut faults = Faults::default();
+    let mut notes = notes::Notes {
+        book,
+        list: Vec::new(),
+    };
+    let mut draft = stated.draft;
+    routes::propose(job, &mut draft, &mut notes);
+    settle(&mut draft);
+    place(job, &mut draft, None);
+    branches::propose(job, &mut draft, &mut notes);
+    feet::propose(job, &mut draft, &mut notes);
+    arm_limits(job, &mut draft, book);
+    settle(&mut draft);
+    place(job, &mut draft, Some(&mut faults));
+    cleanouts::propose(job, &mut draft, &mut notes);
+    let mut net = cut(job, &draft);
+    net.draft = draft;
+    let tree = Tree::of(&net);
+    let sites = sites::sites(&net, &tree);
+    let groups = groups::counted(
+        job,
+        |f| sites.get(f).copied().flatten().map(|s| s.floor),
+        |f| {
+            sites
+                .get(f)
+                .copied()
+                .flatten()
+                .and_then(|s| s.top)
+                .unwrap_or(usize::MAX)
+        },
+    );
+    for (trap, group) in net.traps.iter_mut().zip(groups) {
+        trap.group = group.filter(|_| trap.joint.is_some());
+    }
+    let dry = methods::settle(job, &mut net, &sites, book);
+    vents::propose(
+        job,
+        &mut net,
+        (&tree, &sites),
+        &dry,
+        &mut notes,
+        &mut faults,
+    );
+    undrained(job, &net, &mut faults);
+    wet_notes(job, &net, &mut notes);
+    net.proposals = notes.list;
+    (net, faults.list)
+}
+
+/// The longest arm that the book lets each fixture have whose arm the job does not state.
+fn arm_limits(job: &Job, draft: &mut Draft, book: &Book) {
+    for (f, way) in job.fixtures.iter().zip(&mut draft.fixtures) {
+        let Some(kind) = catalogue::kind(&f.kind.value) else {
+            continue;
+        };
+        let query = FixtureQuery {
+            kind: kind.word,
+            gpf: f.gpf,
+            flow: f.flow,
+            with: &f.with,
+            public: f.public,
+            emergency: f.emergency,
+        };
+        let trap = f.trap.as_ref().or(f.size.as_ref()).map(|s| s.value);
+        let trap = trap.or_else(|| book.fixture(&query).and_then(|row| row.value.trap));
+        let most: Option<Length> = trap
+            .and_then(|t| book.trap_arm(t).ok())
+            .map(|r| r.value.length);
+        way.arm_limit = most;
+    }
+}
+
+/// Fixtures that still reach no exit.
+fn undrained(job: &Job, net: &Network, faults: &mut Faults) {
+    for (f, trap) in job.fixtures.iter().zip(&net.traps) {
+        if trap.joint.is_none() && trap.vent != VentMethod::Indirect {
+            let message = format!("`{}` reaches no exit", f.name);
+            let help = "name the drain, the stack or the basin that it flows into";
+            faults.error(
+                faults::NOT_DRAINED,
+                &f.name,
+                Some(f.span.clone()),
+                message,
+                help,
+            );
+        }
+    }
+}
+
+fn wet_notes(job: &Job, net: &Network, notes: &mut notes::Notes<'_>) {
+    for (f, trap) in job.fixtures.iter().zip(&net.traps) {
+        let VentMethod::Wet(by) = trap.vent else {
+            continue;
+        };
+        if f.vented_by.is_some() {
+            continue;
+        }
+        let Some(by) = job.fixtures.get(by.0) else {
+            continue;
+        };
+        let reason = notes.method("wet vent", "one vent serves the bathroom");
+        notes.add(&f.name, format!("wet vented by {}", by.name), reason);
+    }
+}

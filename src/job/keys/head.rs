@@ -7,19 +7,18 @@ const TITLE: Kind = Kind::Text(160);
 const LEVEL: Kind = Kind::Length(Sign::Any);
 const THICK: Kind = Kind::Length(Sign::Positive);
 
-/// Venting methods, in the trade's words.
-const METHODS: &[&str] = &[
-    "individual vent",
-    "common vent",
+/// Venting methods, in the words of the code books.
+pub(super) const METHODS: &[&str] = &[
+    "individual",
+    "common",
     "wet vent",
-    "island vent",
+    "island",
     "stack vent",
-    "relief vent",
-    "circuit vent",
-    "air admittance valve",
-    "combination drain and vent",
-    "single stack",
     "waste stack",
+    "single stack",
+    "circuit",
+    "combination",
+    "air admittance valve",
 ];
 
 /// `[job]`

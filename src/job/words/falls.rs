@@ -48,7 +48,7 @@ fn read(text: &str, units: UnitSystem) -> Option<Fall> {
         return number(body).map(Fall::from_inches_per_foot);
     }
     let value = number(text)?;
-    let decimal = !text.contains('/') && text.chars().all(|c| c.is_ascii());
+    let decimal = !text.contains('/') && text.is_ascii();
     Some(match units {
         UnitSystem::Metric if decimal => Fall::from_percent(value),
         _ => Fall::from_inches_per_foot(value),

@@ -1,0 +1,116 @@
+//! Bathroom groups: which fixtures make up one bathroom.
+
+use std::collections::BTreeMap;
+
+use crate::job::{FloorIx, Job};
+use crate::network::kinds::ways;
+
+/// Bathrooms among some fixtures, each nearest the drain first: closet, bidet, tub or shower,
+/// lavatory. Fixtures of one room are one bathroom; where no room is stated, each closet makes
+/// one and the others are dealt out in the order of the job.
+pub(crate) fn bathrooms(job: &Job, fixtures: &[usize]) -> Vec<Vec<usize>> {
+    let mut rooms: Vec<(Option<&str>, Vec<usize>)> = Vec::new();
+    for &f in fixtures {
+        let Some(fixture) = job.fixtures.get(f) else {
+            continue;
+        };
+        if !ways(&fixture.kind.value).bath {
+            continue;
+        }
+        let room = fixture.room.as_deref();
+        match rooms.iter_mut().find(|r| r.0 == room) {
+            Some(r) => r.1.push(f),
+            None => rooms.push((room, vec![f])),
+        }
+    }
+    let mut all = Vec::new();
+    for (room, members) in rooms {
+        match room {
+            Some(_) if closets(job, &members) <= 1 => all.push(members),
+            _ => all.extend(dealt(job, &members)),
+        }
+    }
+    for group in &mut all {
+        group.sort_by_key(|&f| (rank(job, f), f));
+    }
+    all.sort_by_key(|g| g.iter().min().copied());
+    all
+}
+
+fn closets(job: &Job, fixtures: &[usize]) -> usize {
+    fixtures.iter().filter(|&&f| rank(job, f) == 0).count()
+}
+
+/// Place within a bathroom, walking upstream: the lavatory, whose vent serves all, is last.
+fn rank(job: &Job, fixture: usize) -> u8 {
+    let ways = job
+        .fixtures
+        .get(fixture)
+        .map(|f| ways(&f.kind.value))
+        .unwrap_or_default();
+    match () {
+        () if ways.closet => 0,
+        () if ways.bathing => 2,
+        () if ways.lavatory => 3,
+        () => 1,
+    }
+}
+
+/// Deals fixtures out to as many bathrooms as there are closets, each kind in turn.
+fn dealt(job: &Job, members: &[usize]) -> Vec<Vec<usize>> {
+    let count = closets(job, members).max(1);
+    let mut groups = vec![Vec::new(); count];
+    let mut next = [0usize; 4];
+    for &f in members {
+        let rank = usize::from(rank(job, f));
+        if let Some(turn) = next.get_mut(rank) {
+            if let Some(group) = groups.get_mut(*turn % count) {
+                group.push(f);
+            }
+            *turn += 1;
+        }
+    }
+    groups.retain(|g| !g.is_empty());
+    groups
+}
+
+/// The group that each fixture is counted in for its load: a closet with one lavatory and, if
+/// there, one tub or shower and one bidet, in one room, or on one drain where no room is stated.
+pub(crate) fn counted(
+    job: &Job,
+    floor: impl Fn(usize) -> Option<FloorIx>,
+    host: impl Fn(usize) -> usize,
+) -> Vec<Option<usize>> {
+    let mut buckets: BTreeMap<(Option<FloorIx>, Option<&str>, usize), Vec<usize>> = BTreeMap::new();
+    for (i, f) in job.fixtures.iter().enumerate() {
+        let room = f.room.as_deref();
+        let host = host(i);
+        buckets.entry((floor(i), room, host)).or_default().push(i);
+    }
+    let mut of = vec![None; job.fixtures.len()];
+    let mut found: Vec<Vec<usize>> = Vec::new();
+    for fixtures in buckets.values() {
+        for bathroom in bathrooms(job, fixtures) {
+            let mut seen = [false; 4];
+            let one_each: Vec<usize> = (bathroom.into_iter())
+                .filter(|&f| {
+                    let seen = seen.get_mut(usize::from(rank(job, f)));
+                    seen.is_some_and(|s| !std::mem::replace(s, true))
+                })
+                .collect();
+            let ranks: Vec<u8> = one_each.iter().map(|&f| rank(job, f)).collect();
+            if ranks.contains(&0) && ranks.contains(&3) {
+                found.push(one_each);
+            }
+        }
+    }
+    found.sort_by_key(|g| g.iter().min().copied());
+    for (g, members) in found.iter().enumerate() {
+        for &f in members {
+            if let Some(slot) = of.get_mut(f) {
+                *slot = Some(g);
+            }
+        }
+    }
+    of
+}

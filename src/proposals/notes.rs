@@ -1,0 +1,35 @@
+//! What was proposed and why.
+
+use crate::codebook::Book;
+use crate::network::Proposal;
+
+/// The list of proposals, with the book that gives their sections.
+pub(crate) struct Notes<'a> {
+    pub(crate) book: &'a Book,
+    pub(crate) list: Vec<Proposal>,
+}
+
+impl Notes<'_> {
+    /// Notes a proposal.
+    pub(crate) fn add(&mut self, id: &str, what: impl Into<String>, reason: impl Into<String>) {
+        self.list.push(Proposal {
+            id: id.to_owned(),
+            what: what.into(),
+            reason: reason.into(),
+        });
+    }
+    /// A reason with the section of a venting method.
+    pub(crate) fn method(&self, word: &str, reason: &str) -> String {
+        match self.book.methods().get(word) {
+            Some(method) => format!("{reason} ({})", method.section),
+            None => reason.to_owned(),
+        }
+    }
+    /// A reason with the section of a topic.
+    pub(crate) fn topic(&self, topic: &str, reason: &str) -> String {
+        match self.book.section(topic) {
+            Some(section) => format!("{reason} ({section})"),
+            None => reason.to_owned(),
+        }
+    }
+}

@@ -1,0 +1,420 @@
+//! Gathers the dry vents that lead to one place in headers, and lays out risers.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::goals::Goal;
+use super::paths::{Upright, lines};
+use super::{End, Level, Vents, Vertical};
+use crate::job::FloorIx;
+use crate::network::{Column, RunIx, RunKind, State, VentLevel};
+use crate::units::Heading;
+
+/// A riser beside a stack and the branches that it serves.
+struct Riser {
+    stack: usize,
+    heading: Option<Heading>,
+    /// How many branches of one floor leave the stack that way before it.
+    turn: usize,
+    run: RunIx,
+    vertical: usize,
+}
+
+impl Vents<'_, '_> {
+    pub(super) fn gather(&mut self) {
+        let mut goals: BTreeMap<Goal, Vec<usize>> = BTreeMap::new();
+        for d in 0..self.dry.len() {
+            goals.entry(self.goal(d)).or_default().push(d);
+        }
+        let upright = Upright::of(self.net);
+        let mut risers: Vec<Riser> = Vec::new();
+        // Branches are numbered over all goals, so that one above another finds its riser.
+        let turns = self.turns(&goals);
+        for (&goal, members) in &goals {
+            match goal {
+                Goal::Joined => {}
+                Goal::Valve => {
+                    for &d in members {
+                        self.valve(d);
+                    }
+                }
+                Goal::Stack(stack) => {
+                    let level = self.tie(stack, members);
+                    if let Some(vent) = self.stacks.get(&stack).map(|s| s.vertical) {
+                        self.verticals[vent].levels.insert(level);
+                    }
+                    self.rise_all(members, level);
+                    self.lines(goal, members, level, &upright);
+                }
+                Goal::Riser(top, floor) => {
+                    let level = self.level_of(floor, members);
+                    self.rise_all(members, level);
+                    self.lines(goal, members, level, &upright);
+                    self.to_riser(top, level, members, &turns, &mut risers);
+                }
+                Goal::Through(_, floor) => {
+                    let level = self.level_of(floor, members);
+                    self.through(goal, members, level, &upright);
+                }
+                Goal::Alone(d) => {
+                    let floor = self.dry[d].floor;
+                    let level = self.level_of(floor, members);
+                    self.through(goal, members, level, &upright);
+                }
+            }
+        }
+        self.finish_risers(&goals, &risers, &turns);
+    }
+
+    fn level_of(&self, floor: FloorIx, members: &[usize]) -> VentLevel {
+        let from = members
+            .iter()
+            .filter_map(|&d| self.dry.get(d))
+            .map(|d| d.floor)
+            .max();
+        VentLevel::AboveRim(from.map_or(floor, |f| f.max(floor)))
+    }
+
+    /// For each top run: the way it leaves its stack, and its number among those of its floor
+    /// that leave the same way.
+    fn turns(
+        &self,
+        goals: &BTreeMap<Goal, Vec<usize>>,
+    ) -> BTreeMap<usize, (Option<Heading>, usize)> {
+        let mut tops: BTreeSet<(usize, FloorIx, usize)> = BTreeSet::new();
+        for members in goals.values() {
+            for dry in members.iter().filter_map(|&d| self.dry.get(d)) {
+                if let (Some(stack), Some(top)) = (dry.stack, dry.top) {
+                    tops.insert((stack, dry.floor, top));
+                }
+            }
+        }
+        let mut count: BTreeMap<(usize, FloorIx, Option<Heading>), usize> = BTreeMap::new();
+        let mut turns = BTreeMap::new();
+        for (stack, floor, top) in tops {
+            let first = self.net.runs.get(top).and_then(|r| r.pieces.first());
+            let heading = first.and_then(|&p| self.net.graph[p].legs.first()?.heading);
+            let next = count.entry((stack, floor, heading)).or_insert(0);
+            turns.entry(top).or_insert((heading, *next));
+            *next += 1;
+        }
+        turns
+    }
+
+    /// Lets each of some dry vents rise to a level.
+    fn rise_all(&mut self, members: &[usize], level: VentLevel) {
+        for &d in members {
+            self.rise(d, level, End::Meets);
+        }
+    }
+
+    /// The vertical of a dry vent, up to a level or on through the roof.
+    fn rise(&mut self, d: usize, level: VentLevel, end: End) -> usize {
+        let (name, floor, state) = (
+            self.dry[d].name.clone(),
+            self.dry[d].floor,
+            self.dry[d].state,
+        );
+        let island = self.dry[d].over != self.dry[d].joint;
+        let base = match island {
+            true => Some(self.place(self.dry[d].column(), VentLevel::UnderFloor(floor))),
+            false => Some(self.dry[d].joint),
+        };
+        let (run, first) = match self.dry[d].vent {
+            Some(vent) => {
+                let run = self.stated_run(vent, RunKind::FixtureVent, floor);
+                let id = self.net.runs[run.0].id.clone();
+                (
+                    run,
+                    if island {
+                        format!("{id}.rise")
+                    } else {
+                        format!("{id}.{name}")
+                    },
+                )
+            }
+            None => {
+                let id = format!("{name}.vent");
+                let run = self.run(id.clone(), RunKind::FixtureVent, state, Some(floor));
+                if state == State::Proposed {
+                    let reason = self.notes.topic("vent-needed", "every trap needs a vent");
+                    self.notes.add(&id, format!("a dry vent at {name}"), reason);
+                }
+                (run, self.net.runs[run.0].id.clone())
+            }
+        };
+        let levels = match end {
+            End::Meets => BTreeSet::from([level]),
+            _ => BTreeSet::new(),
+        };
+        self.verticals.push(Vertical {
+            run,
+            column: self.dry[d].column(),
+            base,
+            levels,
+            first: Some(first),
+            end,
+            state,
+            dry: (!island).then_some(d),
+        });
+        self.dry[d].vertical = Some(self.verticals.len() - 1);
+        self.verticals.len() - 1
+    }
+
+    fn valve(&mut self, d: usize) {
+        let level = VentLevel::AboveRim(self.dry[d].floor);
+        let id = match self.dry[d].vent.and_then(|v| self.job.vents.get(v)) {
+            Some(v) => format!("{}.valve", v.name),
+            None => format!("{}.valve", self.dry[d].name),
+        };
+        let id = self.ids.take(id);
+        self.rise(d, level, End::Valve(level, id));
+    }
+
+    /// The header lines of one group.
+    fn lines(&mut self, goal: Goal, members: &[usize], level: VentLevel, upright: &Upright) {
+        let Some(target) = self.target(goal, members) else {
+            return;
+        };
+        let sources: Vec<_> = members.iter().map(|&d| self.dry[d].over).collect();
+        let (lines, _) = lines(self.tree, upright, &sources, target);
+        for line in lines {
+            let Some(&d) = members.get(line.source) else {
+                continue;
+            };
+            let (vent, floor, state) = (self.dry[d].vent, self.dry[d].floor, self.dry[d].state);
+            let own = self.usual(d) == goal;
+            let run = match (vent, self.dry[d].top) {
+                (Some(vent), _) if !own => self.stated_run(vent, RunKind::FixtureVent, floor),
+                (_, Some(top)) => self.header(top, header_state(state, vent), floor),
+                (_, None) => self.header(usize::MAX, header_state(state, vent), floor),
+            };
+            let name = match line.is_source {
+                true if own || vent.is_none() => self.dry[d].name.clone(),
+                true => "across".to_owned(),
+                false => last_part(&self.net.graph[line.from].id),
+            };
+            self.levels.push(Level {
+                run,
+                level,
+                from: Column::Over(line.from),
+                to: Column::Over(line.to),
+                name,
+                state: self.net.runs[run.0].state,
+            });
+        }
+    }
+
+    /// A group that goes through the roof by itself, above the one that its headers lead to.
+    fn through(&mut self, goal: Goal, members: &[usize], level: VentLevel, upright: &Upright) {
+        let at = match goal {
+            Goal::Alone(d) => Some(d),
+            _ => self.farthest(members),
+        };
+        let Some(at) = at else { return };
+        let owner = match (goal, members, self.dry[at].vent) {
+            (_, _, Some(vent)) if matches!(goal, Goal::Alone(_)) => {
+                self.job.vents.get(vent).map(|v| v.name.clone())
+            }
+            (Goal::Through(top, _), _, _) if !is_main(self.net.runs.get(top)) => {
+                self.net.runs.get(top).map(|r| r.id.clone())
+            }
+            _ => None,
+        };
+        let owner = owner.unwrap_or_else(|| self.dry[at].name.clone());
+        let terminal = self.ids.take(format!("{owner}.vtr"));
+        let others: Vec<usize> = members.iter().copied().filter(|&d| d != at).collect();
+        if others.is_empty() {
+            self.rise(at, level, End::Roof(terminal));
+            return;
+        }
+        self.rise_all(&others, level);
+        let stated = matches!(goal, Goal::Alone(_));
+        if stated {
+            let vertical = self.rise(at, level, End::Roof(terminal));
+            self.verticals[vertical].levels.insert(level);
+        } else {
+            self.rise(at, level, End::Meets);
+            let base = self.place(self.dry[at].column(), level);
+            let floor = Some(self.dry[at].floor);
+            let id = format!("{owner}.riser");
+            let run = self.run(id.clone(), RunKind::Riser, State::Proposed, floor);
+            let reason = self
+                .notes
+                .topic("vent-rise", "the vents of this drain reach no stack");
+            self.notes.add(&id, "a vent through the roof", reason);
+            self.verticals.push(Vertical {
+                run,
+                column: self.dry[at].column(),
+                base: Some(base),
+                levels: BTreeSet::new(),
+                first: None,
+                end: End::Roof(terminal),
+                state: State::Proposed,
+                dry: None,
+            });
+        }
+        self.lines(goal, members, level, upright);
+    }
+
+    /// The last line of a header, out to the riser beyond its branch.
+    fn to_riser(
+        &mut self,
+        top: usize,
+        level: VentLevel,
+        members: &[usize],
+        turns: &BTreeMap<usize, (Option<Heading>, usize)>,
+        risers: &mut Vec<Riser>,
+    ) {
+        let Some(far) = self.farthest(members) else {
+            return;
+        };
+        let Some(stack) = self.dry[far].stack else {
+            return;
+        };
+        let (heading, turn) = turns.get(&top).copied().unwrap_or((None, 0));
+        let found = risers
+            .iter()
+            .position(|r| (r.stack, r.heading, r.turn) == (stack, heading, turn));
+        let at = match found {
+            Some(at) => at,
+            None => {
+                let name = self
+                    .net
+                    .runs
+                    .get(stack)
+                    .map_or(String::new(), |r| r.id.clone());
+                let id = self.riser_id(&name, stack, heading, turns);
+                let run = self.run(id, RunKind::Riser, State::Proposed, None);
+                let id = self.net.runs[run.0].id.clone();
+                let reason = self.notes.topic(
+                    "vent-connection",
+                    "vents of a lower floor join the stack only above its highest drain",
+                );
+                self.notes.add(&id, "a vent riser", reason);
+                self.verticals.push(Vertical {
+                    run,
+                    column: Column::Riser(run),
+                    base: None,
+                    levels: BTreeSet::new(),
+                    first: None,
+                    end: End::Meets,
+                    state: State::Proposed,
+                    dry: None,
+                });
+                let vertical = self.verticals.len() - 1;
+                risers.push(Riser {
+                    stack,
+                    heading,
+                    turn,
+                    run,
+                    vertical,
+                });
+                risers.len() - 1
+            }
+        };
+        let (run, vertical) = (risers[at].run, risers[at].vertical);
+        self.verticals[vertical].levels.insert(level);
+        let dry = &self.dry[far];
+        let (name, floor, state) = (
+            dry.name.clone(),
+            dry.floor,
+            header_state(dry.state, dry.vent),
+        );
+        let from = dry.column();
+        let header = self.header(top, state, floor);
+        self.levels.push(Level {
+            run: header,
+            level,
+            from,
+            to: Column::Riser(run),
+            name,
+            state: self.net.runs[header.0].state,
+        });
+    }
+
+    /// `S1.riser`, with its heading where the stack has branches with vents in several.
+    fn riser_id(
+        &self,
+        name: &str,
+        stack: usize,
+        heading: Option<Heading>,
+        turns: &BTreeMap<usize, (Option<Heading>, usize)>,
+    ) -> String {
+        let top = self.stacks.get(&stack).and_then(|s| s.floor);
+        let ways: BTreeSet<Option<Heading>> = (self.dry.iter())
+            .filter(|d| d.stack == Some(stack) && Some(d.floor) != top)
+            .filter_map(|d| turns.get(&d.top?).map(|t| t.0))
+            .collect();
+        match heading {
+            Some(heading) if ways.len() > 1 => format!("{name}.riser-{}", heading.word()),
+            _ => format!("{name}.riser"),
+        }
+    }
+
+    /// Takes each riser up to the level at which its stack's vents meet, and across.
+    fn finish_risers(
+        &mut self,
+        goals: &BTreeMap<Goal, Vec<usize>>,
+        risers: &[Riser],
+        turns: &BTreeMap<usize, (Option<Heading>, usize)>,
+    ) {
+        for riser in risers {
+            let members = goals
+                .get(&Goal::Stack(riser.stack))
+                .map_or(&[][..], Vec::as_slice);
+            let level = self.tie(riser.stack, members);
+            let Some((vent, top)) = self.stacks.get(&riser.stack).map(|s| (s.vertical, s.top))
+            else {
+                continue;
+            };
+            self.verticals[riser.vertical].levels.insert(level);
+            // The branch of the top floor that leaves the stack the same way, if it has a header.
+            let above: Vec<usize> = (members.iter().copied())
+                .filter(|&d| {
+                    self.dry[d].stack == Some(riser.stack)
+                        && self.dry[d].top.and_then(|t| turns.get(&t))
+                            == Some(&(riser.heading, riser.turn))
+                })
+                .collect();
+            let (run, to, name) = match self.farthest(&above) {
+                Some(far) => {
+                    let dry = &self.dry[far];
+                    let state = header_state(dry.state, dry.vent);
+                    let (top, floor, column) =
+                        (dry.top.unwrap_or(usize::MAX), dry.floor, dry.column());
+                    (self.header(top, state, floor), column, "riser".to_owned())
+                }
+                None => {
+                    self.verticals[vent].levels.insert(level);
+                    let id = format!("{}.link", self.net.runs[riser.run.0].id);
+                    let run = self.run(id, RunKind::Header, State::Proposed, None);
+                    (run, Column::Over(top), String::new())
+                }
+            };
+            self.levels.push(Level {
+                run,
+                level,
+                from: Column::Riser(riser.run),
+                to,
+                name,
+                state: self.net.runs[run.0].state,
+            });
+        }
+    }
+}
+
+/// A header is stated only where a stated vent leads along it.
+fn header_state(state: State, vent: Option<usize>) -> State {
+    match (state, vent) {
+        (State::Stated, None) => State::Proposed,
+        (state, _) => state,
+    }
+}
+
+fn last_part(id: &str) -> String {
+    id.rsplit('.').next().unwrap_or(id).to_owned()
+}
+
+fn is_main(run: Option<&crate::network::Run>) -> bool {
+    run.is_some_and(|r| r.kind == RunKind::BuildingDrain)
+}

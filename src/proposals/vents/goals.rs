@@ -1,0 +1,193 @@
+//! Where each dry vent leads: the stack vent of a stack, a riser, or its own way through the roof.
+
+use std::collections::BTreeMap;
+
+use super::{End, StackVent, Vents, Vertical};
+use crate::job::{FloorIx, Target};
+use crate::network::{Column, JointIx, RunKind, State, VentLevel, VentMethod};
+
+/// Where a dry vent leads.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Goal {
+    /// To the vent of this stack, above its highest drained floor.
+    Stack(usize),
+    /// To the riser beyond this branch, at this floor.
+    Riser(usize, FloorIx),
+    /// With the others on this run and floor through the roof.
+    Through(usize, FloorIx),
+    /// Straight through the roof by itself.
+    Alone(usize),
+    /// Into an air admittance valve.
+    Valve,
+    /// Nowhere: the loop of an island that joined another's foot.
+    Joined,
+}
+
+impl Vents<'_, '_> {
+    /// A vent through the roof for every stack that goes up to it.
+    pub(super) fn stack_vents(&mut self) {
+        let mut floors: BTreeMap<usize, FloorIx> = BTreeMap::new();
+        for site in self.sites.iter().flatten() {
+            if let Some(stack) = site.stack {
+                let top = floors.entry(stack).or_insert(site.floor);
+                *top = (*top).max(site.floor);
+            }
+        }
+        for (s, stack) in self.job.stacks.iter().enumerate() {
+            let Some(&run) = self.net.draft.stacks.get(s) else {
+                continue;
+            };
+            let entered = self.net.draft.runs.get(run).map(|r| r.entrants.as_slice());
+            for floor in entered.unwrap_or_default().iter().filter_map(|e| e.floor) {
+                let top = floors.entry(run).or_insert(floor);
+                *top = (*top).max(floor);
+            }
+            let own = self.net.runs.get(run);
+            let top = own
+                .and_then(|r| r.pieces.last())
+                .and_then(|&p| self.net.from(p));
+            let (Some(top), None) = (top, stack.up_to) else {
+                continue;
+            };
+            let state = match self.net.runs[run].state {
+                State::Stated => State::Proposed,
+                other => other,
+            };
+            let id = format!("{}.vent", stack.name);
+            let vent = self.run(id.clone(), RunKind::StackVent, state, None);
+            if state == State::Proposed {
+                let reason = self
+                    .notes
+                    .method("stack vent", "every stack goes on through the roof");
+                self.notes.add(&id, "a stack vent", reason);
+            }
+            let terminal = self.ids.take(format!("{}.vtr", stack.name));
+            self.verticals.push(Vertical {
+                run: vent,
+                column: Column::Over(top),
+                base: Some(top),
+                levels: Default::default(),
+                first: None,
+                end: End::Roof(terminal),
+                state,
+                dry: None,
+            });
+            let vertical = self.verticals.len() - 1;
+            let floor = floors.get(&run).copied();
+            self.stacks.insert(
+                run,
+                StackVent {
+                    vertical,
+                    top,
+                    floor,
+                },
+            );
+        }
+    }
+
+    /// Where a dry vent leads if nothing else is stated.
+    pub(super) fn usual(&self, d: usize) -> Goal {
+        let dry = &self.dry[d];
+        let (Some(top), stack) = (dry.top, dry.stack.and_then(|s| self.stacks.get(&s))) else {
+            return Goal::Alone(d);
+        };
+        match (dry.stack, stack) {
+            (Some(s), Some(vent)) if vent.floor.is_none_or(|f| f <= dry.floor) => Goal::Stack(s),
+            (Some(_), Some(_)) => Goal::Riser(top, dry.floor),
+            _ => Goal::Through(top, dry.floor),
+        }
+    }
+
+    /// Where a dry vent leads.
+    pub(super) fn goal(&self, d: usize) -> Goal {
+        let dry = &self.dry[d];
+        if dry.vertical == Some(usize::MAX) {
+            return Goal::Joined;
+        }
+        if dry.method == VentMethod::AirAdmittance {
+            return Goal::Valve;
+        }
+        let mut vent = dry.vent;
+        let mut at = d;
+        for _ in 0..=self.job.vents.len() {
+            let into = vent
+                .and_then(|v| self.job.vents.get(v))
+                .and_then(|v| v.into.as_ref());
+            match into.map(|t| &t.value) {
+                Some(Target::Stack(s)) => {
+                    let run = self.net.draft.stacks.get(*s).copied();
+                    return match run.filter(|r| self.stacks.contains_key(r)) {
+                        Some(run) if self.dry[d].stack == Some(run) => self.usual(d),
+                        Some(run) if self.reaches(d, run) => Goal::Stack(run),
+                        _ => self.usual(d),
+                    };
+                }
+                Some(Target::Roof) if at == d => return Goal::Alone(d),
+                Some(Target::Roof) => return self.with(d, at, Goal::Alone(at)),
+                Some(Target::Vent(v)) => {
+                    vent = Some(*v);
+                    match self.dry.iter().position(|x| x.vent == Some(*v)) {
+                        Some(other) => at = other,
+                        None => return self.usual(d),
+                    }
+                }
+                _ if at == d => return self.usual(d),
+                _ => return self.with(d, at, self.usual(at)),
+            }
+        }
+        self.usual(d)
+    }
+
+    /// The goal of another vent, if this one may join it at its level.
+    fn with(&self, d: usize, other: usize, goal: Goal) -> Goal {
+        let connected = self
+            .tree
+            .path(self.dry[d].over, self.dry[other].over)
+            .is_some();
+        let low_enough = self.dry[d].floor <= self.dry[other].floor;
+        let valve = self.dry[other].method == VentMethod::AirAdmittance;
+        if connected && low_enough && !valve {
+            goal
+        } else {
+            self.usual(d)
+        }
+    }
+
+    fn reaches(&self, d: usize, stack: usize) -> bool {
+        let top = self.stacks.get(&stack).map(|s| s.top);
+        top.is_some_and(|top| self.tree.path(self.dry[d].over, top).is_some())
+    }
+
+    /// The level at which vents meet the vent of a stack: above its highest drained floor, and
+    /// above the highest floor that they come from.
+    pub(super) fn tie(&self, stack: usize, members: &[usize]) -> VentLevel {
+        let floor = self.stacks.get(&stack).and_then(|s| s.floor);
+        let from = members
+            .iter()
+            .filter_map(|&d| self.dry.get(d))
+            .map(|d| d.floor)
+            .max();
+        VentLevel::AboveRim(floor.max(from).unwrap_or(FloorIx(0)))
+    }
+
+    /// The dry vent of a group that is farthest up the drains.
+    pub(super) fn farthest(&self, members: &[usize]) -> Option<usize> {
+        let depth = |d: usize| self.dry.get(d).map_or(0, |d| self.tree.depth(d.over));
+        members
+            .iter()
+            .copied()
+            .max_by_key(|&d| (depth(d), std::cmp::Reverse(d)))
+    }
+
+    /// The joint that a goal's headers lead to, if it is over the drains.
+    pub(super) fn target(&self, goal: Goal, members: &[usize]) -> Option<JointIx> {
+        match goal {
+            Goal::Stack(s) => self.stacks.get(&s).map(|s| s.top),
+            Goal::Alone(d) => self.dry.get(d).map(|d| d.over),
+            _ => self
+                .farthest(members)
+                .and_then(|d| self.dry.get(d))
+                .map(|d| d.over),
+        }
+    }
+}

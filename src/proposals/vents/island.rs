@@ -1,0 +1,110 @@
+//! Island vents: up under the counter, down to the floor, and up again from a foot on the drain.
+
+use std::collections::BTreeMap;
+
+use super::Vents;
+use super::emit::Bit;
+use crate::network::faults;
+use crate::network::{Column, JointIx, RunKind, VentLevel, VentMethod};
+use crate::units::Heading;
+
+impl Vents<'_, '_> {
+    /// Lays out the loops; what is left of each is a dry vent over its foot.
+    pub(super) fn islands(&mut self) {
+        let mut feet: BTreeMap<usize, (JointIx, JointIx)> = BTreeMap::new();
+        for d in 0..self.dry.len() {
+            if self.dry[d].method != VentMethod::Island {
+                continue;
+            }
+            let Some(vent) = self.dry[d].vent else {
+                continue;
+            };
+            let Some(foot) = self.foot_of(vent, d) else {
+                let name = self.job.vents.get(vent).map_or("", |v| v.name.as_str());
+                let message = format!("island vent `{name}` has no drain to put its foot in");
+                let help = "add foot = { into = \"…\", station = \"…\" }, the drain and the place";
+                let span = self.job.vents.get(vent).map(|v| v.span.clone());
+                self.faults
+                    .error(faults::NO_FOOT, name, span, message, help);
+                self.dry[d].method = VentMethod::Individual;
+                self.back_to_individual(d);
+                continue;
+            };
+            let floor = self.dry[d].floor;
+            let run = self.stated_run(vent, RunKind::IslandVent, floor);
+            let state = self.dry[d].state;
+            let (joint, name) = (self.dry[d].joint, self.dry[d].name.clone());
+            let own = self.net.runs[run.0].id.clone();
+            let place = self.tree.down(joint).map_or(joint, |p| p.1);
+            let top = self.place(Column::Over(joint), VentLevel::UnderCounter(floor));
+            let low = self.place(Column::Beside(place), VentLevel::UnderFloor(floor));
+            let known = feet.get(&vent).copied();
+            let under = match known {
+                Some((_, under)) => under,
+                None => self.place(Column::Over(foot), VentLevel::UnderFloor(floor)),
+            };
+            let bit = |id: String, heading| Bit {
+                run,
+                id,
+                heading,
+                length: None,
+                state,
+            };
+            let rise = self.bit(joint, top, bit(format!("{own}.{name}"), Some(Heading::Up)));
+            self.rises[d] = Some(rise);
+            self.bit(top, low, bit(format!("{own}.loop"), None));
+            self.bit(low, under, bit(format!("{own}.low"), None));
+            if known.is_none() {
+                self.bit(foot, under, bit(format!("{own}.foot"), Some(Heading::Up)));
+                feet.insert(vent, (foot, under));
+            } else {
+                // Its loop joins the foot of the first; nothing more rises here.
+                self.dry[d].vertical = Some(usize::MAX);
+            }
+            self.dry[d].over = foot;
+        }
+    }
+
+    /// The joint that the foot of an island vent made on its drain.
+    fn foot_of(&self, vent: usize, dry: usize) -> Option<JointIx> {
+        let name = &self.job.vents.get(vent)?.name;
+        let draft = &self.net.draft;
+        let run = draft.runs.iter().position(|r| {
+            (r.entrants.iter()).any(|e| e.who == crate::network::draft::Who::Foot(vent))
+        })?;
+        let id = format!("{}.{name}", draft.runs.get(run)?.id);
+        let foot = self.net.runs.get(run)?.pieces.iter().find_map(|&p| {
+            let from = self.net.from(p)?;
+            (self.net.graph[from].id == id).then_some(from)
+        });
+        let foot = foot.or_else(|| self.shared_foot(run, vent))?;
+        (foot != self.dry.get(dry)?.joint).then_some(foot)
+    }
+
+    /// A foot that shares its place with something named first.
+    fn shared_foot(&self, run: usize, vent: usize) -> Option<JointIx> {
+        use crate::network::draft::{Who, spots};
+        let own = self.net.draft.runs.get(run)?;
+        let spot = (spots(own).into_iter()).find(|s| {
+            s.entrants.iter().any(|&e| {
+                own.entrants
+                    .get(e)
+                    .is_some_and(|e| e.who == Who::Foot(vent))
+            })
+        })?;
+        let id = format!("{}.{}", own.id, spot.name);
+        self.net
+            .graph
+            .node_indices()
+            .find(|&n| self.net.graph[n].id == id)
+    }
+
+    fn back_to_individual(&mut self, d: usize) {
+        let joint = self.dry[d].joint;
+        for trap in &mut self.net.traps {
+            if trap.vent_fitting == Some(joint) && trap.vent == VentMethod::Island {
+                trap.vent = VentMethod::Individual;
+            }
+        }
+    }
+}

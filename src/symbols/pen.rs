@@ -1,0 +1,173 @@
+//! The pen that all symbols are drawn with, and the hull of what it drew.
+
+use kurbo::{BezPath, ParamCurve, PathSeg, Point, Vec2};
+
+use super::Symbol;
+use crate::sheets::{Grey, Shape, Stroke};
+
+/// The line weight of every symbol, in mm.
+pub const LINE: f64 = 0.35;
+/// Cosine of 30°.
+pub(super) const COS_30: f64 = 0.866_025_403_784_438_6;
+/// Handle length of a quarter circle as one cubic.
+const KAPPA: f64 = 0.552_284_749_830_793_4;
+
+/// Collects shapes.
+#[derive(Default)]
+pub(super) struct Pen {
+    pub shapes: Vec<Shape>,
+}
+
+impl Pen {
+    pub fn stroke(&mut self, path: BezPath) {
+        self.shapes.push(Shape {
+            path,
+            stroke: Some(pencil()),
+            fill: None,
+        });
+    }
+    /// A white face with an outline: it hides what was drawn before.
+    pub fn face(&mut self, path: BezPath) {
+        self.shapes.push(Shape {
+            path,
+            stroke: Some(pencil()),
+            fill: Some(Grey::WHITE),
+        });
+    }
+    pub fn solid(&mut self, path: BezPath) {
+        self.shapes.push(Shape {
+            path,
+            stroke: Some(pencil()),
+            fill: Some(Grey::BLACK),
+        });
+    }
+    pub fn line(&mut self, points: &[Point]) {
+        self.stroke(polyline(points, false));
+    }
+    /// The finished symbol; the hull is taken from everything drawn.
+    pub fn finish(self, kind: &'static str, ports: Vec<Point>, heart: Point) -> Symbol {
+        Symbol {
+            kind,
+            hull: hull_of(&self.shapes),
+            shapes: self.shapes,
+            texts: Vec::new(),
+            ports,
+            heart,
+        }
+    }
+}
+
+fn pencil() -> Stroke {
+    Stroke {
+        width: LINE,
+        dash: Vec::new(),
+        grey: Grey::BLACK,
+        round: true,
+    }
+}
+
+/// An open or closed chain of lines.
+pub(super) fn polyline(points: &[Point], closed: bool) -> BezPath {
+    let mut path = BezPath::new();
+    for (i, &p) in points.iter().enumerate() {
+        if i == 0 {
+            path.move_to(p);
+        } else {
+            path.line_to(p);
+        }
+    }
+    if closed && !points.is_empty() {
+        path.close_path();
+    }
+    path
+}
+
+/// The ellipse `centre + u cos + v sin`, as four cubics: a circle seen askew.
+pub(super) fn ring(centre: Point, u: Vec2, v: Vec2) -> BezPath {
+    let at = |a: f64, b: f64| centre + u * a + v * b;
+    let mut path = BezPath::new();
+    path.move_to(at(1.0, 0.0));
+    path.curve_to(at(1.0, KAPPA), at(KAPPA, 1.0), at(0.0, 1.0));
+    path.curve_to(at(-KAPPA, 1.0), at(-1.0, KAPPA), at(-1.0, 0.0));
+    path.curve_to(at(-1.0, -KAPPA), at(-KAPPA, -1.0), at(0.0, -1.0));
+    path.curve_to(at(KAPPA, -1.0), at(1.0, -KAPPA), at(1.0, 0.0));
+    path.close_path();
+    path
+}
+
+/// A circle on the paper.
+pub(super) fn circle(centre: Point, radius: f64) -> BezPath {
+    ring(centre, Vec2::new(radius, 0.0), Vec2::new(0.0, radius))
+}
+
+/// A quarter turn from `a` to `b` around the corner `c`.
+pub(super) fn quarter(path: &mut BezPath, a: Point, c: Point, b: Point) {
+    path.curve_to(a.lerp(c, KAPPA), b.lerp(c, KAPPA), b);
+}
+
+/// Points on a path, close enough together for a hull.
+pub(super) fn samples(path: &BezPath) -> Vec<Point> {
+    let mut points = Vec::new();
+    for seg in path.segments() {
+        match seg {
+            PathSeg::Line(l) => points.extend([l.p0, l.p1]),
+            curve => points.extend((0..=12).map(|i| curve.eval(f64::from(i) / 12.0))),
+        }
+    }
+    points
+}
+
+/// Convex hull of shapes, half their strokes and a hair more around each.
+pub fn hull_of(shapes: &[Shape]) -> Vec<Point> {
+    let mut points = Vec::new();
+    for shape in shapes {
+        let pen = shape.stroke.as_ref().map_or(0.0, |s| s.width / 2.0);
+        for p in samples(&shape.path) {
+            points.extend(around(p, pen + 0.02));
+        }
+    }
+    hull(points)
+}
+
+/// The corners of an octagon around a pen's circle.
+fn around(p: Point, radius: f64) -> [Point; 8] {
+    // Half side of a regular octagon around a circle of radius one.
+    const T: f64 = std::f64::consts::SQRT_2 - 1.0;
+    [
+        (1.0, T),
+        (T, 1.0),
+        (-T, 1.0),
+        (-1.0, T),
+        (-1.0, -T),
+        (-T, -1.0),
+        (T, -1.0),
+        (1.0, -T),
+    ]
+    .map(|(x, y)| Point::new(p.x + radius * x, p.y + radius * y))
+}
+
+/// Convex hull by a monotone chain.
+pub(super) fn hull(mut points: Vec<Point>) -> Vec<Point> {
+    points.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+    points.dedup();
+    if points.len() < 3 {
+        return points;
+    }
+    let half = |points: &mut dyn Iterator<Item = Point>| {
+        let mut chain: Vec<Point> = Vec::new();
+        for p in points {
+            while let [.., a, b] = chain[..] {
+                if (b - a).cross(p - b) > 1e-12 {
+                    break;
+                }
+                chain.pop();
+            }
+            chain.push(p);
+        }
+        chain.pop();
+        chain
+    };
+    let mut whole = half(&mut points.iter().copied());
+    whole.extend(half(&mut points.iter().rev().copied()));
+    whole
+}

@@ -1,0 +1,193 @@
+//! Look-ups in the tables of a book.
+
+use stackfall::codebook::{Beyond, FixtureQuery, Found, GroupKind};
+use stackfall::units::{Flow, Length, Load, PipeSize};
+
+use super::case::{Answer, Case, beyond};
+
+type Given = Result<Answer, String>;
+
+fn number<T>(looked: Result<Found<T>, Beyond>, read: impl Fn(T) -> f64) -> Answer {
+    match looked {
+        Ok(found) => Answer::Number(read(found.value)),
+        Err(Beyond {
+            message, section, ..
+        }) if !message.is_empty() && !section.is_empty() => beyond(),
+        Err(silent) => Answer::Word(format!("a silent {silent:?}")),
+    }
+}
+
+fn listed<T>(found: Option<Found<T>>, read: impl Fn(T) -> f64) -> Answer {
+    match found {
+        Some(found) => Answer::Number(read(found.value)),
+        None => Answer::Word("not listed".to_owned()),
+    }
+}
+
+/// The answer to a case, if it is of a kind of this file.
+pub fn answer(kind: &str, case: &mut Case) -> Option<Given> {
+    Some(match kind {
+        "fixture load" | "fixture trap" => fixture(kind, case),
+        "unlisted" => by_size(case, |b, s| number(b.unlisted(s), Load::dfu)),
+        "flow" => flow(case),
+        "receptor" => receptor(case),
+        "group" => group(case),
+        "baths" => baths(case),
+        "least fall" => by_size(case, |b, s| {
+            number(b.least_fall(s), |f| f.inches_per_foot())
+        }),
+        "building drain" => building_drain(case),
+        "branch" => by_size(case, |b, s| number(b.branch(s), Load::dfu)),
+        "stack" => stack(case),
+        "interval" => interval(case),
+        "smallest" => smallest(case),
+        "closet" => by_size(case, |b, s| Answer::Yes(b.closets_allowed(s).value)),
+        "arm length" => by_size(case, |b, s| number(b.trap_arm(s), |a| a.length.feet())),
+        "arm fall" => by_size(case, |b, s| {
+            number(b.trap_arm(s), |a| a.fall.inches_per_foot())
+        }),
+        "stack vent" => stack_vent(case),
+        "vent size" => vent_size(case),
+        "common vent" => by_size(case, |b, s| number(b.common_vent(s), Load::dfu)),
+        "wet vent" => by_size(case, |b, s| number(b.wet_vent(s), Load::dfu)),
+        _ => return None,
+    })
+}
+
+fn by_size(
+    case: &mut Case,
+    look: impl Fn(&stackfall::codebook::Book, PipeSize) -> Answer,
+) -> Given {
+    let (book, size) = (case.book()?, case.size("size")?);
+    Ok(look(&book, size))
+}
+
+fn fixture(kind: &str, case: &mut Case) -> Given {
+    let book = case.book()?;
+    let word = case.text("fixture")?;
+    let with: Vec<String> = case.may_text("with")?.into_iter().collect();
+    let q = FixtureQuery {
+        kind: &word,
+        gpf: case.may_number("gpf")?,
+        flow: case.may_number("gpm")?.map(Flow::from_gpm),
+        with: &with,
+        public: case.yes("public")?,
+        emergency: case.yes("emergency")?,
+    };
+    if book.fixture_beyond(&q).is_some() {
+        return Ok(beyond());
+    }
+    let found = book.fixture(&q);
+    if kind == "fixture load" {
+        return Ok(listed(found, |row| row.load.dfu()));
+    }
+    Ok(match found {
+        None => Answer::Word("not listed".to_owned()),
+        Some(found) => match found.value.trap {
+            Some(trap) => Answer::Number(trap.inches()),
+            None => Answer::Word("outlet".to_owned()),
+        },
+    })
+}
+
+fn flow(case: &mut Case) -> Given {
+    let book = case.book()?;
+    let found = book.flow_load(Flow::from_gpm(case.number("gpm")?));
+    Ok(Answer::Number(found.value.dfu()))
+}
+
+fn receptor(case: &mut Case) -> Given {
+    let book = case.book()?;
+    if case.yes("clear_water")? {
+        return Ok(listed(book.clear_water_receptor(), Load::dfu));
+    }
+    let own = Load::from_dfu(case.number("own")?);
+    let drained = Load::from_dfu(case.number("drained")?);
+    Ok(Answer::Number(book.receptor(own, drained).value.dfu()))
+}
+
+fn group(case: &mut Case) -> Given {
+    let book = case.book()?;
+    let over_1_6_gpf = case.yes("over_1_6_gpf")?;
+    let word = case.text("group")?;
+    let group = match word.as_str() {
+        "full bath" => GroupKind::FullBath { over_1_6_gpf },
+        "half bath" => GroupKind::HalfBath { over_1_6_gpf },
+        "kitchen" => GroupKind::Kitchen,
+        "laundry" => GroupKind::Laundry,
+        other => return Err(format!("no group `{other}`")),
+    };
+    Ok(listed(book.group(group), Load::dfu))
+}
+
+fn baths(case: &mut Case) -> Given {
+    let book = case.book()?;
+    let halves = case.number("baths")? * 2.0;
+    Ok(listed(book.baths(halves as u32), Load::dfu))
+}
+
+fn building_drain(case: &mut Case) -> Given {
+    let (book, size, fall) = (case.book()?, case.size("size")?, case.fall()?);
+    Ok(number(book.building_drain(size, fall), Load::dfu))
+}
+
+fn intervals(case: &mut Case) -> Result<u32, String> {
+    Ok(case.number("intervals")? as u32)
+}
+
+fn stack(case: &mut Case) -> Given {
+    let (book, size, intervals) = (case.book()?, case.size("size")?, intervals(case)?);
+    Ok(number(book.stack(size, intervals), Load::dfu))
+}
+
+fn interval(case: &mut Case) -> Given {
+    let (book, size, intervals) = (case.book()?, case.size("size")?, intervals(case)?);
+    Ok(match book.stack_interval(size, intervals) {
+        Some(looked) => number(looked, Load::dfu),
+        None => Answer::Word("not listed".to_owned()),
+    })
+}
+
+/// The smallest size of a table that carries a load: at a boundary the same size, just beyond it
+/// the next.
+fn smallest(case: &mut Case) -> Given {
+    let book = case.book()?;
+    let table = case.text("table")?;
+    let load = Load::from_dfu(case.number("dfu")?);
+    let fall = match table.as_str() {
+        "building drain" => Some(case.fall()?),
+        _ => None,
+    };
+    let intervals = match table.as_str() {
+        "stack" | "interval" => intervals(case)?,
+        _ => 0,
+    };
+    let carries = |size: PipeSize| -> Option<Load> {
+        let looked = match (table.as_str(), fall) {
+            ("building drain", Some(fall)) => book.building_drain(size, fall),
+            ("branch", _) => book.branch(size),
+            ("stack", _) => book.stack(size, intervals),
+            ("interval", _) => book.stack_interval(size, intervals)?,
+            ("common vent", _) => book.common_vent(size),
+            ("wet vent", _) => book.wet_vent(size),
+            _ => return None,
+        };
+        looked.ok().map(|f| f.value)
+    };
+    let found = PipeSize::all().find(|&size| carries(size).is_some_and(|most| load <= most));
+    Ok(found.map_or_else(beyond, |size| Answer::Number(size.inches())))
+}
+
+fn stack_vent(case: &mut Case) -> Given {
+    let book = case.book()?;
+    let (stack, vent) = (case.size("stack")?, case.size("vent")?);
+    let load = Load::from_dfu(case.number("dfu")?);
+    Ok(number(book.stack_vent(stack, load, vent), Length::feet))
+}
+
+fn vent_size(case: &mut Case) -> Given {
+    let (book, drain) = (case.book()?, case.size("drain")?);
+    let length = case.may_number("feet")?.map(Length::from_feet);
+    let size = book.vent_rule().size(drain, length);
+    Ok(size.map_or_else(beyond, |s| Answer::Number(s.inches())))
+}

@@ -1,0 +1,152 @@
+//! Rules that are single figures, fittings, sections and pipe dimensions.
+
+use stackfall::catalogue;
+use stackfall::codebook::{Book, Turn};
+
+use super::case::{Answer, Case};
+
+type Given = Result<Answer, String>;
+
+/// The answer to a case, if it is of a kind of this file.
+pub fn answer(kind: &str, case: &mut Case) -> Option<Given> {
+    Some(match kind {
+        "rule" => rule(case),
+        "cleanout size" => cleanout(case, |b, s| b.cleanouts().size(s).value.inches()),
+        "cleanout clearance" => cleanout(case, |b, s| b.cleanouts().clearance(s).value.inches()),
+        "fitting" => fitting(case),
+        "method" => method(case),
+        "section" => section(case),
+        "bore" | "outside" => pipe(kind, case),
+        "kind" => fixture_kind(case),
+        _ => return None,
+    })
+}
+
+fn rule(case: &mut Case) -> Given {
+    let book = case.book()?;
+    let name = case.text("rule")?;
+    let (cleanouts, terminal) = (book.cleanouts(), book.terminal());
+    let (traps, arms, wet) = (book.trap_rules(), book.arm_rules(), book.wet_vent_rules());
+    let not_listed = || Answer::Word("not listed".to_owned());
+    let inches = |l: stackfall::units::Length| Answer::Number(l.inches());
+    Ok(match name.as_str() {
+        "cleanout spacing, ft" => Answer::Number(cleanouts.spacing.value.feet()),
+        "cleanout at junction within, ft" => Answer::Number(cleanouts.junction_within.value.feet()),
+        "cleanout at turns over, degrees" => Answer::Number(cleanouts.turn_degrees.value),
+        "cleanout for turns within, ft" => Answer::Number(cleanouts.turn_reach.value.feet()),
+        "cleanout at the base of each stack" => Answer::Yes(cleanouts.base_of_stack.value),
+        "tie-in above rim, in" => inches(book.tie_in().value),
+        "terminal above roof, in" => inches(terminal.above_roof.value),
+        "terminal above walked roof, ft" => Answer::Number(terminal.above_walked_roof.value.feet()),
+        "frost size, in" => Answer::Number(terminal.frost.value.inches()),
+        "terminal from openings, ft" => Answer::Number(terminal.from_openings.value.feet()),
+        "terminal above openings, ft" => Answer::Number(terminal.above_openings.value.feet()),
+        "terminal below openings, ft" => terminal
+            .below_openings
+            .as_ref()
+            .map_or_else(not_listed, |f| Answer::Number(f.value.feet())),
+        "seal, least, in" => inches(traps.seal_least.value),
+        "seal, most, in" => inches(traps.seal_most.value),
+        "outlet to weir, in" => inches(traps.outlet_to_weir.value),
+        "outlet to trap, in" => inches(traps.outlet_to_trap.value),
+        "standpipe, least, in" => inches(traps.standpipe_least.value),
+        "standpipe, most, in" => inches(traps.standpipe_most.value),
+        "floor drain seal kept" => Answer::Yes(traps.primer.value),
+        "arm fall, diameters" => Answer::Number(arms.fall_diameters.value),
+        "vent from weir, diameters" => Answer::Number(arms.crown_diameters.value),
+        "closet arms exempt" => Answer::Yes(arms.closet_exempt.value),
+        "wet vent, bathroom groups" => Answer::Number(f64::from(wet.groups.value)),
+        "wet vent, closet need not be last" => Answer::Yes(wet.closet_anywhere.value),
+        "washer branch, in" => book
+            .washer_branch()
+            .map_or_else(not_listed, |f| Answer::Number(f.value.inches())),
+        "branch interval, ft" => Answer::Number(book.branch_interval_height().value.feet()),
+        "branch below stack base, diameters" => Answer::Number(book.heel_distance().value),
+        "stack vent table" => Answer::Yes(book.has_stack_vent_table()),
+        "fixtures on a 1 1/2 in building drain" => {
+            let size = stackfall::units::PipeSize::from_inches(1.5).ok_or("no size")?;
+            book.building_drain_fixtures(size)
+                .map_or_else(not_listed, |f| Answer::Number(f64::from(f.value)))
+        }
+        "vent stack from branch intervals" => book
+            .vent_rule()
+            .vent_stack_from
+            .as_ref()
+            .map_or_else(not_listed, |f| Answer::Number(f64::from(f.value))),
+        other => return Err(format!("unknown rule `{other}`")),
+    })
+}
+
+fn cleanout(case: &mut Case, read: impl Fn(&Book, stackfall::units::PipeSize) -> f64) -> Given {
+    let (book, size) = (case.book()?, case.size("pipe")?);
+    Ok(Answer::Number(read(&book, size)))
+}
+
+/// `yes`, `no`, or what limits it.
+fn fitting(case: &mut Case) -> Given {
+    let (book, name) = (case.book()?, case.text("fitting")?);
+    let turn = match case.text("turn")?.as_str() {
+        "horizontal to vertical" => Turn::HorizontalToVertical,
+        "vertical to horizontal" => Turn::VerticalToHorizontal,
+        "horizontal to horizontal" => Turn::HorizontalToHorizontal,
+        other => return Err(format!("unknown turn `{other}`")),
+    };
+    let Some(found) = book.fitting(&name, turn) else {
+        return Ok(Answer::Word("not listed".to_owned()));
+    };
+    let told = found.value;
+    let size =
+        |s: Option<stackfall::units::PipeSize>| s.map(stackfall::units::PipeSize::trade_name);
+    Ok(Answer::Word(match told {
+        t if !t.allowed => "no".to_owned(),
+        t => match (
+            size(t.fixture_drain_to),
+            size(t.sizes_from),
+            t.double_limits,
+        ) {
+            (None, None, false) => "yes".to_owned(),
+            (None, None, true) => "double limits".to_owned(),
+            (Some(to), None, _) => format!("fixture drain to {to}"),
+            (Some(to), Some(from), _) => format!("fixture drain to {to}, or {from} and larger"),
+            (None, Some(from), _) => format!("{from} and larger"),
+        },
+    }))
+}
+
+fn method(case: &mut Case) -> Given {
+    let (book, word) = (case.book()?, case.text("method")?);
+    let found = book.methods().get(&word);
+    Ok(found.map_or_else(
+        || Answer::Word("not listed".to_owned()),
+        |m| Answer::Yes(m.usual),
+    ))
+}
+
+fn section(case: &mut Case) -> Given {
+    let (book, topic) = (case.book()?, case.text("topic")?);
+    let found = book.section(&topic).unwrap_or("not listed");
+    Ok(Answer::Word(found.to_owned()))
+}
+
+fn pipe(kind: &str, case: &mut Case) -> Given {
+    let (material, size) = (case.text("material")?, case.size("size")?);
+    let found = match kind {
+        "bore" => catalogue::bore(&material, size),
+        _ => catalogue::outside(&material, size),
+    };
+    Ok(found.map_or_else(
+        || Answer::Word("not listed".to_owned()),
+        |d| Answer::Number(d.value.inches()),
+    ))
+}
+
+fn fixture_kind(case: &mut Case) -> Given {
+    let (word, asked) = (case.text("word")?, case.text("asked")?);
+    let kind = catalogue::kind(&word).ok_or_else(|| format!("no kind `{word}`"))?;
+    Ok(Answer::Yes(match asked.as_str() {
+        "needs primer" => kind.needs_primer,
+        "self-siphoning" => kind.self_siphoning,
+        "bathroom group" => kind.bath_group,
+        other => return Err(format!("unknown question `{other}`")),
+    }))
+}
