@@ -632,17 +632,19 @@ mod random {
         t.push_str("[drains]\n");
         for i in 0..drains {
             let mut keys = Vec::new();
+            let mut into_drain = false;
             if dice.maybe(85) {
                 let into = match dice.roll(4) {
                     0 => "exit".to_owned(),
                     1 if stacks > 0 => format!("S{}", dice.roll(stacks)),
-                    2 if i > 0 => format!("D{}", dice.roll(drains)),
+                    2 if i > 0 && dice.maybe(20) => format!("D{}", dice.roll(drains)),
                     _ if i > 0 => format!("D{}", dice.roll(i)),
                     _ => "exit".to_owned(),
                 };
+                into_drain = into.starts_with('D');
                 keys.push(format!("into = \"{into}\""));
             }
-            if dice.maybe(40) {
+            if into_drain && dice.maybe(60) {
                 keys.push(format!("station = \"{}'\"", dice.roll(20)));
             }
             if dice.maybe(60) {
@@ -698,8 +700,9 @@ mod random {
                 5 if i > 0 && dice.maybe(30) => Some(format!("F{}", dice.roll(i))),
                 _ => None,
             };
+            let on_drain = into.as_ref().is_some_and(|i| i.starts_with('D'));
             keys.extend(into.map(|i| format!("into = \"{i}\"")));
-            if dice.maybe(30) {
+            if on_drain && dice.maybe(40) {
                 keys.push(format!("station = \"{}'\"", dice.roll(20)));
             }
             if dice.maybe(20) {
@@ -722,7 +725,7 @@ mod random {
             if dice.maybe(30) && vents > 0 {
                 keys.push(format!("vent = \"V{}\"", dice.roll(vents)));
             } else if dice.maybe(10) {
-                keys.push(format!("vented_by = \"F{}\"", dice.roll(fixtures)));
+                keys.push(format!("vented_by = \"F{}\"", (i + 1) % fixtures));
             }
             match dice.roll(12) {
                 0 => keys.push("future = true".to_owned()),
@@ -747,7 +750,7 @@ mod random {
             match dice.roll(5) {
                 0 if stacks > 0 => keys.push(format!("into = \"S{}\"", dice.roll(stacks))),
                 1 => keys.push("into = \"roof\"".to_owned()),
-                2 if vents > 1 => keys.push(format!("into = \"V{}\"", dice.roll(vents))),
+                2 if i > 0 => keys.push(format!("into = \"V{}\"", dice.roll(i))),
                 _ => {}
             }
             if dice.maybe(20) {
