@@ -2,5 +2,7 @@
 //! notes and key plan are set in the free paper; what does not fit opens a further sheet.
 
 pub mod model;
+mod paper;
 
 pub use model::*;
+pub use paper::{PAPERS, paper, paper_names};
