@@ -1,6 +1,8 @@
 //! Stage 11 of 12. In: scenes and tables. Out: [`SheetSet`]. Promises: title block, schedules,
 //! notes and key plan are set in the free paper; what does not fit opens a further sheet.
 
+mod layout;
 pub mod model;
 
+pub use layout::{Frame, layout};
 pub use model::*;
