@@ -290,17 +290,12 @@ impl Grower<'_> {
                 self.floor_marks(j, z, child_z, &mut marked, &mut elements);
                 parts.resize_with(elements.len(), || Part::Loose);
             }
-<<<<<<< HEAD
             let next = turns.then_some((legs, to));
             let mut variants = self.joint_forms(leg, next, way, child_z, stack, &[]);
             // Branches of one floor that meet the stack one above the other stand as one.
             if stack {
                 merged_to = self.merge_floor(legs, k, to, way, child_z, &mut variants);
             }
-            elements.push(Element { variants, gap, at_least, is_joint: true, takes: 0.0 });
-=======
-            let next = turns.then(|| (legs, to));
-            let variants = self.joint_forms(leg, next, way, child_z, stack);
             elements.push(Element {
                 variants,
                 gap,
@@ -308,7 +303,6 @@ impl Grower<'_> {
                 is_joint: true,
                 takes: 0.0,
             });
->>>>>>> sheet
             parts.push(Part::Joint(k));
             gap = 0.0;
         }
@@ -358,9 +352,10 @@ impl Grower<'_> {
                 }
                 Part::Joint(k) => {
                     stations.insert(*k, s.station);
-                    let above = form.legs.iter().filter(|(p, _, _)| {
-                        self.net.is_stack(self.net.graph[*p].run) && stack
-                    });
+                    let above = form
+                        .legs
+                        .iter()
+                        .filter(|(p, _, _)| self.net.is_stack(self.net.graph[*p].run) && stack);
                     let above = above.map(|(_, _, at)| at.z).fold(0.0, f64::max);
                     end = end.max(s.station + above);
                     self.record_legs(legs, from, *k, before, s.station, u, &mut block);
@@ -483,9 +478,25 @@ impl Grower<'_> {
         variants: &mut [(Block, f64)],
     ) -> usize {
         let floor = |l: &LegRef| l.joint.and_then(|j| self.floor_of_stack_joint(j));
-        let Some(own) = floor(&legs[k]) else { return k + 1 };
-        let words = |l: &LegRef| self.captions.pieces.get(&l.piece).map(|&i| &self.captions.all[i]);
-        let size = |l: &LegRef| words(l).map(|c| c.lines.join(" ").split(" ·").next().unwrap_or("").to_owned());
+        let Some(own) = floor(&legs[k]) else {
+            return k + 1;
+        };
+        let words = |l: &LegRef| {
+            self.captions
+                .pieces
+                .get(&l.piece)
+                .map(|&i| &self.captions.all[i])
+        };
+        let size = |l: &LegRef| {
+            words(l).map(|c| {
+                c.lines
+                    .join(" ")
+                    .split(" ·")
+                    .next()
+                    .unwrap_or("")
+                    .to_owned()
+            })
+        };
         let mut lift = 0.0;
         let mut n = k + 1;
         while n < to && floor(&legs[n]) == Some(own) && legs[n].leg == 0 {
@@ -493,13 +504,19 @@ impl Grower<'_> {
             let mut rise = BRANCH_OVER_BRANCH;
             // A change of size between the two is lettered; the same size is not said again.
             if size(&legs[n]) != size(&legs[n - 1])
-                && let (Some(&i), Some(caption)) = (self.captions.pieces.get(&legs[n].piece), words(&legs[n]))
+                && let (Some(&i), Some(caption)) =
+                    (self.captions.pieces.get(&legs[n].piece), words(&legs[n]))
             {
                 let (at, slant, outline) = lettering::along(caption, Way::UP, true);
                 rise = caption.width() + 6.0;
                 let shift = Space::new(0.0, 0.0, 3.0 - rise).paper();
                 more.outlines.push(outline.moved(shift));
-                more.labels.push(PlacedLabel { caption: i, at: at + shift, slant, leader: None });
+                more.labels.push(PlacedLabel {
+                    caption: i,
+                    at: at + shift,
+                    slant,
+                    leader: None,
+                });
             }
             lift += rise;
             let down = Space::new(0.0, 0.0, -lift).paper();
@@ -515,7 +532,8 @@ impl Grower<'_> {
             if let Some(j) = legs[n].joint {
                 more.joints.push((j, Space::default()));
             }
-            more.legs.push((legs[n].piece, legs[n].leg, Space::default()));
+            more.legs
+                .push((legs[n].piece, legs[n].leg, Space::default()));
             for (b, _) in variants.iter_mut() {
                 b.absorb(&more, Space::new(0.0, 0.0, lift));
             }
@@ -794,7 +812,9 @@ impl Grower<'_> {
             for &f in self.figures.at(v) {
                 let up = self.with_figure(f, Way::UP, vec![(Block::default(), 0.0)], &[]);
                 if let Some((mut form, _)) = up.into_iter().next() {
-                    form.outlines.iter_mut().for_each(|o| o.cover = Cover::Aloft);
+                    form.outlines
+                        .iter_mut()
+                        .for_each(|o| o.cover = Cover::Aloft);
                     block.absorb(&form, Space::new(0.0, 0.0, top));
                 }
             }
@@ -1101,24 +1121,18 @@ impl Grower<'_> {
         });
     }
 
-<<<<<<< HEAD
     /// What stands above a stack's top joint: floors passed, the stack vent's words, and last the
     /// terminal; says whether there is one.
-    fn stack_top(&self, top: JointIx, z: f64, marked: &mut Vec<FloorIx>, elements: &mut Vec<Element>) -> bool {
-        let Some(vents) = self.over.get(&top) else { return false };
-=======
-    /// What stands above a stack's top joint: floors passed, the stack vent's words, the roof.
     fn stack_top(
         &self,
         top: JointIx,
         z: f64,
         marked: &mut Vec<FloorIx>,
         elements: &mut Vec<Element>,
-    ) {
+    ) -> bool {
         let Some(vents) = self.over.get(&top) else {
-            return;
+            return false;
         };
->>>>>>> sheet
         let own = self.floor_of_stack_joint(top);
         let base = own.map_or(z, |f| self.heights.branch(f));
         for p in self.rising(top, vents) {
