@@ -33,7 +33,10 @@ impl Space {
     }
     /// Where it falls on paper, relative to the origin's place there; y downward.
     pub fn paper(self) -> Vec2 {
-        Vec2::new((self.x - self.y) * COS30, -(self.x + self.y) * SIN30 - self.z)
+        Vec2::new(
+            (self.x - self.y) * COS30,
+            -(self.x + self.y) * SIN30 - self.z,
+        )
     }
     /// The same as a point.
     pub fn point(self) -> Point {
@@ -83,8 +86,12 @@ pub enum Corner {
 
 impl Corner {
     /// All four.
-    pub const ALL: [Corner; 4] =
-        [Corner::SouthWest, Corner::SouthEast, Corner::NorthEast, Corner::NorthWest];
+    pub const ALL: [Corner; 4] = [
+        Corner::SouthWest,
+        Corner::SouthEast,
+        Corner::NorthEast,
+        Corner::NorthWest,
+    ];
 
     /// The corner that a diagonal heading names.
     pub fn from_heading(heading: Heading) -> Option<Self> {
@@ -156,7 +163,11 @@ impl Way {
     }
     /// The opposite way.
     pub fn reversed(self) -> Self {
-        Way { x: -self.x, y: -self.y, z: -self.z }
+        Way {
+            x: -self.x,
+            y: -self.y,
+            z: -self.z,
+        }
     }
     /// The same plan way, rising at 45°.
     pub fn rising(self) -> Self {
@@ -172,11 +183,19 @@ impl Way {
     }
     /// Turned a quarter to the left in plan (x to y).
     pub fn left(self) -> Self {
-        Way { x: -self.y, y: self.x, z: self.z }
+        Way {
+            x: -self.y,
+            y: self.x,
+            z: self.z,
+        }
     }
     /// Turned a quarter to the right in plan.
     pub fn right(self) -> Self {
-        Way { x: self.y, y: -self.x, z: self.z }
+        Way {
+            x: self.y,
+            y: -self.x,
+            z: self.z,
+        }
     }
     /// Whether it leads away from the viewer in plan (or neither).
     pub fn recedes(self) -> bool {
@@ -184,8 +203,23 @@ impl Way {
     }
     /// For a 45° way in plan: its nearer plan axis (the one that recedes, or x).
     pub fn nearer_axis(self) -> Self {
-        let (x, y) = (Way { x: self.x, y: 0, z: 0 }, Way { x: 0, y: self.y, z: 0 });
-        if self.x == 0 || (self.y != 0 && y.recedes() && !x.recedes()) { y } else { x }
+        let (x, y) = (
+            Way {
+                x: self.x,
+                y: 0,
+                z: 0,
+            },
+            Way {
+                x: 0,
+                y: self.y,
+                z: 0,
+            },
+        );
+        if self.x == 0 || (self.y != 0 && y.recedes() && !x.recedes()) {
+            y
+        } else {
+            x
+        }
     }
     /// One millimetre of paper along it.
     pub fn unit(self) -> Space {
@@ -203,7 +237,9 @@ impl Way {
     /// Whether a 45° way falls on a line that reads as a riser or a plan axis.
     pub fn misreads(self) -> bool {
         self.is_skew()
-            && [Way::X, Way::Y, Way::UP].iter().any(|axis| self.parallel_on_paper(*axis))
+            && [Way::X, Way::Y, Way::UP]
+                .iter()
+                .any(|axis| self.parallel_on_paper(*axis))
     }
 }
 

@@ -25,7 +25,12 @@ pub fn object(
     sheets: &SheetSet,
 ) -> Value {
     let print = Printer { units: job.units };
-    let r = Result { job, net, solution, print };
+    let r = Result {
+        job,
+        net,
+        solution,
+        print,
+    };
     json!({
         "job": { "name": job.name, "title": job.title.title, "code": book.id(), "edition": book.edition() },
         "units": {
@@ -86,9 +91,16 @@ impl Result<'_> {
         if let Some(s) = self.solution.sizing.pieces.get(&piece) {
             put("size", json!(self.print.size_plain(s.size)));
             put("size_stated", json!(s.stated));
-            put("code_size", s.code_size.map_or(Value::Null, |c| json!(self.print.size_plain(c))));
+            put(
+                "code_size",
+                s.code_size
+                    .map_or(Value::Null, |c| json!(self.print.size_plain(c))),
+            );
             put("load", json!(s.load.dfu()));
-            put("capacity", s.capacity.map_or(Value::Null, |c| json!(c.dfu())));
+            put(
+                "capacity",
+                s.capacity.map_or(Value::Null, |c| json!(c.dfu())),
+            );
             put("table", json!(s.working.table));
             put("section", json!(s.working.section));
             put("row", json!(s.working.row));
@@ -96,7 +108,11 @@ impl Result<'_> {
             put("working", json!(s.working.steps));
         }
         if let Some(l) = self.solution.levels.pieces.get(&piece) {
-            put("fall", l.fall.map_or(Value::Null, |f| json!(self.print.fall_plain(f))));
+            put(
+                "fall",
+                l.fall
+                    .map_or(Value::Null, |f| json!(self.print.fall_plain(f))),
+            );
             put("length", or_null(l.length));
             put("invert_down", or_null(l.invert_down));
             put("invert_up", or_null(l.invert_up));
@@ -138,7 +154,9 @@ impl Result<'_> {
             .filter(|t| !self.net.exits.contains(&t.joint))
             .map(|t| {
                 let base = self.net.downstream(t.joint);
-                let invert = base.and_then(|p| self.solution.levels.pieces.get(&p)).and_then(|l| l.invert_up);
+                let invert = base
+                    .and_then(|p| self.solution.levels.pieces.get(&p))
+                    .and_then(|l| l.invert_up);
                 let size = self
                     .net
                     .graph
@@ -161,7 +179,12 @@ impl Result<'_> {
             .iter()
             .enumerate()
             .map(|(i, &joint)| {
-                let total = self.solution.sizing.totals.iter().find(|t| t.joint == joint);
+                let total = self
+                    .solution
+                    .sizing
+                    .totals
+                    .iter()
+                    .find(|t| t.joint == joint);
                 let exit = self.job.exits.get(i);
                 json!({
                     "id": self.net.graph[joint].id,

@@ -51,7 +51,11 @@ fn face(weight: Weight) -> Option<&'static Face> {
     cell.get_or_init(|| {
         let font = FontRef::new(truetype(weight)).ok()?;
         let data = ShaperData::new(&font);
-        Some(Face { font, data, plan: OnceLock::new() })
+        Some(Face {
+            font,
+            data,
+            plan: OnceLock::new(),
+        })
     })
     .as_ref()
 }
@@ -70,7 +74,13 @@ fn shape_seeing(text: &str, weight: Weight, seen: Option<&mut Ink>) -> Option<Gl
     let face = face(weight)?;
     let shaper = face.data.shaper(&face.font).build();
     let plan = face.plan.get_or_init(|| {
-        ShapePlan::new(&shaper, Direction::LeftToRight, Some(script::LATIN), None, &[])
+        ShapePlan::new(
+            &shaper,
+            Direction::LeftToRight,
+            Some(script::LATIN),
+            None,
+            &[],
+        )
     });
     let mut buffer = UnicodeBuffer::new();
     buffer.push_str(text);
@@ -112,7 +122,11 @@ pub fn ink(text: &str, weight: Weight) -> (f64, f64) {
 /// Width of a line of text, in em.
 pub fn width(text: &str, weight: Weight) -> f64 {
     shape(text, weight).map_or(0.0, |glyphs| {
-        let units: i64 = glyphs.glyph_positions().iter().map(|p| i64::from(p.x_advance)).sum();
+        let units: i64 = glyphs
+            .glyph_positions()
+            .iter()
+            .map(|p| i64::from(p.x_advance))
+            .sum();
         units as f64 / UNITS_PER_EM
     })
 }
@@ -132,7 +146,10 @@ mod tests {
 
     #[test]
     fn measures_with_kerning() {
-        let plain: f64 = "AVATAR".chars().map(|c| width(&c.to_string(), Weight::Regular)).sum();
+        let plain: f64 = "AVATAR"
+            .chars()
+            .map(|c| width(&c.to_string(), Weight::Regular))
+            .sum();
         assert!(width("AVATAR", Weight::Regular) < plain);
         assert!(width("W", Weight::Bold) > 0.5);
     }

@@ -9,7 +9,9 @@ use std::collections::BTreeMap;
 
 use crate::assets;
 use crate::job::Job;
-use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, State, System, TrapIx, VentLevel};
+use crate::network::{
+    JointIx, JointKind, Network, PieceIx, RunKind, State, System, TrapIx, VentLevel,
+};
 use crate::sheets::Weight;
 use crate::solve::Solution;
 use crate::units::Printer;
@@ -42,7 +44,13 @@ impl Caption {
             // Browsers space letters up to 0.4 % wider than the shaper that measured them.
             .map(|w| w * 1.01 + 0.1)
             .collect();
-        Caption { names: names.into(), lines, widths, em, weight }
+        Caption {
+            names: names.into(),
+            lines,
+            widths,
+            em,
+            weight,
+        }
     }
     /// Width of its widest line, mm.
     pub fn width(&self) -> f64 {
@@ -87,11 +95,19 @@ pub struct Captions {
 pub fn permit(job: &Job, net: &Network, solution: &Solution, cap: f64) -> Captions {
     let print = Printer { units: job.units };
     let mut c = Captions::default();
-    let writer = words::Words { job, net, solution, print };
+    let writer = words::Words {
+        job,
+        net,
+        solution,
+        print,
+    };
     for (i, _) in net.traps.iter().enumerate() {
         let trap = TrapIx(i);
         let (names, lines) = writer.trap(trap);
-        c.traps.insert(trap, push(&mut c.all, Caption::new(names, lines, Weight::Bold, cap)));
+        c.traps.insert(
+            trap,
+            push(&mut c.all, Caption::new(names, lines, Weight::Bold, cap)),
+        );
     }
     for (ix, run) in net.runs.iter().enumerate() {
         if matches!(run.kind, RunKind::Arm | RunKind::FixtureDrain) {

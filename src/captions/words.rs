@@ -52,7 +52,11 @@ impl Words<'_> {
 
     /// What must not change over a stretch that one label serves.
     pub(super) fn stretch(&self, piece: PieceIx) -> String {
-        format!("{} {:?}", self.size_fall(piece), self.net.graph[piece].state)
+        format!(
+            "{} {:?}",
+            self.size_fall(piece),
+            self.net.graph[piece].state
+        )
     }
 
     /// The line set along a piece.
@@ -60,7 +64,12 @@ impl Words<'_> {
         let p = &self.net.graph[piece];
         let run = &self.net.runs[p.run.0];
         let mut text = self.size_fall(piece);
-        let load = self.solution.sizing.pieces.get(&piece).map(|s| self.print.load(s.load));
+        let load = self
+            .solution
+            .sizing
+            .pieces
+            .get(&piece)
+            .map(|s| self.print.load(s.load));
         match (p.system, run.kind) {
             (System::Vent, RunKind::FixtureVent | RunKind::IslandVent) => {}
             (System::Vent, _) => text.push_str(" VENT"),
@@ -90,7 +99,11 @@ impl Words<'_> {
         if let Some(arm) = t.arm {
             let state = self.net.graph[arm].state;
             let words = self.size_fall(arm);
-            lines.push(if state == State::Proposed { format!("{words}*") } else { words });
+            lines.push(if state == State::Proposed {
+                format!("{words}*")
+            } else {
+                words
+            });
             let sizes = &self.solution.sizing.pieces;
             let drop = t.vent_fitting.and_then(|j| self.net.downstream(j));
             let drop = drop.filter(|&d| self.is_drop(d));
@@ -100,7 +113,10 @@ impl Words<'_> {
                 lines.push(format!("DROP {}", self.print.size(d.size)));
             }
         }
-        if let Some(over) = t.over.and_then(|o| self.job.fixtures.get(self.net.traps[o.0].fixture)) {
+        if let Some(over) = t
+            .over
+            .and_then(|o| self.job.fixtures.get(self.net.traps[o.0].fixture))
+        {
             lines.push(format!("OVER {}", over.name));
             if let Some(gap) = fixture.gap {
                 lines.push(format!("AIR GAP {}", self.print.short(gap)));
@@ -121,7 +137,9 @@ impl Words<'_> {
         let net = self.net;
         let kind = net.graph[joint].kind;
         let down = net.downstream(joint);
-        let level = down.and_then(|p| self.solution.levels.pieces.get(&p)).and_then(|l| l.invert_up);
+        let level = down
+            .and_then(|p| self.solution.levels.pieces.get(&p))
+            .and_then(|l| l.invert_up);
         match kind {
             JointKind::StackBase => {
                 let stack = net
@@ -136,8 +154,7 @@ impl Words<'_> {
             JointKind::Junction | JointKind::End | JointKind::Change | JointKind::InLine => {
                 let piece = down?;
                 let run = &net.runs[net.graph[piece].run.0];
-                let matters =
-                    matches!(run.kind, RunKind::BuildingDrain | RunKind::BuildingBranch);
+                let matters = matches!(run.kind, RunKind::BuildingDrain | RunKind::BuildingBranch);
                 // Cleanouts and valves carry the invert with their own tag.
                 let own_tag = net.cleanouts.iter().any(|c| c.joint == joint)
                     || net.valves.iter().any(|v| v.joint == joint);
@@ -162,7 +179,12 @@ impl Words<'_> {
                 .and_then(|l| l.invert_up)
         };
         for (i, c) in net.cleanouts.iter().enumerate() {
-            let size = self.solution.fittings.cleanouts.get(&i).map(|s| self.print.size(*s));
+            let size = self
+                .solution
+                .fittings
+                .cleanouts
+                .get(&i)
+                .map(|s| self.print.size(*s));
             let mark = match c.kind {
                 CleanoutKind::Floor => "FCO",
                 CleanoutKind::Wall => "WCO",
@@ -171,8 +193,16 @@ impl Words<'_> {
                 CleanoutKind::Stack => "CO",
                 CleanoutKind::End => "CO",
             };
-            let name = if c.state == State::Proposed { None } else { Some(c.id.as_str()) };
-            let words: Vec<&str> = name.into_iter().chain(size.as_deref()).chain([mark]).collect();
+            let name = if c.state == State::Proposed {
+                None
+            } else {
+                Some(c.id.as_str())
+            };
+            let words: Vec<&str> = name
+                .into_iter()
+                .chain(size.as_deref())
+                .chain([mark])
+                .collect();
             let mut lines = vec![marked(&words.join(" "), c.state)];
             lines.extend(invert(c.joint).map(|l| self.ie(l)));
             tags.push((c.id.clone(), lines));
@@ -190,7 +220,10 @@ impl Words<'_> {
                     let exit = exit.and_then(|i| self.job.exits.get(i));
                     let to = exit.and_then(|e| e.to.as_deref()).unwrap_or("sewer");
                     let mut lines = vec![format!("EXIT TO {}", to.to_uppercase())];
-                    lines.extend(exit.and_then(|e| e.invert.as_ref()).map(|l| self.ie(l.value)));
+                    lines.extend(
+                        exit.and_then(|e| e.invert.as_ref())
+                            .map(|l| self.ie(l.value)),
+                    );
                     tags.push((format!("{}.mark", j.id), lines));
                 }
                 JointKind::Terminal(_) => {
@@ -202,7 +235,10 @@ impl Words<'_> {
                     tags.push((format!("{}.mark", j.id), vec![format!("{size} AAV")]));
                 }
                 JointKind::Basin => {
-                    tags.push((format!("{}.mark", j.id), vec![j.id.clone(), "EJECTOR BASIN".into()]));
+                    tags.push((
+                        format!("{}.mark", j.id),
+                        vec![j.id.clone(), "EJECTOR BASIN".into()],
+                    ));
                 }
                 _ => {}
             }
@@ -227,11 +263,19 @@ impl Words<'_> {
         let mut all: Vec<Vec<String>> = (0..self.job.floors.len())
             .filter_map(|i| self.job.floors.get(FloorIx(i).0))
             .map(|f| {
-                vec![f.name.to_uppercase(), format!("F.F. EL. {}", self.print.level(f.level))]
+                vec![
+                    f.name.to_uppercase(),
+                    format!("F.F. EL. {}", self.print.level(f.level)),
+                ]
             })
             .collect();
         let mut roof = vec!["ROOF".to_owned()];
-        roof.extend(self.job.roof.as_ref().map(|r| format!("EL. {}", self.print.level(r.value))));
+        roof.extend(
+            self.job
+                .roof
+                .as_ref()
+                .map(|r| format!("EL. {}", self.print.level(r.value))),
+        );
         all.push(roof);
         all
     }

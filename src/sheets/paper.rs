@@ -3,11 +3,21 @@
 use super::Paper;
 
 const fn inches(name: &'static str, width: f64, height: f64) -> Paper {
-    Paper { name, width: width * 25.4, height: height * 25.4, inches: true }
+    Paper {
+        name,
+        width: width * 25.4,
+        height: height * 25.4,
+        inches: true,
+    }
 }
 
 const fn metric(name: &'static str, width: f64, height: f64) -> Paper {
-    Paper { name, width, height, inches: false }
+    Paper {
+        name,
+        width,
+        height,
+        inches: false,
+    }
 }
 
 /// Every paper there is, each series from small to large.
@@ -52,7 +62,10 @@ mod tests {
 
     #[test]
     fn finds_paper_by_any_spelling() {
-        assert_eq!(paper("arch-d").map(|p| (p.width, p.height)), Some((36.0 * 25.4, 24.0 * 25.4)));
+        assert_eq!(
+            paper("arch-d").map(|p| (p.width, p.height)),
+            Some((36.0 * 25.4, 24.0 * 25.4))
+        );
         assert_eq!(paper("ARCH D"), paper("arch-d"));
         assert_eq!(paper("ISO A1"), paper("a1"));
         assert_eq!(paper("letter"), None);

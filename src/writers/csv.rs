@@ -18,7 +18,8 @@ pub fn csv(table: &Table) -> String {
 }
 
 fn push_cell(out: &mut String, cell: &str) {
-    let quoted = cell.contains([',', '"', '\r', '\n']) || cell.starts_with(' ') || cell.ends_with(' ');
+    let quoted =
+        cell.contains([',', '"', '\r', '\n']) || cell.starts_with(' ') || cell.ends_with(' ');
     if !quoted {
         out.push_str(cell);
         return;
@@ -38,7 +39,11 @@ mod tests {
         let table = Table {
             name: "t",
             head: row(&["Tag", "Room"]),
-            rows: vec![row(&["WC-1", "Bath, \"hall\""]), row(&["KS-1", "two\nlines"]), row(&["", " x"])],
+            rows: vec![
+                row(&["WC-1", "Bath, \"hall\""]),
+                row(&["KS-1", "two\nlines"]),
+                row(&["", " x"]),
+            ],
             ..Table::default()
         };
         assert_eq!(

@@ -55,7 +55,12 @@ impl Folder {
     pub fn open(path: &Path, force: bool) -> Result<Folder, Diagnostic> {
         if path.exists() && !path.is_dir() {
             let message = format!("{} is a file, not a folder", path.display());
-            return Err(problem(NOT_A_FOLDER, path, message, "choose another folder with --out"));
+            return Err(problem(
+                NOT_A_FOLDER,
+                path,
+                message,
+                "choose another folder with --out",
+            ));
         }
         fs::create_dir_all(path).map_err(|e| cannot("make the folder", path, &e))?;
         let at = path.join(manifest::NAME);
@@ -67,7 +72,13 @@ impl Folder {
             Err(e) if e.kind() == io::ErrorKind::NotFound => (Manifest::default(), false),
             Err(e) => return Err(cannot("read", &at, &e)),
         };
-        Ok(Folder { path: path.to_owned(), force, before, strange_manifest, fresh: Vec::new() })
+        Ok(Folder {
+            path: path.to_owned(),
+            force,
+            before,
+            strange_manifest,
+            fresh: Vec::new(),
+        })
     }
 
     /// Writes a file under a temporary name.
@@ -84,9 +95,15 @@ impl Folder {
             let message = format!("{name:?} cannot be the name of one of the files");
             return Err(problem(CANNOT_WRITE, &real, message, "rename the job file"));
         }
-        let temporary = self.path.join(format!(".{name}.{}.tmp", std::process::id()));
+        let temporary = self
+            .path
+            .join(format!(".{name}.{}.tmp", std::process::id()));
         // Registered first, so that whatever happens it is cleared away.
-        self.fresh.push(Fresh { name: name.to_owned(), temporary: temporary.clone(), hash: String::new() });
+        self.fresh.push(Fresh {
+            name: name.to_owned(),
+            temporary: temporary.clone(),
+            hash: String::new(),
+        });
         let hash = written(&temporary, fill).map_err(|e| cannot("write", &real, &e))?;
         if let Some(last) = self.fresh.last_mut() {
             last.hash = hash;
@@ -120,7 +137,10 @@ impl Folder {
         if !in_the_way.is_empty() {
             return Err(in_the_way);
         }
-        let mut done = Written { folder: self.path.clone(), ..Written::default() };
+        let mut done = Written {
+            folder: self.path.clone(),
+            ..Written::default()
+        };
         let mut after = Manifest::default();
         for (f, same) in self.fresh.iter().zip(same) {
             let real = self.path.join(&f.name);
@@ -155,10 +175,13 @@ impl Folder {
 
     fn keep_manifest(&mut self, after: &Manifest) -> Result<(), Vec<Diagnostic>> {
         let words = after.print();
-        self.add(manifest::NAME, |out| out.write_all(words.as_bytes())).map_err(|d| vec![d])?;
+        self.add(manifest::NAME, |out| out.write_all(words.as_bytes()))
+            .map_err(|d| vec![d])?;
         let real = self.path.join(manifest::NAME);
         match self.fresh.last() {
-            Some(f) => fs::rename(&f.temporary, &real).map_err(|e| vec![cannot("write", &real, &e)]),
+            Some(f) => {
+                fs::rename(&f.temporary, &real).map_err(|e| vec![cannot("write", &real, &e)])
+            }
             None => Ok(()),
         }
     }
@@ -190,7 +213,10 @@ impl Folder {
 
     fn not_ours(&self, name: &str) -> Diagnostic {
         let real = self.path.join(name);
-        let message = format!("{} is there already, and stackfall did not make it", real.display());
+        let message = format!(
+            "{} is there already, and stackfall did not make it",
+            real.display()
+        );
         let help = "move it away, choose another folder with --out, or write over it with --force";
         problem(NOT_OUR_FILE, &real, message, help)
     }
@@ -236,7 +262,10 @@ fn written(at: &Path, fill: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> io
     if fs::symlink_metadata(at).is_ok() {
         fs::remove_file(at)?;
     }
-    let mut out = Hashing { inner: BufWriter::new(File::create_new(at)?), hash: Sha256::new() };
+    let mut out = Hashing {
+        inner: BufWriter::new(File::create_new(at)?),
+        hash: Sha256::new(),
+    };
     fill(&mut out)?;
     out.flush()?;
     Ok(manifest::hex(out.hash.finalize().as_slice()))
@@ -267,5 +296,10 @@ fn problem(kind: Kind, path: &Path, message: String, help: &str) -> Diagnostic {
 
 fn cannot(what: &str, path: &Path, error: &io::Error) -> Diagnostic {
     let message = format!("cannot {what} {}: {error}", path.display());
-    problem(CANNOT_WRITE, path, message, "nothing was drawn over; choose another folder with --out")
+    problem(
+        CANNOT_WRITE,
+        path,
+        message,
+        "nothing was drawn over; choose another folder with --out",
+    )
 }

@@ -37,7 +37,13 @@ pub fn push_thousandths(out: &mut String, value: i64) {
     if fraction != 0 {
         out.push('.');
         let places = [fraction / 100, fraction / 10 % 10, fraction % 10];
-        let used = if places[2] != 0 { 3 } else if places[1] != 0 { 2 } else { 1 };
+        let used = if places[2] != 0 {
+            3
+        } else if places[1] != 0 {
+            2
+        } else {
+            1
+        };
         out.extend(places.iter().take(used).map(|d| char::from(digit(*d))));
     }
 }

@@ -32,8 +32,11 @@ impl Manifest {
 
     /// Its words.
     pub(super) fn print(&self) -> String {
-        let files: Map<String, Value> =
-            self.0.iter().map(|(name, hash)| (name.clone(), json!(hash))).collect();
+        let files: Map<String, Value> = self
+            .0
+            .iter()
+            .map(|(name, hash)| (name.clone(), json!(hash)))
+            .collect();
         json::print(&json!({
             "made_by": concat!("stackfall ", env!("CARGO_PKG_VERSION")),
             "hash": "sha256",
@@ -83,7 +86,13 @@ mod tests {
 
     #[test]
     fn does_not_take_what_another_wrote() {
-        for text in ["", "[]", "{}", "{\"files\":{}}", "{\"made_by\":\"x\",\"files\":{}}"] {
+        for text in [
+            "",
+            "[]",
+            "{}",
+            "{\"files\":{}}",
+            "{\"made_by\":\"x\",\"files\":{}}",
+        ] {
             assert_eq!(Manifest::read(text), None, "{text}");
         }
     }
@@ -91,8 +100,10 @@ mod tests {
     #[test]
     fn names_never_leave_the_folder() {
         let text = r#"{"made_by":"stackfall","files":{"../x":"0","/etc/passwd":"0","..":"0","a.svg":"0"}}"#;
-        let names: Vec<String> =
-            Manifest::read(text).into_iter().flat_map(|m| m.0.into_keys()).collect();
+        let names: Vec<String> = Manifest::read(text)
+            .into_iter()
+            .flat_map(|m| m.0.into_keys())
+            .collect();
         assert_eq!(names, ["a.svg"]);
     }
 }

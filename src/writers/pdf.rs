@@ -50,14 +50,20 @@ pub fn pdf(set: &SheetSet) -> Result<Vec<u8>, String> {
         outline.push_child(OutlineNode::new(words, top));
     }
     document.set_outline(outline);
-    let title = if set.title.is_empty() { &set.name } else { &set.title };
+    let title = if set.title.is_empty() {
+        &set.name
+    } else {
+        &set.title
+    };
     document.set_metadata(
         Metadata::new()
             .title(title.clone())
             .creator(concat!("stackfall ", env!("CARGO_PKG_VERSION")).to_owned())
             .language("en".to_owned()),
     );
-    document.finish().map_err(|e| format!("the PDF cannot be written: {e}"))
+    document
+        .finish()
+        .map_err(|e| format!("the PDF cannot be written: {e}"))
 }
 
 /// Paper sizes are whole multiples of a point or of a millimetre; a point's ten-thousandth is
@@ -77,7 +83,10 @@ impl Fonts {
             Font::new(assets::truetype(weight).into(), 0)
                 .ok_or_else(|| "the bundled font does not read".to_owned())
         };
-        Ok(Fonts { regular: font(Weight::Regular)?, bold: font(Weight::Bold)? })
+        Ok(Fonts {
+            regular: font(Weight::Regular)?,
+            bold: font(Weight::Bold)?,
+        })
     }
 
     fn of(&self, weight: Weight) -> Font {
@@ -100,7 +109,10 @@ fn paint(surface: &mut Surface<'_>, fonts: &Fonts, sheet: &Sheet) {
 }
 
 fn fill(grey: Grey) -> Fill {
-    Fill { paint: luma::Color::new(grey.0).into(), ..Fill::default() }
+    Fill {
+        paint: luma::Color::new(grey.0).into(),
+        ..Fill::default()
+    }
 }
 
 fn paint_shape(surface: &mut Surface<'_>, shape: &Shape) {
@@ -108,7 +120,9 @@ fn paint_shape(surface: &mut Surface<'_>, shape: &Shape) {
     if shape.fill.is_none() && shape.stroke.is_none() {
         return;
     }
-    let Some(path) = outline_of(&shape.path) else { return };
+    let Some(path) = outline_of(&shape.path) else {
+        return;
+    };
     surface.set_fill(shape.fill.map(fill));
     surface.set_stroke(shape.stroke.as_ref().map(stroke));
     surface.draw_path(&path);
@@ -120,8 +134,16 @@ fn stroke(s: &Stroke) -> PdfStroke {
         width: s.width as f32,
         // SVG's own limit, so that both look alike at sharp corners.
         miter_limit: 4.0,
-        line_cap: if s.round { LineCap::Round } else { LineCap::Butt },
-        line_join: if s.round { LineJoin::Round } else { LineJoin::Miter },
+        line_cap: if s.round {
+            LineCap::Round
+        } else {
+            LineCap::Butt
+        },
+        line_join: if s.round {
+            LineJoin::Round
+        } else {
+            LineJoin::Miter
+        },
         dash: (!s.dash.is_empty()).then(|| StrokeDash {
             array: s.dash.iter().map(|d| *d as f32).collect(),
             offset: 0.0,
@@ -173,11 +195,17 @@ fn paint_text(surface: &mut Surface<'_>, fonts: &Fonts, text: &Text) {
 
 /// The shaped glyphs, each with the letters of the text that it stands for.
 fn glyphs(text: &str, weight: Weight) -> Vec<KrillaGlyph> {
-    let Some(shaped) = assets::shape(text, weight) else { return Vec::new() };
+    let Some(shaped) = assets::shape(text, weight) else {
+        return Vec::new();
+    };
     let (infos, positions) = (shaped.glyph_infos(), shaped.glyph_positions());
     // Left to right, clusters only ever rise: a glyph's letters end where the next cluster starts.
     let ends = infos.iter().enumerate().map(|(i, info)| {
-        let next = infos.iter().skip(i).map(|n| n.cluster).find(|c| *c > info.cluster);
+        let next = infos
+            .iter()
+            .skip(i)
+            .map(|n| n.cluster)
+            .find(|c| *c > info.cluster);
         next.map_or(text.len(), |c| c as usize)
     });
     infos

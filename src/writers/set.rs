@@ -61,7 +61,10 @@ pub fn write(
     }
     // What another format shows may be out of date, but nobody asked to have it removed.
     let drawn = |name: &str| {
-        formats.iter().any(|f| name.rsplit_once('.').is_some_and(|(_, e)| e == f.extension()))
+        formats.iter().any(|f| {
+            name.rsplit_once('.')
+                .is_some_and(|(_, e)| e == f.extension())
+        })
     };
     let written = folder.finish(drawn)?;
     Ok((written, timings))
@@ -94,14 +97,18 @@ fn one_format(
             let name = format!("{base}.{extension}");
             progress(&name);
             let bytes = pdf::pdf(set).map_err(|words| vec![cannot_draw(&name, words)])?;
-            folder.add(&name, |out| out.write_all(&bytes)).map_err(|d| vec![d])?;
+            folder
+                .add(&name, |out| out.write_all(&bytes))
+                .map_err(|d| vec![d])?;
         }
         Format::Csv => {
             for table in tables {
                 let name = format!("{base}-{}.{extension}", file_word(table.name));
                 progress(&name);
                 let words = csv::csv(table);
-                folder.add(&name, |out| out.write_all(words.as_bytes())).map_err(|d| vec![d])?;
+                folder
+                    .add(&name, |out| out.write_all(words.as_bytes()))
+                    .map_err(|d| vec![d])?;
             }
         }
     }

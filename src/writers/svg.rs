@@ -15,7 +15,9 @@ use svg::node::element::{Rectangle, Style, Title};
 
 use super::{fixed, xml};
 use crate::assets::{self, FAMILY};
-use crate::sheets::{Anchor, DrawingKind, Grey, Item, Role, Shape, Sheet, Slant, Stroke, Text, Weight};
+use crate::sheets::{
+    Anchor, DrawingKind, Grey, Item, Role, Shape, Sheet, Slant, Stroke, Text, Weight,
+};
 
 /// A sheet as an SVG file that stands on its own: the font travels inside it.
 pub fn svg(set: &str, sheet: &Sheet) -> String {
@@ -35,7 +37,11 @@ fn document(set: &str, sheet: &Sheet, with_font: bool) -> String {
         out
     };
     let real = |mm: f64| {
-        if paper.inches { number(mm / 25.4) + "in" } else { number(mm) + "mm" }
+        if paper.inches {
+            number(mm / 25.4) + "in"
+        } else {
+            number(mm) + "mm"
+        }
     };
     let drawing = match sheet.drawing {
         DrawingKind::Isometric => "isometric",
@@ -44,7 +50,10 @@ fn document(set: &str, sheet: &Sheet, with_font: bool) -> String {
     let mut root = Document::new()
         .set("width", real(paper.width))
         .set("height", real(paper.height))
-        .set("viewBox", format!("0 0 {} {}", number(paper.width), number(paper.height)))
+        .set(
+            "viewBox",
+            format!("0 0 {} {}", number(paper.width), number(paper.height)),
+        )
         .set("data-drawing", drawing)
         .set("data-sheet", sheet.purpose)
         .set("data-set", xml::holdable(set))
@@ -52,7 +61,9 @@ fn document(set: &str, sheet: &Sheet, with_font: bool) -> String {
         .set("font-family", FAMILY)
         // Letters keep the places they were measured at, whatever the zoom.
         .set("text-rendering", "geometricPrecision")
-        .add(Title::new(xml::holdable(format!("{} {}", sheet.number, sheet.title).trim())));
+        .add(Title::new(xml::holdable(
+            format!("{} {}", sheet.number, sheet.title).trim(),
+        )));
     if with_font {
         root = root.add(Style::new(font_faces(sheet)));
     }
@@ -62,14 +73,22 @@ fn document(set: &str, sheet: &Sheet, with_font: bool) -> String {
         .set("width", number(paper.width))
         .set("height", number(paper.height))
         .set("fill", "#fff");
-    root.add(ground).add(Blob::new(items(&sheet.items))).to_string() + "\n"
+    root.add(ground)
+        .add(Blob::new(items(&sheet.items)))
+        .to_string()
+        + "\n"
 }
 
 /// `@font-face` rules for the weights that a sheet uses.
 fn font_faces(sheet: &Sheet) -> String {
     let mut css = String::new();
     for (weight, number) in [(Weight::Regular, 400), (Weight::Bold, 700)] {
-        if sheet.items.iter().flat_map(|i| &i.texts).any(|t| t.weight == weight) {
+        if sheet
+            .items
+            .iter()
+            .flat_map(|i| &i.texts)
+            .any(|t| t.weight == weight)
+        {
             css.push_str(&format!(
                 "@font-face{{font-family:\"{FAMILY}\";font-weight:{number};src:url(data:font/woff2;base64,{}) format(\"woff2\")}}",
                 encoded(weight)
@@ -274,7 +293,11 @@ fn push_outline(out: &mut String, path: &BezPath) {
             PathEl::CurveTo(a, b, p) => push_points(out, 'C', &[*a, *b, *p]),
             PathEl::ClosePath => out.push('Z'),
         }
-        at = if matches!(element, PathEl::ClosePath) { start } else { end };
+        at = if matches!(element, PathEl::ClosePath) {
+            start
+        } else {
+            end
+        };
     }
 }
 

@@ -3,7 +3,12 @@
 /// Appends words as XML text or as the value of an attribute in double quotes. Characters that
 /// XML cannot hold at all, in any form, become U+FFFD.
 pub fn push(out: &mut String, words: &str) {
-    let plain = |c: char| !matches!(c, '&' | '<' | '>' | '"' | '\0'..='\u{1f}' | '\u{fffe}' | '\u{ffff}');
+    let plain = |c: char| {
+        !matches!(
+            c,
+            '&' | '<' | '>' | '"' | '\0'..='\u{1f}' | '\u{fffe}' | '\u{ffff}'
+        )
+    };
     if words.chars().all(plain) {
         out.push_str(words);
         return;
@@ -39,6 +44,9 @@ mod tests {
     fn escapes_what_xml_reads_itself() {
         let mut out = String::new();
         super::push(&mut out, "a < b & \"c\" > d'\u{1}\u{ffff}\n½");
-        assert_eq!(out, "a &lt; b &amp; &quot;c&quot; &gt; d'\u{fffd}\u{fffd} ½");
+        assert_eq!(
+            out,
+            "a &lt; b &amp; &quot;c&quot; &gt; d'\u{fffd}\u{fffd} ½"
+        );
     }
 }
