@@ -116,7 +116,10 @@ impl FontFuncs for Ink {
 pub fn ink(text: &str, weight: Weight) -> (f64, f64) {
     let mut ink = Ink::default();
     shape_seeing(text, weight, Some(&mut ink));
-    (f64::from(ink.up) / UNITS_PER_EM, f64::from(ink.down) / UNITS_PER_EM)
+    (
+        f64::from(ink.up) / UNITS_PER_EM,
+        f64::from(ink.down) / UNITS_PER_EM,
+    )
 }
 
 /// Width of a line of text, in em.
@@ -159,7 +162,10 @@ mod tests {
         let (up, down) = ink("H", Weight::Regular);
         assert!((up - CAP).abs() < 1e-9 && down == 0.0, "{up} {down}");
         let (up, down) = ink("xp", Weight::Bold);
-        assert!((0.5..0.6).contains(&up) && (0.15..0.3).contains(&down), "{up} {down}");
+        assert!(
+            (0.5..0.6).contains(&up) && (0.15..0.3).contains(&down),
+            "{up} {down}"
+        );
         assert_eq!(ink("", Weight::Regular), (0.0, 0.0));
         assert!((em_for_cap(2.38) - 3.41).abs() < 0.01);
     }

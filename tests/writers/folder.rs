@@ -10,18 +10,29 @@ use stackfall::writers::{Folder, Format, Written, write};
 use crate::handmade;
 use crate::temp::Temp;
 
-fn draw(at: &Path, set: &SheetSet, formats: &[Format], force: bool) -> Result<Written, Vec<Diagnostic>> {
+fn draw(
+    at: &Path,
+    set: &SheetSet,
+    formats: &[Format],
+    force: bool,
+) -> Result<Written, Vec<Diagnostic>> {
     let folder = Folder::open(at, force).map_err(|d| vec![d])?;
     write(folder, set, &[handmade::table()], formats, 20, &mut |_| {}).map(|(w, _)| w)
 }
 
 fn codes(result: Result<Written, Vec<Diagnostic>>) -> Vec<&'static str> {
-    result.expect_err("it is refused").iter().map(|d| d.code).collect()
+    result
+        .expect_err("it is refused")
+        .iter()
+        .map(|d| d.code)
+        .collect()
 }
 
 fn names(at: &Path) -> Vec<String> {
     let entries = fs::read_dir(at).expect("a folder").filter_map(Result::ok);
-    let mut names: Vec<_> = entries.map(|e| e.file_name().to_string_lossy().into_owned()).collect();
+    let mut names: Vec<_> = entries
+        .map(|e| e.file_name().to_string_lossy().into_owned())
+        .collect();
     names.sort();
     names
 }
@@ -47,7 +58,10 @@ fn writes_the_set_and_a_manifest_and_nothing_else() {
     assert!(manifest.contains("\"made_by\": \"stackfall "), "{manifest}");
     let again = draw(&at, &handmade::set(), &Format::ALL, false).expect("written");
     assert_eq!((again.files.len(), again.unchanged), (6, 6));
-    assert_eq!(fs::read_to_string(at.join("manifest.json")).expect("it"), manifest);
+    assert_eq!(
+        fs::read_to_string(at.join("manifest.json")).expect("it"),
+        manifest
+    );
     assert_eq!(names(&at), ALL);
 }
 
@@ -74,8 +88,15 @@ fn never_draws_over_what_it_did_not_make() {
     let at = temp.path();
     fs::write(at.join("handmade.pdf"), "mine").expect("written");
     fs::write(at.join("handmade-P-901.svg"), "mine too").expect("written");
-    assert_eq!(codes(draw(at, &handmade::set(), &Format::ALL, false)), ["O001", "O001"]);
-    assert_eq!(names(at), ["handmade-P-901.svg", "handmade.pdf"], "nothing was written");
+    assert_eq!(
+        codes(draw(at, &handmade::set(), &Format::ALL, false)),
+        ["O001", "O001"]
+    );
+    assert_eq!(
+        names(at),
+        ["handmade-P-901.svg", "handmade.pdf"],
+        "nothing was written"
+    );
     assert_eq!(fs::read(at.join("handmade.pdf")).expect("it"), b"mine");
     draw(at, &handmade::set(), &Format::ALL, true).expect("forced");
     assert_eq!(names(at), ALL);
@@ -88,10 +109,17 @@ fn sees_that_a_file_was_changed_by_hand() {
     draw(at, &handmade::set(), &Format::ALL, false).expect("written");
     let csv = at.join("handmade-fixtures.csv");
     fs::write(&csv, "my own figures").expect("written");
-    assert_eq!(codes(draw(at, &handmade::set(), &Format::ALL, false)), ["O002"]);
+    assert_eq!(
+        codes(draw(at, &handmade::set(), &Format::ALL, false)),
+        ["O002"]
+    );
     assert_eq!(fs::read(&csv).expect("it"), b"my own figures");
     draw(at, &handmade::set(), &Format::ALL, true).expect("forced");
-    assert!(fs::read_to_string(&csv).expect("it").starts_with("Tag,Room"));
+    assert!(
+        fs::read_to_string(&csv)
+            .expect("it")
+            .starts_with("Tag,Room")
+    );
 }
 
 #[test]
@@ -99,7 +127,10 @@ fn a_strange_manifest_is_not_replaced() {
     let temp = Temp::new("folder-manifest");
     let at = temp.path();
     fs::write(at.join("manifest.json"), "{\"name\": \"a web page\"}").expect("written");
-    assert_eq!(codes(draw(at, &handmade::set(), &Format::ALL, false)), ["O001"]);
+    assert_eq!(
+        codes(draw(at, &handmade::set(), &Format::ALL, false)),
+        ["O001"]
+    );
     assert_eq!(names(at), ["manifest.json"]);
 }
 
@@ -121,8 +152,22 @@ fn what_cannot_be_written_is_told() {
     let temp = Temp::new("folder-file");
     let file = temp.path().join("a-file");
     fs::write(&file, "x").expect("written");
-    assert_eq!(codes(draw(&file, &handmade::set(), &Format::ALL, false)), ["O004"]);
-    assert_eq!(codes(draw(&file.join("in"), &handmade::set(), &Format::ALL, false)), ["O003"]);
+    assert_eq!(
+        codes(draw(&file, &handmade::set(), &Format::ALL, false)),
+        ["O004"]
+    );
+    assert_eq!(
+        codes(draw(
+            &file.join("in"),
+            &handmade::set(),
+            &Format::ALL,
+            false
+        )),
+        ["O003"]
+    );
     fs::create_dir(temp.path().join("handmade.pdf")).expect("a folder");
-    assert_eq!(codes(draw(temp.path(), &handmade::set(), &Format::ALL, true)), ["O001"]);
+    assert_eq!(
+        codes(draw(temp.path(), &handmade::set(), &Format::ALL, true)),
+        ["O001"]
+    );
 }

@@ -20,7 +20,12 @@ pub const WORDS: [&str; 8] = [
 ];
 
 pub fn pen(width: f64, dash: &[f64], round: bool) -> Stroke {
-    Stroke { width, dash: dash.to_vec(), grey: Grey::BLACK, round }
+    Stroke {
+        width,
+        dash: dash.to_vec(),
+        grey: Grey::BLACK,
+        round,
+    }
 }
 
 pub fn line(points: &[(f64, f64)], stroke: Stroke) -> Shape {
@@ -32,28 +37,61 @@ pub fn line(points: &[(f64, f64)], stroke: Stroke) -> Shape {
             path.line_to(*p);
         }
     }
-    Shape { path, stroke: Some(stroke), fill: None }
+    Shape {
+        path,
+        stroke: Some(stroke),
+        fill: None,
+    }
 }
 
 fn rect(r: Rect, width: f64) -> Shape {
-    Shape { path: r.to_path(0.1), stroke: Some(pen(width, &[], false)), fill: None }
+    Shape {
+        path: r.to_path(0.1),
+        stroke: Some(pen(width, &[], false)),
+        fill: None,
+    }
 }
 
 pub fn text(words: &str, at: (f64, f64), slant: Slant, anchor: Anchor, weight: Weight) -> Text {
     let em = stackfall::assets::em_for_cap(2.5);
-    Text { text: words.to_owned(), at: Point::new(at.0, at.1), em, weight, anchor, slant, grey: Grey::BLACK }
+    Text {
+        text: words.to_owned(),
+        at: Point::new(at.0, at.1),
+        em,
+        weight,
+        anchor,
+        slant,
+        grey: Grey::BLACK,
+    }
 }
 
 /// A sheet with one of everything; it has no defect under the proof.
 pub fn isometric() -> Sheet {
     let paper = paper("arch-b").expect("a paper");
     let field = Rect::new(15.0, 15.0, 440.0, 240.0);
-    let mut items = vec![Item { role: Role::None, shapes: vec![rect(field.inflate(5.0, 5.0), 0.7)], ..Item::default() }];
-    items.push(Item { role: Role::Field, shapes: vec![rect(field, 0.25)], ..Item::default() });
+    let mut items = vec![Item {
+        role: Role::None,
+        shapes: vec![rect(field.inflate(5.0, 5.0), 0.7)],
+        ..Item::default()
+    }];
+    items.push(Item {
+        role: Role::Field,
+        shapes: vec![rect(field, 0.25)],
+        ..Item::default()
+    });
     items.push(Item {
         role: Role::Mark,
-        shapes: vec![line(&[(30.0, 200.0), (430.0, 200.0)], pen(0.25, &[6.0, 1.5, 1.0, 1.5], false))],
-        texts: vec![text(WORDS[5], (32.0, 199.0), Slant::Level, Anchor::Start, Weight::Regular)],
+        shapes: vec![line(
+            &[(30.0, 200.0), (430.0, 200.0)],
+            pen(0.25, &[6.0, 1.5, 1.0, 1.5], false),
+        )],
+        texts: vec![text(
+            WORDS[5],
+            (32.0, 199.0),
+            Slant::Level,
+            Anchor::Start,
+            Weight::Regular,
+        )],
         ..Item::default()
     });
     items.extend(pipes());
@@ -64,15 +102,36 @@ pub fn isometric() -> Sheet {
         id: "legend".to_owned(),
         shapes: vec![rect(Rect::new(330.0, 20.0, 430.0, 60.0), 0.35)],
         texts: vec![
-            text(WORDS[2], (335.0, 30.0), Slant::Level, Anchor::Start, Weight::Bold),
-            Text { grey: Grey(80), ..text(WORDS[7], (380.0, 40.0), Slant::Level, Anchor::Middle, Weight::Regular) },
+            text(
+                WORDS[2],
+                (335.0, 30.0),
+                Slant::Level,
+                Anchor::Start,
+                Weight::Bold,
+            ),
+            Text {
+                grey: Grey(80),
+                ..text(
+                    WORDS[7],
+                    (380.0, 40.0),
+                    Slant::Level,
+                    Anchor::Middle,
+                    Weight::Regular,
+                )
+            },
         ],
         ..Item::default()
     });
     items.push(Item {
         role: Role::Note,
         data: vec![("note", "1".to_owned())],
-        texts: vec![text(WORDS[4], (425.0, 50.0), Slant::Level, Anchor::End, Weight::Regular)],
+        texts: vec![text(
+            WORDS[4],
+            (425.0, 50.0),
+            Slant::Level,
+            Anchor::End,
+            Weight::Regular,
+        )],
         ..Item::default()
     });
     Sheet {
@@ -104,7 +163,11 @@ fn pipes() -> Vec<Item> {
     path.move_to((cross.0, 130.0 - 2.0));
     path.line_to((cross.0, 80.0));
     let vent = Item {
-        shapes: vec![Shape { path, stroke: Some(pen(0.35, &[3.0, 1.2], false)), fill: None }],
+        shapes: vec![Shape {
+            path,
+            stroke: Some(pen(0.35, &[3.0, 1.2], false)),
+            fill: None,
+        }],
         ..vent
     };
     vec![vent, main]
@@ -172,7 +235,12 @@ fn beside(at: (f64, f64), words: &str, slant: Slant, anchor: Anchor) -> Text {
 }
 
 fn label(of: &str, texts: Vec<Text>) -> Item {
-    Item { role: Role::Label, data: vec![("for", of.to_owned())], texts, ..Item::default() }
+    Item {
+        role: Role::Label,
+        data: vec![("for", of.to_owned())],
+        texts,
+        ..Item::default()
+    }
 }
 
 fn labels() -> Vec<Item> {
@@ -180,22 +248,52 @@ fn labels() -> Vec<Item> {
         label(
             "main.S1",
             vec![
-                text("3″", (163.0, 142.6), Slant::Down30, Anchor::Middle, Weight::Bold),
-                text("@ ¼″/FT", (161.0, 146.0), Slant::Down30, Anchor::Middle, Weight::Regular),
+                text(
+                    "3″",
+                    (163.0, 142.6),
+                    Slant::Down30,
+                    Anchor::Middle,
+                    Weight::Bold,
+                ),
+                text(
+                    "@ ¼″/FT",
+                    (161.0, 146.0),
+                    Slant::Down30,
+                    Anchor::Middle,
+                    Weight::Regular,
+                ),
             ],
         ),
-        label("V1", vec![text("1½″", (150.5, 105.0), Slant::Up90, Anchor::Start, Weight::Regular)]),
+        label(
+            "V1",
+            vec![text(
+                "1½″",
+                (150.5, 105.0),
+                Slant::Up90,
+                Anchor::Start,
+                Weight::Regular,
+            )],
+        ),
     ];
     for (id, at, words, slant, anchor) in FIXTURES {
         items.push(label(id, vec![beside(at, WORDS[words], slant, anchor)]));
     }
     // A second label of the first fixture stands off, with a leader from its ink to the fixture.
-    let far = text("TO WC-1", (300.0, 85.0), Slant::Level, Anchor::Start, Weight::Regular);
+    let far = text(
+        "TO WC-1",
+        (300.0, 85.0),
+        Slant::Level,
+        Anchor::Start,
+        Weight::Regular,
+    );
     items.push(label("WC-1", vec![far]));
     items.push(Item {
         role: Role::Leader,
         data: vec![("for", "WC-1".to_owned())],
-        shapes: vec![line(&[(299.6, 83.75), (270.0, 83.75), (252.1, 97.9)], pen(0.18, &[], false))],
+        shapes: vec![line(
+            &[(299.6, 83.75), (270.0, 83.75), (252.1, 97.9)],
+            pen(0.18, &[], false),
+        )],
         ..Item::default()
     });
     items
@@ -213,7 +311,15 @@ pub fn set() -> SheetSet {
             texts: WORDS
                 .iter()
                 .enumerate()
-                .map(|(i, w)| text(w, (20.0, 30.0 + 8.0 * i as f64), Slant::Level, Anchor::Start, Weight::Regular))
+                .map(|(i, w)| {
+                    text(
+                        w,
+                        (20.0, 30.0 + 8.0 * i as f64),
+                        Slant::Level,
+                        Anchor::Start,
+                        Weight::Regular,
+                    )
+                })
                 .collect(),
             ..Item::default()
         }],

@@ -22,23 +22,34 @@ fn poppler(tool: &str, options: &[&str]) -> Option<String> {
         eprintln!("NOT CHECKED: {tool} is not installed (apt-get install poppler-utils)");
         return None;
     };
-    assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
+    assert!(
+        out.status.success(),
+        "{}",
+        String::from_utf8_lossy(&out.stderr)
+    );
     Some(String::from_utf8_lossy(&out.stdout).into_owned())
 }
 
 #[test]
 fn pages_have_the_exact_size_of_their_paper() {
-    let Some(said) = poppler("pdfinfo", &["-f", "1", "-l", "2"]) else { return };
+    let Some(said) = poppler("pdfinfo", &["-f", "1", "-l", "2"]) else {
+        return;
+    };
     let sizes: Vec<&str> = said.lines().filter(|l| l.contains(" size:")).collect();
     assert!(sizes[0].contains(" 1296 x 864 pts"), "{sizes:?}");
     assert!(sizes[1].contains(" 1190.55 x 841.89 pts"), "{sizes:?}");
-    assert!(said.contains("Title:           Made by hand & looked at"), "{said}");
+    assert!(
+        said.contains("Title:           Made by hand & looked at"),
+        "{said}"
+    );
     assert!(!said.contains("CreationDate"), "{said}");
 }
 
 #[test]
 fn words_can_be_searched() {
-    let Some(said) = poppler("pdftotext", &["-raw"]) else { return };
+    let Some(said) = poppler("pdftotext", &["-raw"]) else {
+        return;
+    };
     for words in handmade::WORDS {
         assert!(said.contains(words), "{words} is not in\n{said}");
     }
@@ -54,11 +65,16 @@ fn words_can_be_searched() {
 
 #[test]
 fn fonts_are_embedded_with_a_way_back_to_unicode() {
-    let Some(said) = poppler("pdffonts", &[]) else { return };
+    let Some(said) = poppler("pdffonts", &[]) else {
+        return;
+    };
     let fonts: Vec<&str> = said.lines().skip(2).collect();
     assert!(fonts.len() >= 2, "{said}");
     for font in fonts {
-        assert!(font.contains("IBMPlexSansCond") && font.contains(" yes yes yes "), "{said}");
+        assert!(
+            font.contains("IBMPlexSansCond") && font.contains(" yes yes yes "),
+            "{said}"
+        );
     }
 }
 

@@ -18,13 +18,23 @@ fn painted(sheet: &Sheet, dpi: u32) -> Picture {
     let mut reader = png_reader(&bytes);
     let mut rows = vec![0; reader.output_buffer_size().expect("a size")];
     let info = reader.next_frame(&mut rows).expect("rows");
-    assert_eq!((info.color_type, info.bit_depth), (::png::ColorType::Grayscale, ::png::BitDepth::Eight));
+    assert_eq!(
+        (info.color_type, info.bit_depth),
+        (::png::ColorType::Grayscale, ::png::BitDepth::Eight)
+    );
     let per_metre = reader.info().pixel_dims.expect("a resolution").xppu;
-    Picture { width: info.width as usize, height: info.height as usize, rows, per_metre }
+    Picture {
+        width: info.width as usize,
+        height: info.height as usize,
+        rows,
+        per_metre,
+    }
 }
 
 fn png_reader(bytes: &[u8]) -> ::png::Reader<std::io::Cursor<&[u8]>> {
-    ::png::Decoder::new(std::io::Cursor::new(bytes)).read_info().expect("a PNG")
+    ::png::Decoder::new(std::io::Cursor::new(bytes))
+        .read_info()
+        .expect("a PNG")
 }
 
 #[test]
@@ -42,7 +52,10 @@ fn ink_is_where_the_scene_has_it() {
     // 1800 rows: four bands, the last one short.
     let p = painted(&handmade::isometric(), 150);
     let dark = |x_mm: f64, y_mm: f64| {
-        let (x, y) = ((x_mm / 25.4 * 150.0) as usize, (y_mm / 25.4 * 150.0) as usize);
+        let (x, y) = (
+            (x_mm / 25.4 * 150.0) as usize,
+            (y_mm / 25.4 * 150.0) as usize,
+        );
         p.rows[y * p.width + x] < 128
     };
     // The border from top to bottom, in every band; the paper beside it is white.
@@ -56,7 +69,9 @@ fn ink_is_where_the_scene_has_it() {
     assert!(!dark(x, 131.2) && !dark(x, 128.8));
     // Lettering: more than a few dark pixels in the box of the legend's bold line.
     let count = (335..380).flat_map(|x| (27..31).map(move |y| (x, y)));
-    let count = count.filter(|(x, y)| dark(f64::from(*x), f64::from(*y))).count();
+    let count = count
+        .filter(|(x, y)| dark(f64::from(*x), f64::from(*y)))
+        .count();
     assert!(count > 10, "{count}");
 }
 
