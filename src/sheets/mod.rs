@@ -12,12 +12,14 @@ mod legend;
 mod lettering;
 pub mod model;
 mod notes;
+mod paper;
 mod tables;
 mod title_block;
 
 pub use compose::compose;
 pub use layout::{Frame, layout};
 pub use model::*;
+pub use paper::{PAPERS, paper, paper_names};
 pub use tables::tables;
 
 use crate::codebook::Book;
