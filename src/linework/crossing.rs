@@ -35,7 +35,10 @@ pub fn crossings(placement: &Placement) -> usize {
 }
 
 /// The gaps of every stretch, by pipe and stretch. `width` gives a pipe's line width in mm.
-pub fn find(placement: &Placement, width: impl Fn(usize) -> f64) -> BTreeMap<(usize, usize), Vec<Gap>> {
+pub fn find(
+    placement: &Placement,
+    width: impl Fn(usize) -> f64,
+) -> BTreeMap<(usize, usize), Vec<Gap>> {
     let stretches = stretches(placement);
     let mut grid: BTreeMap<(i32, i32), Vec<usize>> = BTreeMap::new();
     for (i, s) in stretches.iter().enumerate() {
@@ -65,7 +68,9 @@ pub fn find(placement: &Placement, width: impl Fn(usize) -> f64) -> BTreeMap<(us
         let (behind, at, front) = if ds > dt { (s, u, t) } else { (t, v, s) };
         let sin = unit(s.b - s.a).cross(unit(t.b - t.a)).abs().max(0.2);
         let half = (width(front.pipe) / 2.0 + width(behind.pipe) / 2.0 + CLEAR) / sin;
-        gaps.entry((behind.pipe, behind.index)).or_default().push(Gap { at, half });
+        gaps.entry((behind.pipe, behind.index))
+            .or_default()
+            .push(Gap { at, half });
     }
     gaps
 }

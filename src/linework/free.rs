@@ -16,7 +16,10 @@ const MOST: usize = 6;
 
 /// The largest free boxes, one after the other, none overlapping another.
 pub fn rects(items: &[Item], field: Rect) -> Vec<Rect> {
-    let (nx, ny) = ((field.width() / CELL) as usize, (field.height() / CELL) as usize);
+    let (nx, ny) = (
+        (field.width() / CELL) as usize,
+        (field.height() / CELL) as usize,
+    );
     if nx == 0 || ny == 0 {
         return Vec::new();
     }
@@ -26,7 +29,9 @@ pub fn rects(items: &[Item], field: Rect) -> Vec<Rect> {
     }
     let mut found = Vec::new();
     while found.len() < MOST {
-        let Some(r) = largest(&taken, nx, ny) else { break };
+        let Some(r) = largest(&taken, nx, ny) else {
+            break;
+        };
         let (x0, y0, x1, y1) = r;
         let rect = Rect::new(
             field.x0 + x0 as f64 * CELL,

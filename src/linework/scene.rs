@@ -27,7 +27,12 @@ pub struct Style {
 
 impl Default for Style {
     fn default() -> Self {
-        Style { waste: 0.7, existing: 0.4, vent: 0.35, vent_dash: [3.0, 1.2] }
+        Style {
+            waste: 0.7,
+            existing: 0.4,
+            vent: 0.35,
+            vent_dash: [3.0, 1.2],
+        }
     }
 }
 
@@ -42,17 +47,30 @@ pub fn scene(
     field: Rect,
     style: &Style,
 ) -> Scene {
-    let draw = Draw { job, net, solution, captions, figures, plan, style, print: Printer { units: job.units } };
+    let draw = Draw {
+        job,
+        net,
+        solution,
+        captions,
+        figures,
+        plan,
+        style,
+        print: Printer { units: job.units },
+    };
     let mut items = Vec::new();
     items.extend(draw.marks());
     // Far things first, so that a viewer who zooms in sees near pipes over far ones.
     let mut order: Vec<usize> = (0..plan.placement.pipes.len()).collect();
     let far = |i: &usize| {
         let p = &plan.placement.pipes[*i].path;
-        p.iter().map(|s| s.depth()).fold(f64::NEG_INFINITY, f64::max)
+        p.iter()
+            .map(|s| s.depth())
+            .fold(f64::NEG_INFINITY, f64::max)
     };
     order.sort_by(|a, b| far(b).total_cmp(&far(a)).then(a.cmp(b)));
-    let gaps = find(&plan.placement, |i| draw.width(plan.placement.pipes[i].piece));
+    let gaps = find(&plan.placement, |i| {
+        draw.width(plan.placement.pipes[i].piece)
+    });
     for i in order {
         items.push(draw.pipe(i, &gaps));
         items.extend(draw.hatch(i));
@@ -116,22 +134,41 @@ impl Draw<'_> {
             }
             path.line_to(b);
         }
-        let dash = if p.system == System::Vent { self.style.vent_dash.to_vec() } else { Vec::new() };
-        let stroke = Stroke { width: self.width(piece), dash, grey: Grey::BLACK, round: p.system == System::Waste };
+        let dash = if p.system == System::Vent {
+            self.style.vent_dash.to_vec()
+        } else {
+            Vec::new()
+        };
+        let stroke = Stroke {
+            width: self.width(piece),
+            dash,
+            grey: Grey::BLACK,
+            round: p.system == System::Waste,
+        };
         Item {
             role: Role::Pipe,
             id: p.id.clone(),
             data: self.pipe_data(piece, placed),
             title: Some(self.pipe_title(piece)),
-            shapes: vec![Shape { path, stroke: Some(stroke), fill: None }],
+            shapes: vec![Shape {
+                path,
+                stroke: Some(stroke),
+                fill: None,
+            }],
             texts: Vec::new(),
         }
     }
 
-    fn pipe_data(&self, piece: PieceIx, placed: &crate::placement::PlacedPipe) -> Vec<(&'static str, String)> {
+    fn pipe_data(
+        &self,
+        piece: PieceIx,
+        placed: &crate::placement::PlacedPipe,
+    ) -> Vec<(&'static str, String)> {
         let net = self.net;
         let p = &net.graph[piece];
-        let id = |j: Option<crate::network::JointIx>| j.map(|j| net.graph[j].id.clone()).unwrap_or_default();
+        let id = |j: Option<crate::network::JointIx>| {
+            j.map(|j| net.graph[j].id.clone()).unwrap_or_default()
+        };
         let ends = (placed.path.first(), placed.path.last());
         let depth = |s: Option<&Space>| number(s.map_or(0.0, |s| s.depth()), 2, false);
         let mut data = vec![
@@ -154,7 +191,14 @@ impl Draw<'_> {
                 data.push(("length", number(length.mm(), 1, false)));
             }
             if let (Some(up), Some(down)) = (l.invert_up, l.invert_down) {
-                data.push(("invert", format!("{} {}", number(up.mm(), 1, false), number(down.mm(), 1, false))));
+                data.push((
+                    "invert",
+                    format!(
+                        "{} {}",
+                        number(up.mm(), 1, false),
+                        number(down.mm(), 1, false)
+                    ),
+                ));
             }
         }
         data
@@ -177,7 +221,12 @@ impl Draw<'_> {
     fn hatch(&self, i: usize) -> Vec<Item> {
         let placed = &self.plan.placement.pipes[i];
         let mut items = Vec::new();
-        for (w, _) in placed.path.windows(2).zip(&placed.hatched).filter(|(_, h)| **h) {
+        for (w, _) in placed
+            .path
+            .windows(2)
+            .zip(&placed.hatched)
+            .filter(|(_, h)| **h)
+        {
             let (a, b) = (self.at(w[0]), self.at(w[1]));
             let u = (b - a) * (1.0 / (b - a).hypot().max(1e-9));
             let n = Vec2::new(-u.y, u.x);
@@ -190,10 +239,19 @@ impl Draw<'_> {
                 path.move_to(foot);
                 path.line_to(foot + n * (2.0 * t) + u * 0.8);
             }
-            let stroke = Stroke { width: 0.18, dash: Vec::new(), grey: Grey::BLACK, round: false };
+            let stroke = Stroke {
+                width: 0.18,
+                dash: Vec::new(),
+                grey: Grey::BLACK,
+                round: false,
+            };
             items.push(Item {
                 role: Role::Mark,
-                shapes: vec![Shape { path, stroke: Some(stroke), fill: None }],
+                shapes: vec![Shape {
+                    path,
+                    stroke: Some(stroke),
+                    fill: None,
+                }],
                 ..Item::default()
             });
         }
@@ -219,7 +277,10 @@ impl Draw<'_> {
                     shapes: drawn
                         .shapes
                         .into_iter()
-                        .map(|sh| Shape { path: kurbo::Affine::translate(by) * sh.path, ..sh })
+                        .map(|sh| Shape {
+                            path: kurbo::Affine::translate(by) * sh.path,
+                            ..sh
+                        })
                         .collect(),
                     texts: Vec::new(),
                 }
@@ -245,12 +306,19 @@ impl Draw<'_> {
     fn marks(&self) -> Vec<Item> {
         let mut items = Vec::new();
         for m in &self.plan.placement.marks {
-            let index = m.floor.map_or(self.captions.floors.len().saturating_sub(1), |f| f.0);
-            let Some(caption) = self.captions.floors.get(index) else { continue };
+            let index = m
+                .floor
+                .map_or(self.captions.floors.len().saturating_sub(1), |f| f.0);
+            let Some(caption) = self.captions.floors.get(index) else {
+                continue;
+            };
             let at = m.at + self.plan.origin;
             let mut path = BezPath::new();
             // A small piece of the floor, lying in the isometric plane round the stack.
-            let (x, y) = (crate::projection::COS30 * 4.0, crate::projection::SIN30 * 4.0);
+            let (x, y) = (
+                crate::projection::COS30 * 4.0,
+                crate::projection::SIN30 * 4.0,
+            );
             path.move_to(at + Vec2::new(-x, y - 0.0));
             for (dx, dy) in [(0.0, 2.0 * y - y), (x, y), (0.0, -y)] {
                 let _ = (dx, dy);
@@ -261,10 +329,19 @@ impl Draw<'_> {
             path.line_to(at + Vec2::new(x * 1.2, 0.0));
             path.line_to(at + Vec2::new(0.0, y * 1.2));
             path.close_path();
-            let stroke = Stroke { width: 0.25, dash: Vec::new(), grey: Grey::BLACK, round: false };
+            let stroke = Stroke {
+                width: 0.25,
+                dash: Vec::new(),
+                grey: Grey::BLACK,
+                round: false,
+            };
             items.push(Item {
                 role: Role::Mark,
-                shapes: vec![Shape { path, stroke: Some(stroke), fill: None }],
+                shapes: vec![Shape {
+                    path,
+                    stroke: Some(stroke),
+                    fill: None,
+                }],
                 texts: lines(caption, m.text_at + self.plan.origin, m.slant),
                 ..Item::default()
             });
@@ -285,7 +362,11 @@ fn lines(caption: &captions::Caption, at: Point, slant: Slant) -> Vec<Text> {
             text: line.clone(),
             at: at + down * i as f64,
             em: caption.em,
-            weight: if i == 0 { caption.weight } else { Weight::Regular },
+            weight: if i == 0 {
+                caption.weight
+            } else {
+                Weight::Regular
+            },
             anchor: Anchor::Start,
             slant,
             grey: Grey::BLACK,

@@ -49,7 +49,11 @@ pub fn assemble(grower: &Grower<'_>, block: Block, corner: Corner) -> Placement 
     for (p, i, s) in &block.legs {
         legs.entry(*p).or_default().insert(*i, *s);
     }
-    let trail = Trail { net, places: &places, legs: &legs };
+    let trail = Trail {
+        net,
+        places: &places,
+        legs: &legs,
+    };
     let mut pipes = Vec::new();
     for piece in net.graph.edge_indices() {
         let path = match net.graph[piece].system {
@@ -58,7 +62,11 @@ pub fn assemble(grower: &Grower<'_>, block: Block, corner: Corner) -> Placement 
         };
         let Some(path) = path else { continue };
         let hatched = hatches(grower, piece, &path);
-        pipes.push(PlacedPipe { piece, path, hatched });
+        pipes.push(PlacedPipe {
+            piece,
+            path,
+            hatched,
+        });
     }
     let mut bounds: Option<Rect> = None;
     let mut grow_bounds = |r: Rect| bounds = Some(bounds.map_or(r, |b| b.union(r)));
@@ -107,7 +115,12 @@ impl Trail<'_> {
         if let Some(legs) = self.legs.get(&piece) {
             // The last leg ends at the upstream joint itself.
             let last = legs.keys().next_back().copied();
-            path.extend(legs.iter().rev().filter(|(i, _)| Some(**i) != last).map(|(_, s)| *s));
+            path.extend(
+                legs.iter()
+                    .rev()
+                    .filter(|(i, _)| Some(**i) != last)
+                    .map(|(_, s)| *s),
+            );
         }
         path.push(to);
         Some(path)
@@ -115,7 +128,9 @@ impl Trail<'_> {
 
     /// The place of a vent joint.
     fn vent_place(&self, grower: &Grower<'_>, joint: JointIx) -> Option<Space> {
-        let Some(at) = vent_at(self.net, joint) else { return self.places.get(&joint).copied() };
+        let Some(at) = vent_at(self.net, joint) else {
+            return self.places.get(&joint).copied();
+        };
         match at.column {
             Column::Riser(_) => self.places.get(&joint).copied(),
             Column::Over(j) => {
@@ -179,7 +194,10 @@ impl Trail<'_> {
 
     fn column(&self, joint: JointIx) -> Option<JointIx> {
         match vent_at(self.net, joint) {
-            Some(VentAt { column: Column::Over(j) | Column::Beside(j), .. }) => Some(j),
+            Some(VentAt {
+                column: Column::Over(j) | Column::Beside(j),
+                ..
+            }) => Some(j),
             Some(_) => None,
             None => Some(joint),
         }
@@ -256,6 +274,10 @@ fn near(a: Space, b: Space) -> bool {
 
 fn on_line(a: Space, b: Space, c: Space) -> bool {
     let (u, v) = (b - a, c - b);
-    let cross = Space::new(u.y * v.z - u.z * v.y, u.z * v.x - u.x * v.z, u.x * v.y - u.y * v.x);
+    let cross = Space::new(
+        u.y * v.z - u.z * v.y,
+        u.z * v.x - u.x * v.z,
+        u.x * v.y - u.y * v.x,
+    );
     cross.x.abs() + cross.y.abs() + cross.z.abs() < 1e-6
 }

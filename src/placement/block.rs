@@ -82,16 +82,22 @@ impl Block {
     /// Takes in another block whose origin stands at `at`.
     pub fn absorb(&mut self, other: &Block, at: Space) {
         let by = at.paper();
-        self.outlines.extend(other.outlines.iter().map(|o| o.moved(by)));
-        self.joints.extend(other.joints.iter().map(|(j, s)| (*j, *s + at)));
-        self.legs.extend(other.legs.iter().map(|(p, i, s)| (*p, *i, *s + at)));
+        self.outlines
+            .extend(other.outlines.iter().map(|o| o.moved(by)));
+        self.joints
+            .extend(other.joints.iter().map(|(j, s)| (*j, *s + at)));
+        self.legs
+            .extend(other.legs.iter().map(|(p, i, s)| (*p, *i, *s + at)));
         self.labels.extend(other.labels.iter().map(|l| PlacedLabel {
             at: l.at + by,
             leader: l.leader.map(|(a, b)| (a + by, b + by)),
             ..l.clone()
         }));
         self.symbols
-            .extend(other.symbols.iter().map(|s| PlacedSymbol { at: s.at + by, ..s.clone() }));
+            .extend(other.symbols.iter().map(|s| PlacedSymbol {
+                at: s.at + by,
+                ..s.clone()
+            }));
         self.marks.extend(other.marks.iter().map(|m| PlacedMark {
             at: m.at + by,
             text_at: m.text_at + by,

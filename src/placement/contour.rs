@@ -36,7 +36,11 @@ impl Contour {
             if q0 > q1 {
                 (q0, q1, p0, p1) = (q1, q0, p1, p0);
             }
-            let slope = if q1 - q0 > 1e-9 { (p1 - p0) / (q1 - q0) } else { 0.0 };
+            let slope = if q1 - q0 > 1e-9 {
+                (p1 - p0) / (q1 - q0)
+            } else {
+                0.0
+            };
             let (s0, s1) = ((q0 / STRIP).floor() as i32, (q1 / STRIP).floor() as i32);
             self.grow(s0, s1);
             for s in s0..=s1 {

@@ -58,10 +58,17 @@ impl Figures {
     pub fn of(job: &Job, net: &Network) -> Self {
         let mut figures = Figures::default();
         for (i, t) in net.traps.iter().enumerate() {
-            let Some(f) = job.fixtures.get(t.fixture) else { continue };
+            let Some(f) = job.fixtures.get(t.fixture) else {
+                continue;
+            };
             // An indirect waste stands over its receptor.
-            let receptor = t.over.and_then(|o| net.traps.get(o.0)).and_then(|o| o.joint);
-            let Some(joint) = t.joint.or(receptor) else { continue };
+            let receptor = t
+                .over
+                .and_then(|o| net.traps.get(o.0))
+                .and_then(|o| o.joint);
+            let Some(joint) = t.joint.or(receptor) else {
+                continue;
+            };
             let kind = catalogue::kind(&f.kind.value);
             let word = kind.map_or(f.kind.value.clone(), |k| k.word.to_owned());
             let title = match &f.room {
@@ -119,7 +126,10 @@ impl Figures {
     }
 
     fn add(&mut self, figure: Figure) {
-        self.by_joint.entry(figure.joint).or_default().push(self.all.len());
+        self.by_joint
+            .entry(figure.joint)
+            .or_default()
+            .push(self.all.len());
         self.all.push(figure);
     }
 
@@ -151,10 +161,18 @@ impl Figures {
             Stands::Exit => way,
             Stands::Valve(_) => way,
             Stands::Cleanout(..) => {
-                let side = if way.is_vertical() { Way::X } else { way.left() };
+                let side = if way.is_vertical() {
+                    Way::X
+                } else {
+                    way.left()
+                };
                 let choices = [way, Way::UP, side.reversed(), side, Way::UP.reversed()];
                 let free = |w: &&Way| !taken.contains(w) && (**w != way || taken.is_empty());
-                choices.iter().find(free).copied().unwrap_or(Way::UP.reversed())
+                choices
+                    .iter()
+                    .find(free)
+                    .copied()
+                    .unwrap_or(Way::UP.reversed())
             }
         }
     }
@@ -163,7 +181,11 @@ impl Figures {
     pub fn drawn(&self, figure: usize, way: Way) -> Symbol {
         let f = &self.all[figure];
         let along = way.paper();
-        let across = if way.is_vertical() || way.is_skew() { Way::X.paper() } else { way.left().paper() };
+        let across = if way.is_vertical() || way.is_skew() {
+            Way::X.paper()
+        } else {
+            way.left().paper()
+        };
         let axes = Axes { along, across };
         match f.stands {
             Stands::Fixture(_) => symbols::fixture(&f.word, &axes),

@@ -94,7 +94,11 @@ impl Grower<'_> {
         }
         // The sewer runs on outward from the exit.
         if let Some(sewer) = self.net.downstream(exit) {
-            let label = self.captions.pieces.get(&sewer).map(|&i| (i, &self.captions.all[i]));
+            let label = self
+                .captions
+                .pieces
+                .get(&sewer)
+                .map(|&i| (i, &self.captions.all[i]));
             let out = self.way(sewer, 0).reversed();
             let mut length: f64 = 16.0;
             if let Some((i, caption)) = label {
@@ -110,7 +114,9 @@ impl Grower<'_> {
                 });
             }
             let end = out.unit() * length;
-            block.outlines.push(Outline::pipe(Point::ORIGIN, end.point(), Cover::Solid));
+            block
+                .outlines
+                .push(Outline::pipe(Point::ORIGIN, end.point(), Cover::Solid));
             if let Some(tap) = self.net.to(sewer) {
                 block.joints.push((tap, end));
             }
@@ -145,7 +151,10 @@ impl Grower<'_> {
                 });
             }
             piece = from.and_then(|j| {
-                self.net.upstream(j).into_iter().find(|&q| self.net.graph[q].run == data.run)
+                self.net
+                    .upstream(j)
+                    .into_iter()
+                    .find(|&q| self.net.graph[q].run == data.run)
             });
         }
         legs
@@ -157,9 +166,19 @@ impl Grower<'_> {
         self.trunk(&legs, 0, parent, z, taken)
     }
 
-    fn trunk(&self, legs: &[LegRef], from: usize, parent: Option<Way>, z: f64, taken: &[Outline]) -> Block {
+    fn trunk(
+        &self,
+        legs: &[LegRef],
+        from: usize,
+        parent: Option<Way>,
+        z: f64,
+        taken: &[Outline],
+    ) -> Block {
         let way = legs[from].way;
-        let to = (from..legs.len()).take_while(|&k| legs[k].way == way).count() + from;
+        let to = (from..legs.len())
+            .take_while(|&k| legs[k].way == way)
+            .count()
+            + from;
         // Stations of an upright trunk set the height of what hangs on it: settle them first.
         let mut assumed: BTreeMap<usize, f64> = BTreeMap::new();
         let rounds = if way == Way::UP { 4 } else { 1 };
@@ -168,7 +187,9 @@ impl Grower<'_> {
             let before = assumed.clone();
             let (b, stations) = self.trunk_once(legs, from, to, parent, z, taken, &mut assumed);
             block = b;
-            let settled = stations.iter().all(|(k, s)| assumed.get(k).is_some_and(|l| (l - s).abs() < 1e-6));
+            let settled = stations
+                .iter()
+                .all(|(k, s)| assumed.get(k).is_some_and(|l| (l - s).abs() < 1e-6));
             if settled || stations == before {
                 break;
             }
@@ -177,7 +198,10 @@ impl Grower<'_> {
         block
     }
 
-    #[expect(clippy::too_many_arguments, reason = "one round of one trunk: all of it is its state")]
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "one round of one trunk: all of it is its state"
+    )]
     fn trunk_once(
         &self,
         legs: &[LegRef],
@@ -219,7 +243,15 @@ impl Grower<'_> {
                 });
                 let variants = forms
                     .iter()
-                    .map(|(_, o)| (Block { outlines: vec![o.clone()], ..Block::default() }, 0.0))
+                    .map(|(_, o)| {
+                        (
+                            Block {
+                                outlines: vec![o.clone()],
+                                ..Block::default()
+                            },
+                            0.0,
+                        )
+                    })
                     .collect();
                 elements.push(Element {
                     variants,
@@ -234,8 +266,13 @@ impl Grower<'_> {
             if leg.joint.is_none() && !turns {
                 continue;
             }
-            let target = leg.joint.and_then(|j| self.target_height(j, stack)).map(|h| h - z);
-            let at_least = target.unwrap_or(0.0).max(assumed.get(&k).copied().unwrap_or(0.0));
+            let target = leg
+                .joint
+                .and_then(|j| self.target_height(j, stack))
+                .map(|h| h - z);
+            let at_least = target
+                .unwrap_or(0.0)
+                .max(assumed.get(&k).copied().unwrap_or(0.0));
             let before = assumed.range(..k).next_back().map_or(0.0, |(_, s)| *s);
             let stands = super::trunk::rounded(at_least.max(before + gap));
             if upright {
@@ -248,7 +285,13 @@ impl Grower<'_> {
             }
             let next = turns.then(|| (legs, to));
             let variants = self.joint_forms(leg, next, way, child_z, stack);
-            elements.push(Element { variants, gap, at_least, is_joint: true, takes: 0.0 });
+            elements.push(Element {
+                variants,
+                gap,
+                at_least,
+                is_joint: true,
+                takes: 0.0,
+            });
             parts.push(Part::Joint(k));
             gap = 0.0;
         }
@@ -257,9 +300,16 @@ impl Grower<'_> {
             self.stack_top(top, z, &mut marked, &mut elements);
             parts.resize_with(elements.len(), || Part::Loose);
         }
-        let clear = Clear { parent, corridor: if stack { STACK_CORRIDOR } else { CORRIDOR } };
         let clear = Clear {
-            corridor: if parent.is_some_and(Way::is_vertical) { STACK_CORRIDOR } else { clear.corridor },
+            parent,
+            corridor: if stack { STACK_CORRIDOR } else { CORRIDOR },
+        };
+        let clear = Clear {
+            corridor: if parent.is_some_and(Way::is_vertical) {
+                STACK_CORRIDOR
+            } else {
+                clear.corridor
+            },
             ..clear
         };
         let stood = stand(way, &clear, taken, &elements);
@@ -270,7 +320,9 @@ impl Grower<'_> {
         let mut end = 0.0f64;
         let mut before = 0.0;
         for ((e, part), s) in elements.iter().zip(&parts).zip(&stood) {
-            let Some((form, _)) = e.variants.get(s.variant) else { continue };
+            let Some((form, _)) = e.variants.get(s.variant) else {
+                continue;
+            };
             let at = u * s.station;
             block.absorb(form, at);
             match part {
@@ -298,7 +350,11 @@ impl Grower<'_> {
                 Part::Loose => {}
             }
         }
-        block.outlines.push(Outline::pipe(Point::ORIGIN, (u * end).point(), Cover::Solid));
+        block.outlines.push(Outline::pipe(
+            Point::ORIGIN,
+            (u * end).point(),
+            Cover::Solid,
+        ));
         if !upright && !way.is_vertical() {
             self.headers_over(legs, from, to, way, z, &elements, &stood, &mut block);
         }
@@ -310,7 +366,16 @@ impl Grower<'_> {
 
     /// Spreads the legs between two joints of a trunk (a change of what holds, no joint).
     #[expect(clippy::too_many_arguments, reason = "a step of the assembly above")]
-    fn record_legs(&self, legs: &[LegRef], from: usize, k: usize, before: f64, station: f64, u: Space, block: &mut Block) {
+    fn record_legs(
+        &self,
+        legs: &[LegRef],
+        from: usize,
+        k: usize,
+        before: f64,
+        station: f64,
+        u: Space,
+        block: &mut Block,
+    ) {
         let mut first = k;
         while first > from && legs[first - 1].joint.is_none() {
             first -= 1;
@@ -349,7 +414,9 @@ impl Grower<'_> {
     /// The height at which a joint of an upright trunk should stand, if floors say so.
     fn target_height(&self, joint: JointIx, stack: bool) -> Option<f64> {
         if stack {
-            return self.floor_of_stack_joint(joint).map(|f| self.heights.branch(f));
+            return self
+                .floor_of_stack_joint(joint)
+                .map(|f| self.heights.branch(f));
         }
         // A drain that rises comes up to the branches of the lowest floor that it serves beyond.
         let kind = self.net.graph[joint].kind;
@@ -388,7 +455,10 @@ impl Grower<'_> {
             fixed.absorb(&mark, at);
         }
         if let Some((legs, to)) = next {
-            fixed.absorb(&self.trunk(legs, to, Some(way), z, &marks), Space::default());
+            fixed.absorb(
+                &self.trunk(legs, to, Some(way), z, &marks),
+                Space::default(),
+            );
         }
         let mut ways: Vec<Way> = Vec::new();
         if let Some(j) = leg.joint {
@@ -397,14 +467,20 @@ impl Grower<'_> {
                 if self.net.graph[p].run == run {
                     continue;
                 }
-                let parent = if self.way(p, 0) == way { None } else { Some(way) };
+                let parent = if self.way(p, 0) == way {
+                    None
+                } else {
+                    Some(way)
+                };
                 // What already hangs here keeps its place; the next is pushed past it.
                 let mut taken = marks.clone();
                 taken.extend(fixed.outlines.iter().cloned());
                 fixed.absorb(&self.chain(p, parent, z, &taken), Space::default());
             }
         }
-        let Some(j) = leg.joint else { return vec![(fixed, 0.0)] };
+        let Some(j) = leg.joint else {
+            return vec![(fixed, 0.0)];
+        };
         let forms = self.at_joint(j, way, z, &fixed.outlines, &ways);
         if forms.is_empty() {
             return vec![(fixed, 0.0)];
@@ -434,7 +510,14 @@ impl Grower<'_> {
     }
 
     /// What stands at a joint itself: vents, symbols and their words, in each form.
-    fn at_joint(&self, joint: JointIx, way: Way, z: f64, taken: &[Outline], ways: &[Way]) -> Vec<(Block, f64)> {
+    fn at_joint(
+        &self,
+        joint: JointIx,
+        way: Way,
+        z: f64,
+        taken: &[Outline],
+        ways: &[Way],
+    ) -> Vec<(Block, f64)> {
         let mut block = Block::default();
         self.vents_over(joint, way, z, &mut block);
         let mut forms = vec![(block, 0.0)];
@@ -453,15 +536,27 @@ impl Grower<'_> {
                 .flat_map(|(b, cost)| {
                     let mut avoid: Vec<Outline> = taken.to_vec();
                     avoid.extend(b.outlines.iter().cloned());
-                    avoid.push(Outline::pipe((u * -60.0).point(), (u * 60.0).point(), Cover::Solid));
-                    let host = lettering::Host { lines: &lines, hull: &[] };
+                    avoid.push(Outline::pipe(
+                        (u * -60.0).point(),
+                        (u * 60.0).point(),
+                        Cover::Solid,
+                    ));
+                    let host = lettering::Host {
+                        lines: &lines,
+                        hull: &[],
+                    };
                     let places = lettering::beside(caption, &host, &avoid, 3);
                     let mut out: Vec<(Block, f64)> = places
                         .into_iter()
                         .map(|(at, outline, c)| {
                             let mut b = b.clone();
                             b.outlines.push(outline);
-                            b.labels.push(PlacedLabel { caption: i, at, slant: Default::default(), leader: None });
+                            b.labels.push(PlacedLabel {
+                                caption: i,
+                                at,
+                                slant: Default::default(),
+                                leader: None,
+                            });
                             (b, cost + c * 0.2)
                         })
                         .collect();
@@ -480,7 +575,13 @@ impl Grower<'_> {
 
     /// Adds a symbol with its words to each form of a block. The forms of a symbol that stands by
     /// itself are kept: they are the same in every round.
-    fn with_figure(&self, figure: usize, way: Way, forms: Vec<(Block, f64)>, taken: &[Outline]) -> Vec<(Block, f64)> {
+    fn with_figure(
+        &self,
+        figure: usize,
+        way: Way,
+        forms: Vec<(Block, f64)>,
+        taken: &[Outline],
+    ) -> Vec<(Block, f64)> {
         let alone = taken.is_empty() && forms.len() == 1 && forms[0].0.outlines.is_empty();
         if !alone {
             return self.figure_forms(figure, way, forms, taken);
@@ -493,7 +594,13 @@ impl Grower<'_> {
         made
     }
 
-    fn figure_forms(&self, figure: usize, way: Way, forms: Vec<(Block, f64)>, taken: &[Outline]) -> Vec<(Block, f64)> {
+    fn figure_forms(
+        &self,
+        figure: usize,
+        way: Way,
+        forms: Vec<(Block, f64)>,
+        taken: &[Outline],
+    ) -> Vec<(Block, f64)> {
         let symbol = self.figures.drawn(figure, way);
         let hull = Outline::hull(&symbol.hull);
         let caption = self.figures.caption(figure, self.captions);
@@ -505,7 +612,11 @@ impl Grower<'_> {
         for (b, cost) in forms {
             let mut b = b;
             b.outlines.push(hull.clone());
-            b.symbols.push(super::block::PlacedSymbol { symbol: figure, at: Point::ORIGIN, way });
+            b.symbols.push(super::block::PlacedSymbol {
+                symbol: figure,
+                at: Point::ORIGIN,
+                way,
+            });
             let Some(i) = caption else {
                 out.push((b, cost));
                 continue;
@@ -524,7 +635,12 @@ impl Grower<'_> {
             for (at, outline, c) in places {
                 let mut b = b.clone();
                 b.outlines.push(outline);
-                b.labels.push(PlacedLabel { caption: i, at, slant: Default::default(), leader: None });
+                b.labels.push(PlacedLabel {
+                    caption: i,
+                    at,
+                    slant: Default::default(),
+                    leader: None,
+                });
                 out.push((b, cost + c * 0.2));
             }
         }
@@ -543,13 +659,17 @@ impl Grower<'_> {
 
     /// The vents that rise from a joint: a bare line, its words, and a terminal at its top.
     fn vents_over(&self, joint: JointIx, way: Way, z: f64, block: &mut Block) {
-        let Some(vents) = self.over.get(&joint) else { return };
+        let Some(vents) = self.over.get(&joint) else {
+            return;
+        };
         if self.is_stack_top(joint) {
             return;
         }
         let mut top = 0.0f64;
         for &v in vents {
-            let Some(at) = vent_at(self.net, v) else { continue };
+            let Some(at) = vent_at(self.net, v) else {
+                continue;
+            };
             top = top.max(self.vent_height(at, z) - z);
         }
         if top <= 0.0 {
@@ -565,12 +685,19 @@ impl Grower<'_> {
         // Lettering stands on the side that the trunk does not lead to.
         let left = way.paper().x > 0.0 || way.is_vertical();
         for p in self.rising(joint, vents) {
-            let Some(&i) = self.captions.pieces.get(&p) else { continue };
+            let Some(&i) = self.captions.pieces.get(&p) else {
+                continue;
+            };
             let caption = &self.captions.all[i];
             let (at, slant, outline) = lettering::along(caption, Way::UP, left);
             let shift = Space::new(0.0, 0.0, start).paper();
             block.outlines.push(outline.moved(shift));
-            block.labels.push(PlacedLabel { caption: i, at: at + shift, slant, leader: None });
+            block.labels.push(PlacedLabel {
+                caption: i,
+                at: at + shift,
+                slant,
+                leader: None,
+            });
             start += caption.width() + 3.0;
         }
         // A terminal of its own.
@@ -599,7 +726,9 @@ impl Grower<'_> {
     }
 
     fn is_stack_top(&self, joint: JointIx) -> bool {
-        self.net.downstream(joint).is_some_and(|p| self.net.is_stack(self.net.graph[p].run))
+        self.net
+            .downstream(joint)
+            .is_some_and(|p| self.net.is_stack(self.net.graph[p].run))
     }
 
     /// Vent lines that lie above a level trunk, and their words.
@@ -622,27 +751,48 @@ impl Grower<'_> {
             let along = at.paper().dot(way.paper());
             let flat = Space::new(at.x, at.y, 0.0);
             if (flat - u * (flat.paper().dot(way.paper()))).paper().hypot() < 1e-6 {
-                station.insert(*j, if at.z.abs() < 1e-6 { along } else { flat.paper().dot(way.paper()) });
+                station.insert(
+                    *j,
+                    if at.z.abs() < 1e-6 {
+                        along
+                    } else {
+                        flat.paper().dot(way.paper())
+                    },
+                );
             }
         }
-        let on = |v: JointIx| vent_at(self.net, v).and_then(|at| match at.column {
-            Column::Over(j) | Column::Beside(j) => station.get(&j).map(|s| (*s, at)),
-            Column::Riser(_) => None,
-        });
+        let on = |v: JointIx| {
+            vent_at(self.net, v).and_then(|at| match at.column {
+                Column::Over(j) | Column::Beside(j) => station.get(&j).map(|s| (*s, at)),
+                Column::Riser(_) => None,
+            })
+        };
         let end = station.values().copied().fold(0.0, f64::max);
         let mut floors: Vec<FloorIx> = Vec::new();
         for e in self.vents_at(station.keys().copied()) {
-            let Some((a, b)) = self.net.graph.edge_endpoints(e) else { continue };
+            let Some((a, b)) = self.net.graph.edge_endpoints(e) else {
+                continue;
+            };
             let (pa, pb) = (on(a), on(b));
             let Some((s0, at)) = pa.or(pb) else { continue };
             let s1 = match (pa, pb) {
-                (Some(x), Some(y)) => if pa.is_some_and(|p| p.0 == s0) { y.0 } else { x.0 },
+                (Some(x), Some(y)) => {
+                    if pa.is_some_and(|p| p.0 == s0) {
+                        y.0
+                    } else {
+                        x.0
+                    }
+                }
                 _ => {
                     let other = if pa.is_some() { b } else { a };
                     match vent_at(self.net, other).map(|v| v.column) {
                         Some(Column::Riser(_)) => continue,
                         Some(Column::Over(j) | Column::Beside(j)) => {
-                            if self.upstream_of(j, legs[to - 1].joint) { end } else { 0.0 }
+                            if self.upstream_of(j, legs[to - 1].joint) {
+                                end
+                            } else {
+                                0.0
+                            }
                         }
                         None => continue,
                     }
@@ -693,7 +843,11 @@ impl Grower<'_> {
         for v in joints.filter_map(|j| self.over.get(&j)).flatten() {
             for d in [Incoming, Outgoing] {
                 let edges = self.net.graph.edges_directed(*v, d);
-                found.extend(edges.filter(|e| e.weight().system == System::Vent).map(|e| e.id()));
+                found.extend(
+                    edges
+                        .filter(|e| e.weight().system == System::Vent)
+                        .map(|e| e.id()),
+                );
             }
         }
         found.sort_unstable();
@@ -715,7 +869,12 @@ impl Grower<'_> {
         let (at, slant, outline) = lettering::along(caption, way, left);
         let shift = (way.unit() * start + lift).paper();
         block.outlines.push(outline.moved(shift));
-        block.labels.push(PlacedLabel { caption: i, at: at + shift, slant, leader: None });
+        block.labels.push(PlacedLabel {
+            caption: i,
+            at: at + shift,
+            slant,
+            leader: None,
+        });
     }
 
     /// Whether a joint of the drains lies upstream of another.
@@ -736,32 +895,63 @@ impl Grower<'_> {
 
     /// The stack's name and its invert, beside its foot.
     fn base_label(&self, base: JointIx, elements: &mut Vec<Element>, way: Way) {
-        let Some(&i) = self.captions.joints.get(&base) else { return };
+        let Some(&i) = self.captions.joints.get(&base) else {
+            return;
+        };
         let caption = &self.captions.all[i];
         let u = way.unit();
         let lines = [(Point::ORIGIN, (u * 12.0).point())];
-        let avoid = [Outline::pipe((u * -60.0).point(), (u * 60.0).point(), Cover::Solid)];
-        let host = lettering::Host { lines: &lines, hull: &[] };
+        let avoid = [Outline::pipe(
+            (u * -60.0).point(),
+            (u * 60.0).point(),
+            Cover::Solid,
+        )];
+        let host = lettering::Host {
+            lines: &lines,
+            hull: &[],
+        };
         let variants: Vec<(Block, f64)> = lettering::beside(caption, &host, &avoid, 4)
             .into_iter()
             .map(|(at, outline, _)| {
-                let mut b = Block { outlines: vec![outline], ..Block::default() };
-                b.labels.push(PlacedLabel { caption: i, at, slant: Default::default(), leader: None });
+                let mut b = Block {
+                    outlines: vec![outline],
+                    ..Block::default()
+                };
+                b.labels.push(PlacedLabel {
+                    caption: i,
+                    at,
+                    slant: Default::default(),
+                    leader: None,
+                });
                 (b, 0.0)
             })
             .collect();
-        elements.push(Element { variants, gap: 0.0, at_least: 0.0, is_joint: false, takes: 0.0 });
+        elements.push(Element {
+            variants,
+            gap: 0.0,
+            at_least: 0.0,
+            is_joint: false,
+            takes: 0.0,
+        });
     }
 
     /// A floor's mark, its words on the side that no branch takes.
     fn mark_block(&self, floor: FloorIx, sides: (bool, bool)) -> Block {
         let mut block = Block::default();
-        let Some(caption) = self.captions.floors.get(floor.0) else { return block };
+        let Some(caption) = self.captions.floors.get(floor.0) else {
+            return block;
+        };
         self.mark(Some(floor), caption, sides, &mut block);
         block
     }
 
-    fn mark(&self, floor: Option<FloorIx>, caption: &crate::captions::Caption, sides: (bool, bool), block: &mut Block) {
+    fn mark(
+        &self,
+        floor: Option<FloorIx>,
+        caption: &crate::captions::Caption,
+        sides: (bool, bool),
+        block: &mut Block,
+    ) {
         let (w, h) = (caption.width(), caption.height());
         let (x0, y0, slant) = match sides {
             (_, false) => (4.6, -h - 0.4, crate::sheets::Slant::Level),
@@ -776,11 +966,23 @@ impl Grower<'_> {
             (Outline::rect(r), Point::new(x0 + caption.rise(), y0))
         };
         block.outlines.push(outline);
-        block.marks.push(PlacedMark { floor, at: Point::ORIGIN, text_at, slant });
+        block.marks.push(PlacedMark {
+            floor,
+            at: Point::ORIGIN,
+            text_at,
+            slant,
+        });
     }
 
     /// Marks of floors that the stack passes below `child_z` without a branch of theirs.
-    fn floor_marks(&self, joint: JointIx, z: f64, child_z: f64, marked: &mut Vec<FloorIx>, elements: &mut Vec<Element>) {
+    fn floor_marks(
+        &self,
+        joint: JointIx,
+        z: f64,
+        child_z: f64,
+        marked: &mut Vec<FloorIx>,
+        elements: &mut Vec<Element>,
+    ) {
         let own = self.floor_of_stack_joint(joint);
         for f in self.heights.floors() {
             let h = self.heights.branch(f);
@@ -798,21 +1000,45 @@ impl Grower<'_> {
             .map(|sides| (self.mark_block(f, sides), 0.0))
             .to_vec();
         let at_least = self.heights.branch(f) + MARK_RISE - z;
-        elements.push(Element { variants, gap: 0.0, at_least, is_joint: false, takes: 0.0 });
+        elements.push(Element {
+            variants,
+            gap: 0.0,
+            at_least,
+            is_joint: false,
+            takes: 0.0,
+        });
     }
 
     /// What stands above a stack's top joint: floors passed, the stack vent's words, the roof.
-    fn stack_top(&self, top: JointIx, z: f64, marked: &mut Vec<FloorIx>, elements: &mut Vec<Element>) {
-        let Some(vents) = self.over.get(&top) else { return };
+    fn stack_top(
+        &self,
+        top: JointIx,
+        z: f64,
+        marked: &mut Vec<FloorIx>,
+        elements: &mut Vec<Element>,
+    ) {
+        let Some(vents) = self.over.get(&top) else {
+            return;
+        };
         let own = self.floor_of_stack_joint(top);
         let base = own.map_or(z, |f| self.heights.branch(f));
         for p in self.rising(top, vents) {
-            let Some(&i) = self.captions.pieces.get(&p) else { continue };
+            let Some(&i) = self.captions.pieces.get(&p) else {
+                continue;
+            };
             let caption = &self.captions.all[i];
             let forms = [true, false].map(|left| {
                 let (at, slant, outline) = lettering::along(caption, Way::UP, left);
-                let mut b = Block { outlines: vec![outline], ..Block::default() };
-                b.labels.push(PlacedLabel { caption: i, at, slant, leader: None });
+                let mut b = Block {
+                    outlines: vec![outline],
+                    ..Block::default()
+                };
+                b.labels.push(PlacedLabel {
+                    caption: i,
+                    at,
+                    slant,
+                    leader: None,
+                });
                 (b, 0.0)
             });
             elements.push(Element {
@@ -831,7 +1057,13 @@ impl Grower<'_> {
             self.loose_mark(f, z, elements);
         }
         let reaches_roof = vents.iter().any(|&v| {
-            matches!(vent_at(self.net, v), Some(VentAt { level: VentLevel::Roof, .. }))
+            matches!(
+                vent_at(self.net, v),
+                Some(VentAt {
+                    level: VentLevel::Roof,
+                    ..
+                })
+            )
         });
         if !reaches_roof {
             return;
@@ -845,7 +1077,12 @@ impl Grower<'_> {
         }
         for &v in vents {
             for &f in self.figures.at(v) {
-                let forms = self.with_figure(f, Way::UP, vec![(Block::default(), 0.0)], &terminal.outlines);
+                let forms = self.with_figure(
+                    f,
+                    Way::UP,
+                    vec![(Block::default(), 0.0)],
+                    &terminal.outlines,
+                );
                 if let Some((form, _)) = forms.into_iter().next() {
                     terminal.absorb(&form, Space::default());
                 }
@@ -870,10 +1107,20 @@ impl Grower<'_> {
     fn risers_of(&self, legs: &[LegRef], top: JointIx, z: f64, block: &mut Block) {
         let stack = self.net.graph[legs[0].piece].run.0;
         for riser in self.risers.iter().filter(|r| r.stack == stack) {
-            let Some(&(_, lowest)) = riser.from.first() else { continue };
-            let Some(VentAt { column: Column::Over(over), .. }) = vent_at(self.net, lowest) else { continue };
+            let Some(&(_, lowest)) = riser.from.first() else {
+                continue;
+            };
+            let Some(VentAt {
+                column: Column::Over(over),
+                ..
+            }) = vent_at(self.net, lowest)
+            else {
+                continue;
+            };
             let place = |b: &Block, j: JointIx| b.joints.iter().find(|x| x.0 == j).map(|x| x.1);
-            let Some(start) = place(block, over) else { continue };
+            let Some(start) = place(block, over) else {
+                continue;
+            };
             let way = self.branch_way(over);
             let right = way.paper().x > 0.0;
             // Beyond all that stands on that side.
@@ -892,20 +1139,33 @@ impl Grower<'_> {
                 zs.push(h);
                 block.joints.push((*v, foot + Space::new(0.0, 0.0, h)));
             }
-            let (lo, hi) = zs.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), h| (a.min(*h), b.max(*h)));
+            let (lo, hi) = zs
+                .iter()
+                .fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), h| {
+                    (a.min(*h), b.max(*h))
+                });
             if lo > hi {
                 continue;
             }
             let at = |h: f64| foot + Space::new(0.0, 0.0, h);
-            block.outlines.push(Outline::pipe(at(lo).point(), at(hi).point(), Cover::Vent));
+            block
+                .outlines
+                .push(Outline::pipe(at(lo).point(), at(hi).point(), Cover::Vent));
             let mut up = lo + 6.0;
             for p in &riser.pieces {
-                let Some(&i) = self.captions.pieces.get(p) else { continue };
+                let Some(&i) = self.captions.pieces.get(p) else {
+                    continue;
+                };
                 let caption = &self.captions.all[i];
                 let (l_at, slant, outline) = lettering::along(caption, Way::UP, !right);
                 let shift = at(up).paper();
                 block.outlines.push(outline.moved(shift));
-                block.labels.push(PlacedLabel { caption: i, at: l_at + shift, slant, leader: None });
+                block.labels.push(PlacedLabel {
+                    caption: i,
+                    at: l_at + shift,
+                    slant,
+                    leader: None,
+                });
                 up += caption.width() + 4.0;
             }
             self.riser_headers(riser, way, foot, z, block);
@@ -926,8 +1186,16 @@ impl Grower<'_> {
                 .map(|e| (e.id(), e.source()));
             let both: Vec<(PieceIx, JointIx)> = out.chain(into).collect();
             for (piece, other) in both {
-                let Some(VentAt { column: Column::Over(j), .. }) = vent_at(self.net, other) else { continue };
-                let Some(at) = block.joints.iter().find(|x| x.0 == j).map(|x| x.1) else { continue };
+                let Some(VentAt {
+                    column: Column::Over(j),
+                    ..
+                }) = vent_at(self.net, other)
+                else {
+                    continue;
+                };
+                let Some(at) = block.joints.iter().find(|x| x.0 == j).map(|x| x.1) else {
+                    continue;
+                };
                 let corner = Space::new(at.x, at.y, 0.0);
                 let back = way.reversed();
                 let along = (corner - foot).paper().dot(back.paper());
@@ -950,7 +1218,9 @@ impl Grower<'_> {
         let mut at = joint;
         let mut way = Way::Y;
         for _ in 0..self.net.graph.node_count() {
-            let Some(p) = self.net.downstream(at) else { break };
+            let Some(p) = self.net.downstream(at) else {
+                break;
+            };
             if self.net.is_stack(self.net.graph[p].run) {
                 break;
             }

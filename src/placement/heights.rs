@@ -26,7 +26,11 @@ const STEP: f64 = 2.0;
 impl Heights {
     /// The least heights of these floors, from the lowest up; `true_rise` gives the least rise
     /// in mm of paper from one floor to the next where levels are drawn in proportion.
-    pub fn least(floors: &[FloorIx], base: f64, true_rise: impl Fn(FloorIx, FloorIx) -> f64) -> Self {
+    pub fn least(
+        floors: &[FloorIx],
+        base: f64,
+        true_rise: impl Fn(FloorIx, FloorIx) -> f64,
+    ) -> Self {
         let mut h = Heights::default();
         let mut z = base;
         for (i, &f) in floors.iter().enumerate() {

@@ -16,8 +16,19 @@ const REACH: f64 = 3.4;
 pub fn slant_of(way: Way) -> Slant {
     let u = way.paper();
     let near = |a: f64, b: f64| (a - b).abs() < 1e-6;
-    let u = if u.x < -1e-9 || (near(u.x, 0.0) && u.y > 0.0) { -u } else { u };
-    for s in [Slant::Level, Slant::Up30, Slant::Down30, Slant::Up60, Slant::Down60, Slant::Up90] {
+    let u = if u.x < -1e-9 || (near(u.x, 0.0) && u.y > 0.0) {
+        -u
+    } else {
+        u
+    };
+    for s in [
+        Slant::Level,
+        Slant::Up30,
+        Slant::Down30,
+        Slant::Up60,
+        Slant::Down60,
+        Slant::Up90,
+    ] {
         let (c, sn) = s.cos_sin();
         if near(c, u.x) && near(sn, u.y) {
             return s;
@@ -37,7 +48,11 @@ pub fn along(caption: &Caption, way: Way, left: bool) -> (Point, Slant, Outline)
     let forward = read.dot(u) > 0.0;
     let (w, h) = (caption.width(), caption.height());
     let n = Vec2::new(u.y, -u.x);
-    let (low, high) = if left { (BESIDE_PIPE, BESIDE_PIPE + h) } else { (-BESIDE_PIPE - h, -BESIDE_PIPE) };
+    let (low, high) = if left {
+        (BESIDE_PIPE, BESIDE_PIPE + h)
+    } else {
+        (-BESIDE_PIPE - h, -BESIDE_PIPE)
+    };
     let outline = Outline::slanted(Point::ORIGIN, u, w, low, high);
     // The reader's lower edge of the box, at the reader's left end.
     let bottom = if up.dot(n) > 0.0 { low } else { high };
@@ -57,7 +72,12 @@ pub struct Host<'a> {
 
 /// Places for a level label beside its host, best first: left end of the first baseline, what it
 /// covers, and a cost. `avoid` is what it must not touch.
-pub fn beside(caption: &Caption, host: &Host<'_>, avoid: &[Outline], most: usize) -> Vec<(Point, Outline, f64)> {
+pub fn beside(
+    caption: &Caption,
+    host: &Host<'_>,
+    avoid: &[Outline],
+    most: usize,
+) -> Vec<(Point, Outline, f64)> {
     let (w, h) = (caption.width(), caption.height());
     let mut marks: Vec<Point> = host.hull.to_vec();
     for (a, b) in host.lines {
@@ -89,7 +109,11 @@ pub fn beside(caption: &Caption, host: &Host<'_>, avoid: &[Outline], most: usize
         let outline = Outline::rect(ink);
         let own = outline.bounds();
         let near = |b: &Rect| b.x0 < own.x1 && own.x0 < b.x1 && b.y0 < own.y1 && own.y0 < b.y1;
-        if avoid.iter().zip(&boxes).any(|(o, b)| near(b) && o.meets(&outline)) {
+        if avoid
+            .iter()
+            .zip(&boxes)
+            .any(|(o, b)| near(b) && o.meets(&outline))
+        {
             continue;
         }
         kept.push((at, outline, cost));
@@ -116,13 +140,18 @@ fn mean(points: &[Point]) -> Point {
 
 /// Clear distance between an upright box and its host.
 fn gap(ink: Rect, host: &Host<'_>) -> f64 {
-    let hull_edges = (0..host.hull.len()).map(|i| (host.hull[i], host.hull[(i + 1) % host.hull.len()]));
+    let hull_edges =
+        (0..host.hull.len()).map(|i| (host.hull[i], host.hull[(i + 1) % host.hull.len()]));
     let lines = host.lines.iter().copied();
     // A host of pipes is measured to its pipes, else to the symbol.
     if host.lines.is_empty() {
-        hull_edges.map(|(a, b)| box_to_line(ink, a, b)).fold(f64::INFINITY, f64::min)
+        hull_edges
+            .map(|(a, b)| box_to_line(ink, a, b))
+            .fold(f64::INFINITY, f64::min)
     } else {
-        lines.map(|(a, b)| box_to_line(ink, a, b)).fold(f64::INFINITY, f64::min)
+        lines
+            .map(|(a, b)| box_to_line(ink, a, b))
+            .fold(f64::INFINITY, f64::min)
     }
 }
 

@@ -30,10 +30,17 @@ impl Outline {
     pub fn pipe(a: Point, b: Point, cover: Cover) -> Self {
         let along = b - a;
         let length = along.hypot();
-        let u = if length > 1e-9 { along * (1.0 / length) } else { Vec2::new(1.0, 0.0) };
+        let u = if length > 1e-9 {
+            along * (1.0 / length)
+        } else {
+            Vec2::new(1.0, 0.0)
+        };
         let n = Vec2::new(-u.y, u.x) * (PIPE_HALF + HALF_CLEAR);
         let e = u * HALF_CLEAR;
-        Outline { points: vec![a - e - n, b + e - n, b + e + n, a - e + n], cover }
+        Outline {
+            points: vec![a - e - n, b + e - n, b + e + n, a - e + n],
+            cover,
+        }
     }
     /// An upright box.
     pub fn rect(r: Rect) -> Self {
@@ -52,7 +59,12 @@ impl Outline {
     /// and its normal to the left on paper.
     pub fn slanted(at: Point, u: Vec2, length: f64, low: f64, high: f64) -> Self {
         let n = Vec2::new(u.y, -u.x);
-        let (l0, l1, h0, h1) = (-HALF_CLEAR, length + HALF_CLEAR, low - HALF_CLEAR, high + HALF_CLEAR);
+        let (l0, l1, h0, h1) = (
+            -HALF_CLEAR,
+            length + HALF_CLEAR,
+            low - HALF_CLEAR,
+            high + HALF_CLEAR,
+        );
         Outline {
             points: vec![
                 at + u * l0 + n * h0,
@@ -73,18 +85,26 @@ impl Outline {
                 all.push(*p + Vec2::new(d.0, d.1));
             }
         }
-        Outline { points: convex_hull(all), cover: Cover::Solid }
+        Outline {
+            points: convex_hull(all),
+            cover: Cover::Solid,
+        }
     }
     /// The same, moved.
     pub fn moved(&self, by: Vec2) -> Self {
-        Outline { points: self.points.iter().map(|p| *p + by).collect(), cover: self.cover }
+        Outline {
+            points: self.points.iter().map(|p| *p + by).collect(),
+            cover: self.cover,
+        }
     }
     /// Least and greatest of a linear form over it.
     pub fn range(&self, form: Vec2) -> (f64, f64) {
-        self.points.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), p| {
-            let v = p.to_vec2().dot(form);
-            (lo.min(v), hi.max(v))
-        })
+        self.points
+            .iter()
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), p| {
+                let v = p.to_vec2().dot(form);
+                (lo.min(v), hi.max(v))
+            })
     }
     /// The upright box round it.
     pub fn bounds(&self) -> Rect {
@@ -103,10 +123,11 @@ fn separated(a: &[Point], b: &[Point]) -> bool {
         let e = a[(i + 1) % a.len()] - a[i];
         let n = Vec2::new(-e.y, e.x);
         let span = |pts: &[Point]| {
-            pts.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), p| {
-                let v = p.to_vec2().dot(n);
-                (lo.min(v), hi.max(v))
-            })
+            pts.iter()
+                .fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), p| {
+                    let v = p.to_vec2().dot(n);
+                    (lo.min(v), hi.max(v))
+                })
         };
         let ((a0, a1), (b0, b1)) = (span(a), span(b));
         a1 <= b0 + 1e-9 || b1 <= a0 + 1e-9

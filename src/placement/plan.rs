@@ -34,8 +34,21 @@ pub fn plan(job: &Job, net: &Network, captions: &Captions, figures: &Figures, fi
     let over = vents_by_column(net);
     let risers = risers(net);
     let kept = Kept::default();
-    let stage = Stage { job, net, captions, figures, over: &over, risers: &risers, kept: &kept };
-    let corners: Vec<Corner> = match job.drawing.from.as_ref().and_then(|h| Corner::from_heading(h.value)) {
+    let stage = Stage {
+        job,
+        net,
+        captions,
+        figures,
+        over: &over,
+        risers: &risers,
+        kept: &kept,
+    };
+    let corners: Vec<Corner> = match job
+        .drawing
+        .from
+        .as_ref()
+        .and_then(|h| Corner::from_heading(h.value))
+    {
         Some(corner) => vec![corner],
         None => Corner::ALL.to_vec(),
     };
@@ -75,7 +88,11 @@ pub fn plan(job: &Job, net: &Network, captions: &Captions, figures: &Figures, fi
     }
     let b = placement.bounds;
     let origin = field.center() - b.center();
-    Plan { placement, origin, fits: fit }
+    Plan {
+        placement,
+        origin,
+        fits: fit,
+    }
 }
 
 struct Stage<'a> {
@@ -92,10 +109,11 @@ impl Stage<'_> {
     fn place(&self, corner: Corner, scale: f64) -> Placement {
         let ways = ways::choose(self.job, self.net, corner);
         let floors = self.floors();
-        let rise = |a: FloorIx, b: FloorIx| match (self.job.floors.get(a.0), self.job.floors.get(b.0)) {
-            (Some(a), Some(b)) => (b.level - a.level).mm() * scale,
-            _ => 0.0,
-        };
+        let rise =
+            |a: FloorIx, b: FloorIx| match (self.job.floors.get(a.0), self.job.floors.get(b.0)) {
+                (Some(a), Some(b)) => (b.level - a.level).mm() * scale,
+                _ => 0.0,
+            };
         let mut heights = Heights::least(&floors, 24.0, rise);
         let mut block = super::block::Block::default();
         for _ in 0..ROUNDS {
@@ -184,14 +202,24 @@ fn risers(net: &Network) -> Vec<Riser> {
                 use petgraph::visit::EdgeRef;
                 let source = e.source();
                 if e.weight().system == System::Vent
-                    && matches!(vent_at(net, source).map(|a| a.column), Some(Column::Over(_)))
+                    && matches!(
+                        vent_at(net, source).map(|a| a.column),
+                        Some(Column::Over(_))
+                    )
                 {
                     from.push((*f, source));
                 }
             }
         }
-        let Some(stack) = from.first().and_then(|(_, v)| stack_under(net, *v)) else { continue };
-        risers.push(Riser { stack, joints, from, pieces: run.pieces.clone() });
+        let Some(stack) = from.first().and_then(|(_, v)| stack_under(net, *v)) else {
+            continue;
+        };
+        risers.push(Riser {
+            stack,
+            joints,
+            from,
+            pieces: run.pieces.clone(),
+        });
     }
     risers
 }

@@ -63,7 +63,10 @@ pub fn stand(way: Way, clear: &Clear, taken: &[Outline], elements: &[Element]) -
             }
         }
         let Some((s, _, variant, own)) = best else {
-            stood.push(Stood { station: joint, variant: 0 });
+            stood.push(Stood {
+                station: joint,
+                variant: 0,
+            });
             continue;
         };
         front.merge(&own, s);
@@ -72,7 +75,10 @@ pub fn stand(way: Way, clear: &Clear, taken: &[Outline], elements: &[Element]) -
         } else {
             least = least.max(s + e.takes + 1.0);
         }
-        stood.push(Stood { station: s, variant });
+        stood.push(Stood {
+            station: s,
+            variant,
+        });
     }
     stood
 }
@@ -84,7 +90,9 @@ pub fn rounded(station: f64) -> f64 {
 
 /// How far along the trunk a block must stand to be clear of the line that the trunk hangs on.
 fn off_parent(block: &Block, u: Vec2, clear: &Clear) -> f64 {
-    let Some(parent) = clear.parent else { return 0.0 };
+    let Some(parent) = clear.parent else {
+        return 0.0;
+    };
     let p = parent.paper();
     let n = Vec2::new(p.y, -p.x);
     let rate = n.dot(u);

@@ -23,7 +23,11 @@ pub type Ways = BTreeMap<(PieceIx, usize), LegWay>;
 
 /// Chooses the way of every leg. Walks the drains upstream from each exit.
 pub fn choose(job: &Job, net: &Network, corner: Corner) -> Ways {
-    let mut chooser = Chooser { net, corner, ways: Ways::new() };
+    let mut chooser = Chooser {
+        net,
+        corner,
+        ways: Ways::new(),
+    };
     for (i, &exit) in net.exits.iter().enumerate() {
         let leaves = job.exits.get(i).and_then(|e| e.heading.as_ref());
         let inward = leaves.map_or(Way::X, |h| corner.way(h.value.reversed()));
@@ -65,7 +69,11 @@ impl Chooser<'_> {
             let mut hatched = way.misreads();
             if way != before && way.parallel_on_paper(before) {
                 hatched = hatched || way.is_skew();
-                way = if way.is_skew() { way.nearer_axis() } else { self.aside(before, floor_way) };
+                way = if way.is_skew() {
+                    way.nearer_axis()
+                } else {
+                    self.aside(before, floor_way)
+                };
                 if way.parallel_on_paper(before) {
                     way = self.aside(before, floor_way);
                 }
@@ -81,7 +89,11 @@ impl Chooser<'_> {
         if way.is_vertical() {
             return floor_way.unwrap_or(Way::Y);
         }
-        if way.parallel_on_paper(Way::Y) { Way::X } else { Way::Y }
+        if way.parallel_on_paper(Way::Y) {
+            Way::X
+        } else {
+            Way::Y
+        }
     }
 
     /// Assigns everything upstream of a joint. `along` is the way of the trunk that ends there,
@@ -129,7 +141,9 @@ impl Chooser<'_> {
         match kind {
             RunKind::Stack => return Way::UP,
             RunKind::FixtureDrain
-                if self.net.graph[p].legs[0].heading.is_none_or(Heading::is_vertical) =>
+                if self.net.graph[p].legs[0]
+                    .heading
+                    .is_none_or(Heading::is_vertical) =>
             {
                 return Way::UP;
             }
