@@ -30,7 +30,7 @@ pub fn is_level_drain(ctx: &Context<'_>, piece: &Piece) -> bool {
 
 /// Whether there is a cleanout at a joint.
 pub fn has_cleanout(ctx: &Context<'_>, joint: JointIx) -> bool {
-    ctx.net.cleanouts.iter().any(|c| c.joint == joint)
+    ctx.cleanouts.contains(&joint)
 }
 
 /// Whether a cleanout, or a trap that can be taken off and serves a pipe of this size, stands

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::model::{PieceSize, TrapSize};
 use super::ways::{way_down, way_to};
-use crate::network::{JointIx, Network, PieceIx, RunIx, RunKind, TrapIx, VentMethod};
+use crate::network::{JointIx, JointKind, Network, PieceIx, RunIx, RunKind, TrapIx, VentMethod};
 use crate::units::{Load, PipeSize};
 
 /// What enters the vents at the foot of one piece.
@@ -51,7 +51,7 @@ pub fn vented(
             entry.load = pieces.get(&base).map(|s| s.load).unwrap_or_default();
             entry.stack = code(base);
         } else {
-            all.entry(*piece).or_default().drain = code(drain);
+            all.entry(*piece).or_default();
         }
     }
     for (i, trap) in net.traps.iter().enumerate() {
@@ -86,6 +86,13 @@ pub fn vented(
             all.entry(stack_vent).or_default().counted += size.load;
         }
     }
+    // A vent that no trap names (an island's foot) serves the drain that it stands on.
+    for (piece, base) in &mut all {
+        if base.drain.is_none() && base.stack.is_none() {
+            let foot = net.from(*piece).and_then(|j| net.downstream(j));
+            base.drain = foot.and_then(code);
+        }
+    }
     all
 }
 
@@ -98,13 +105,18 @@ fn stack_of(net: &Network, piece: PieceIx) -> Option<RunIx> {
     net.is_stack(stack).then_some(stack)
 }
 
-/// The pieces of drain from a vent's foot down to where a trap's own drain comes in; where the
-/// trap's drain comes in at the foot, the piece that leaves it.
+/// The pieces of drain from a vent's foot down to where a trap's own drain comes in; at a fitting
+/// that has a drop below it, that drop. A vent that stands on a branch where the arm comes in
+/// serves the arm, not the branch.
 fn own_way(net: &Network, vent: PieceIx, trap: Option<JointIx>) -> Vec<PieceIx> {
     let (Some(foot), Some(trap)) = (net.from(vent), trap) else {
         return Vec::new();
     };
     if foot == trap {
+        let own = net.graph.node_weight(foot).map(|j| j.kind) == Some(JointKind::VentFitting);
+        if !own {
+            return Vec::new();
+        }
         return net.downstream(foot).into_iter().collect();
     }
     way_to(net, foot, trap)

@@ -280,7 +280,10 @@ fn one(
         last_no = Some(check);
     }
     let code_size = code.as_ref().map(|c| c.0);
-    if let Some(no) = last_no.as_ref().filter(|_| code_size.is_some()) {
+    if let Some(no) = last_no
+        .as_ref()
+        .filter(|n| code_size.is_some() && n.beyond.is_none())
+    {
         steps.extend(no.fails.clone());
     }
     if let Some(floor) = arrived.code.filter(|f| Some(*f) == code_size) {
