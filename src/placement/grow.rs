@@ -30,6 +30,8 @@ const BETWEEN: f64 = 6.0;
 const CORRIDOR: f64 = 2.2;
 /// The same off a stack, whose own lettering stands beside it, mm.
 const STACK_CORRIDOR: f64 = 5.2;
+/// A branch that meets its stack above another of the same floor stands so far above it, mm.
+const BRANCH_OVER_BRANCH: f64 = 8.0;
 /// A floor's mark stands so far above its branches, mm.
 pub const MARK_RISE: f64 = 5.0;
 
@@ -216,6 +218,7 @@ impl Grower<'_> {
             Label(usize, [(Point, crate::sheets::Slant); 2]),
             Joint(usize),
             Loose,
+            Terminal,
         }
         let way = legs[from].way;
         let upright = way == Way::UP;
@@ -228,7 +231,11 @@ impl Grower<'_> {
             self.base_label(base, &mut elements, way);
             parts.resize_with(elements.len(), || Part::Loose);
         }
+        let mut merged_to = from;
         for k in from..to {
+            if k < merged_to {
+                continue;
+            }
             let leg = legs[k];
             let kind = self.net.runs[self.net.graph[leg.piece].run.0].kind;
             gap += self.least_leg(kind, &leg);
@@ -283,8 +290,12 @@ impl Grower<'_> {
                 self.floor_marks(j, z, child_z, &mut marked, &mut elements);
                 parts.resize_with(elements.len(), || Part::Loose);
             }
-            let next = turns.then(|| (legs, to));
-            let variants = self.joint_forms(leg, next, way, child_z, stack);
+            let next = turns.then_some((legs, to));
+            let mut variants = self.joint_forms(leg, next, way, child_z, stack, &[]);
+            // Branches of one floor that meet the stack one above the other stand as one.
+            if stack {
+                merged_to = self.merge_floor(legs, k, to, way, child_z, &mut variants);
+            }
             elements.push(Element {
                 variants,
                 gap,
@@ -297,8 +308,11 @@ impl Grower<'_> {
         }
         let top = legs[to - 1].joint.filter(|_| stack && to == legs.len());
         if let Some(top) = top {
-            self.stack_top(top, z, &mut marked, &mut elements);
+            let roofed = self.stack_top(top, z, &mut marked, &mut elements);
             parts.resize_with(elements.len(), || Part::Loose);
+            if roofed && let Some(last) = parts.last_mut() {
+                *last = Part::Terminal;
+            }
         }
         let clear = Clear {
             parent,
@@ -319,6 +333,7 @@ impl Grower<'_> {
         let mut stations = BTreeMap::new();
         let mut end = 0.0f64;
         let mut before = 0.0;
+        let mut floors_met: Vec<FloorIx> = Vec::new();
         for ((e, part), s) in elements.iter().zip(&parts).zip(&stood) {
             let Some((form, _)) = e.variants.get(s.variant) else {
                 continue;
@@ -337,17 +352,34 @@ impl Grower<'_> {
                 }
                 Part::Joint(k) => {
                     stations.insert(*k, s.station);
-                    end = end.max(s.station);
+                    let above = form
+                        .legs
+                        .iter()
+                        .filter(|(p, _, _)| self.net.is_stack(self.net.graph[*p].run) && stack);
+                    let above = above.map(|(_, _, at)| at.z).fold(0.0, f64::max);
+                    end = end.max(s.station + above);
                     self.record_legs(legs, from, *k, before, s.station, u, &mut block);
-                    before = s.station;
+                    before = s.station + above;
                     if let Some(j) = legs[*k].joint {
                         block.joints.push((j, at));
-                        if stack && let Some(f) = self.floor_of_stack_joint(j) {
+                        // Only the lowest branch of a floor sets its height; a second one on the
+                        // same stack stands above it.
+                        if stack
+                            && let Some(f) = self.floor_of_stack_joint(j)
+                            && !floors_met.contains(&f)
+                        {
+                            floors_met.push(f);
                             block.wants.push((Want::Branch(f), z + s.station));
                         }
                     }
                 }
                 Part::Loose => {}
+                Part::Terminal => {
+                    block.wants.push((Want::Roof, z + s.station));
+                    // The stack vent itself stands in the stack's own line.
+                    let (a, b) = ((u * end).point(), at.point());
+                    block.outlines.push(Outline::pipe(a, b, Cover::Vent));
+                }
             }
         }
         block.outlines.push(Outline::pipe(
@@ -434,6 +466,82 @@ impl Grower<'_> {
             .find_map(|p| self.net.runs[self.net.graph[p].run.0].floor)
     }
 
+    /// Takes in the joints that follow joint `k` of a stack on the same floor, each a little above
+    /// the one before; gives the first leg that was not taken in.
+    fn merge_floor(
+        &self,
+        legs: &[LegRef],
+        k: usize,
+        to: usize,
+        way: Way,
+        z: f64,
+        variants: &mut [(Block, f64)],
+    ) -> usize {
+        let floor = |l: &LegRef| l.joint.and_then(|j| self.floor_of_stack_joint(j));
+        let Some(own) = floor(&legs[k]) else {
+            return k + 1;
+        };
+        let words = |l: &LegRef| {
+            self.captions
+                .pieces
+                .get(&l.piece)
+                .map(|&i| &self.captions.all[i])
+        };
+        let size = |l: &LegRef| {
+            words(l).map(|c| {
+                c.lines
+                    .join(" ")
+                    .split(" ·")
+                    .next()
+                    .unwrap_or("")
+                    .to_owned()
+            })
+        };
+        let mut lift = 0.0;
+        let mut n = k + 1;
+        while n < to && floor(&legs[n]) == Some(own) && legs[n].leg == 0 {
+            let mut more = Block::default();
+            let mut rise = BRANCH_OVER_BRANCH;
+            // A change of size between the two is lettered; the same size is not said again.
+            if size(&legs[n]) != size(&legs[n - 1])
+                && let (Some(&i), Some(caption)) =
+                    (self.captions.pieces.get(&legs[n].piece), words(&legs[n]))
+            {
+                let (at, slant, outline) = lettering::along(caption, Way::UP, true);
+                rise = caption.width() + 6.0;
+                let shift = Space::new(0.0, 0.0, 3.0 - rise).paper();
+                more.outlines.push(outline.moved(shift));
+                more.labels.push(PlacedLabel {
+                    caption: i,
+                    at: at + shift,
+                    slant,
+                    leader: None,
+                });
+            }
+            lift += rise;
+            let down = Space::new(0.0, 0.0, -lift).paper();
+            let taken: Vec<Outline> = variants
+                .first()
+                .map(|(b, _)| b.outlines.iter().map(|o| o.moved(down)).collect())
+                .unwrap_or_default();
+            let next = (n + 1 == to && to < legs.len()).then_some((legs, to));
+            let forms = self.joint_forms(legs[n], next, way, z + lift, false, &taken);
+            if let Some((form, _)) = forms.into_iter().next() {
+                more.absorb(&form, Space::default());
+            }
+            if let Some(j) = legs[n].joint {
+                more.joints.push((j, Space::default()));
+            }
+            more.legs
+                .push((legs[n].piece, legs[n].leg, Space::default()));
+            for (b, _) in variants.iter_mut() {
+                b.absorb(&more, Space::new(0.0, 0.0, lift));
+            }
+            n += 1;
+        }
+        n
+    }
+
     /// All that hangs at a joint of a trunk, in each of its forms.
     fn joint_forms(
         &self,
@@ -442,16 +550,15 @@ impl Grower<'_> {
         way: Way,
         z: f64,
         stack: bool,
+        before: &[Outline],
     ) -> Vec<(Block, f64)> {
         let run = self.net.graph[leg.piece].run;
         let mut fixed = Block::default();
-        let mut marks: Vec<Outline> = Vec::new();
+        let mut marks: Vec<Outline> = before.to_vec();
         if stack && let Some(f) = leg.joint.and_then(|j| self.floor_of_stack_joint(j)) {
             let mark = self.mark_block(f, self.entering_sides(leg.joint));
-            marks = mark.outlines.clone();
             let at = Space::new(0.0, 0.0, MARK_RISE);
-            let shift = at.paper();
-            marks = marks.iter().map(|o| o.moved(shift)).collect();
+            marks.extend(mark.outlines.iter().map(|o| o.moved(at.paper())));
             fixed.absorb(&mark, at);
         }
         if let Some((legs, to)) = next {
@@ -704,7 +811,10 @@ impl Grower<'_> {
         for &v in vents {
             for &f in self.figures.at(v) {
                 let up = self.with_figure(f, Way::UP, vec![(Block::default(), 0.0)], &[]);
-                if let Some((form, _)) = up.into_iter().next() {
+                if let Some((mut form, _)) = up.into_iter().next() {
+                    form.outlines
+                        .iter_mut()
+                        .for_each(|o| o.cover = Cover::Aloft);
                     block.absorb(&form, Space::new(0.0, 0.0, top));
                 }
             }
@@ -810,8 +920,10 @@ impl Grower<'_> {
             let h = self.vent_height(at, z) - z;
             let lift = Space::new(0.0, 0.0, h);
             let (lo, hi) = (s0.min(s1), s0.max(s1));
+            // Where it meets the stack's own line it takes no room of its own.
+            let from = if lo < 1e-6 { 3.0 } else { lo };
             block.outlines.push(Outline::pipe(
-                (u * lo + lift).point(),
+                (u * from + lift).point(),
                 (u * hi + lift).point(),
                 Cover::Vent,
             ));
@@ -1009,16 +1121,17 @@ impl Grower<'_> {
         });
     }
 
-    /// What stands above a stack's top joint: floors passed, the stack vent's words, the roof.
+    /// What stands above a stack's top joint: floors passed, the stack vent's words, and last the
+    /// terminal; says whether there is one.
     fn stack_top(
         &self,
         top: JointIx,
         z: f64,
         marked: &mut Vec<FloorIx>,
         elements: &mut Vec<Element>,
-    ) {
+    ) -> bool {
         let Some(vents) = self.over.get(&top) else {
-            return;
+            return false;
         };
         let own = self.floor_of_stack_joint(top);
         let base = own.map_or(z, |f| self.heights.branch(f));
@@ -1066,7 +1179,7 @@ impl Grower<'_> {
             )
         });
         if !reaches_roof {
-            return;
+            return false;
         }
         let roof = self.heights.roof() - z;
         let mut terminal = Block::default();
@@ -1088,12 +1201,6 @@ impl Grower<'_> {
                 }
             }
         }
-        terminal.outlines.push(Outline::pipe(
-            Space::new(0.0, 0.0, base - z - roof).point(),
-            Point::ORIGIN,
-            Cover::Vent,
-        ));
-        terminal.wants.push((Want::Roof, f64::NEG_INFINITY));
         elements.push(Element {
             variants: vec![(terminal, 0.0)],
             gap: 0.0,
@@ -1101,6 +1208,7 @@ impl Grower<'_> {
             is_joint: false,
             takes: 0.0,
         });
+        true
     }
 
     /// Stands the risers of a stack beyond everything that the stack carries on their side.

@@ -149,7 +149,8 @@ fn free_drain(
     let said = job.drains.get(drain);
     let upper = draft.runs[run].floor.is_some_and(|f| f.0 > 0);
     let to = match (upper, draft.stacks.as_slice()) {
-        (true, [only]) => Some(*only),
+        // Not where the stack itself flows through this drain.
+        (true, [only]) if !flows_through(draft, *only, run) => Some(*only),
         _ => mains.first().copied().flatten().filter(|&m| m != run),
     };
     let Some(to) = to else { return };
@@ -168,6 +169,18 @@ fn free_drain(
         format!("flows into {into}"),
         "the job does not say where it flows",
     );
+}
+
+fn flows_through(draft: &Draft, from: usize, through: usize) -> bool {
+    let mut at = Some(from);
+    for _ in 0..=draft.runs.len() {
+        match at {
+            Some(run) if run == through => return true,
+            Some(run) => at = draft.parent(run),
+            None => return false,
+        }
+    }
+    true
 }
 
 /// A stack that names nothing, or the exit: onto the building drain.

@@ -2,7 +2,7 @@
 
 use super::{Cut, Cutter, up};
 use crate::job::{Said, Wye};
-use crate::network::draft::{DraftFixture, DraftLeg, state_of};
+use crate::network::draft::{DraftFixture, DraftLeg, Root, state_of};
 use crate::network::model::{JointIx, JointKind, NetLeg, RunKind, State, Trap, TrapIx, VentMethod};
 use crate::units::{Heading, Length};
 
@@ -24,7 +24,11 @@ impl Cutter<'_> {
             let state = state_of(f.existing, f.future);
             let place = self.fixtures.get(i).copied().flatten();
             let place = place.filter(|_| !way.indirect);
-            let (arm, drop) = split(way);
+            let (arm, mut drop) = split(way);
+            if matches!(way.home, Some(Root::Basin(_))) && way.drop.is_empty() {
+                // A basin is entered from the side.
+                drop.insert(0, NetLeg::default());
+            }
             let mut fitting = place;
             if let (Some(place), true) = (place, way.has_drop) {
                 let shared = by_place.get(&place).into_iter().flatten().copied();

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::Vents;
 use super::emit::Bit;
 use crate::network::faults;
-use crate::network::{Column, JointIx, RunKind, VentLevel, VentMethod};
+use crate::network::{Column, JointIx, JointKind, RunKind, VentLevel, VentMethod};
 use crate::units::Heading;
 
 impl Vents<'_, '_> {
@@ -35,9 +35,14 @@ impl Vents<'_, '_> {
             let state = self.dry[d].state;
             let (joint, name) = (self.dry[d].joint, self.dry[d].name.clone());
             let own = self.net.runs[run.0].id.clone();
-            let place = self.tree.down(joint).map_or(joint, |p| p.1);
+            let place = match self.net.graph[joint].kind {
+                JointKind::VentFitting => self.tree.down(joint).map_or(joint, |p| p.1),
+                _ => joint,
+            };
             let top = self.place(Column::Over(joint), VentLevel::UnderCounter(floor));
+            let before = self.places.len();
             let low = self.place(Column::Beside(place), VentLevel::UnderFloor(floor));
+            let new_low = self.places.len() > before;
             let known = feet.get(&vent).copied();
             let under = match known {
                 Some((_, under)) => under,
@@ -53,7 +58,9 @@ impl Vents<'_, '_> {
             let rise = self.bit(joint, top, bit(format!("{own}.{name}"), Some(Heading::Up)));
             self.rises[d] = Some(rise);
             self.bit(top, low, bit(format!("{own}.loop"), None));
-            self.bit(low, under, bit(format!("{own}.low"), None));
+            if new_low {
+                self.bit(low, under, bit(format!("{own}.low"), None));
+            }
             if known.is_none() {
                 self.bit(foot, under, bit(format!("{own}.foot"), Some(Heading::Up)));
                 feet.insert(vent, (foot, under));

@@ -76,10 +76,13 @@ pub(super) fn lines(
     let mut owner: BTreeMap<usize, usize> = BTreeMap::new();
     let mut starts: BTreeMap<usize, usize> = BTreeMap::new();
     let mut lost = Vec::new();
+    let mut twins = Vec::new();
     called.insert(goal, target);
     for (s, &source) in sources.iter().enumerate() {
         let place = upright.of_joint(source);
         if place == goal || starts.contains_key(&place) {
+            // Two in one plan position: the second meets the first there.
+            twins.push((s, place));
             continue;
         }
         let Some(path) = tree.path(source, target) else {
@@ -128,8 +131,25 @@ pub(super) fn lines(
         if let Some(&to) = called.get(&at)
             && at != place
         {
-            let source = owner.get(&place).copied().unwrap_or(0);
             let is_source = starts.contains_key(&place);
+            let source = starts
+                .get(&place)
+                .or(owner.get(&place))
+                .copied()
+                .unwrap_or(0);
+            lines.push(Line {
+                from,
+                to,
+                source,
+                is_source,
+            });
+        }
+    }
+    for (source, place) in twins {
+        if let (Some(&from), Some(&to)) = (sources.get(source), called.get(&place))
+            && from != to
+        {
+            let is_source = true;
             lines.push(Line {
                 from,
                 to,
