@@ -5,6 +5,8 @@ mod fuzz;
 #[path = "job/mistakes.rs"]
 mod mistakes;
 
+use stackfall::catalogue;
+use stackfall::codebook::{Book, FixtureQuery};
 use stackfall::diagnostics::render;
 use stackfall::job::{FloorIx, Job, Join, Lies, Source, Target, Wye, name_of, read, schema};
 use stackfall::units::{Heading, Length, PipeSize};
@@ -80,6 +82,62 @@ fn samples_hold_what_they_say() {
     assert_eq!(flats.fixtures.len(), 24);
     assert!(flats.fixtures.iter().all(|f| f.at.is_some()));
     assert_eq!(flats.code.map(|c| c.value).as_deref(), Some("ipc-2021"));
+}
+
+/// The samples show sensible work: every kind is in the book, every arm within its limit there,
+/// every drain that is under a slab wholly below it.
+#[test]
+fn samples_are_sensible_plumbing() {
+    for name in SAMPLES {
+        let job = good(sample(name));
+        let code = job.code.as_ref().map(|c| c.value.as_str()).expect("a code");
+        let book = Book::builtin(code).expect(code);
+        for f in &job.fixtures {
+            let kind = catalogue::kind(&f.kind.value).expect(&f.kind.value);
+            if kind.outlet == catalogue::Outlet::Indirect {
+                continue;
+            }
+            let query = FixtureQuery {
+                kind: kind.word,
+                gpf: f.gpf,
+                flow: f.flow,
+                with: &f.with,
+                public: f.public,
+                emergency: f.emergency,
+            };
+            let row = book.fixture(&query).expect(&f.name);
+            if let (Some(trap), Some(arm), false) = (row.value.trap, &f.arm, kind.closet) {
+                let limit = book.trap_arm(trap).expect(&f.name).value.length;
+                assert!(arm.value <= limit, "{name} {}", f.name);
+            }
+        }
+        let by_name = |name: &str| job.floors.iter().find(|f| f.name == name);
+        let lowest = by_name("basement").or(job.floors.first()).expect("a floor");
+        let Some(invert) = job.exits[0].invert.as_ref() else {
+            continue;
+        };
+        let underside = lowest.level - lowest.slab.expect("a slab");
+        // At the steepest fall used, with 4 in of pipe on top.
+        let under = |d: &stackfall::job::Drain| -> Length {
+            let legs = d.run.iter().filter(|l| l.lies == Some(Lies::UnderSlab));
+            legs.filter(|l| !l.heading.is_vertical())
+                .map(|l| l.length)
+                .sum()
+        };
+        // Each joins the first drain, the building drain, or is it.
+        for d in job.drains.iter().filter(|d| under(d) > Length::ZERO) {
+            let from = match d.into.as_ref().map(|t| &t.value) {
+                Some(Target::Exit(_)) => Length::ZERO,
+                _ => d
+                    .station
+                    .as_ref()
+                    .map_or(under(&job.drains[0]), |s| s.value),
+            };
+            let rise = (from + under(d)) * (1.0 / 48.0);
+            let top = invert.value + rise + Length::from_inches(4.0);
+            assert!(top < underside, "{name} {}", d.name);
+        }
+    }
 }
 
 #[test]

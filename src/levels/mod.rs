@@ -9,6 +9,7 @@ mod legs;
 pub mod model;
 mod stations;
 mod walk;
+mod why;
 
 pub use bores::bore;
 pub use falls::Falls;

@@ -9,7 +9,7 @@ use super::block::{Block, PlacedLabel, PlacedMark, Want};
 use super::heights::Heights;
 use super::lettering;
 use super::outline::{Cover, Outline};
-use super::trunk::{Clear, Element, stand};
+use super::trunk::{Clear, Element, Parent, stand};
 use super::ways::Ways;
 use crate::captions::Captions;
 use crate::job::{FloorIx, Job};
@@ -30,6 +30,10 @@ const BETWEEN: f64 = 6.0;
 const CORRIDOR: f64 = 2.2;
 /// The same off a stack, whose own lettering stands beside it, mm.
 const STACK_CORRIDOR: f64 = 5.2;
+/// A branch that meets its stack above another of the same floor stands so far above it, mm.
+const BRANCH_OVER_BRANCH: f64 = 8.0;
+/// Step of an island's loop beside its joint, mm.
+pub const BESIDE: f64 = 9.0;
 /// A floor's mark stands so far above its branches, mm.
 pub const MARK_RISE: f64 = 5.0;
 
@@ -51,6 +55,8 @@ pub struct Grower<'a> {
     pub scale: f64,
     /// Vents by the joint of the drains over which they stand.
     pub over: &'a BTreeMap<JointIx, Vec<JointIx>>,
+    /// Vents by the joint of the drains beside which they stand (the loops of islands).
+    pub beside: &'a BTreeMap<JointIx, Vec<JointIx>>,
     /// The risers that accompany stacks.
     pub risers: &'a [Riser],
     /// Forms of symbols that stand by themselves, kept from round to round.
@@ -87,10 +93,17 @@ impl Grower<'_> {
     pub fn exit(&self, exit: JointIx) -> Block {
         let mut block = Block::default();
         block.joints.push((exit, Space::default()));
-        let mut inward = Way::X;
+        let first = self.net.upstream(exit).into_iter().next();
+        let inward = first.map_or(Way::X, |p| self.way(p, 0));
+        let side = inward.unit() * 14.0;
+        let avoid = [Outline::pipe(Point::ORIGIN, side.point(), Cover::Solid)];
+        let forms = self.at_joint(exit, inward, Block::default(), &avoid, &[]);
+        if let Some((form, _)) = forms.into_iter().next() {
+            block.absorb(&form, Space::default());
+        }
+        let taken = block.outlines.clone();
         for p in self.net.upstream(exit) {
-            inward = self.way(p, 0);
-            block.absorb(&self.chain(p, None, 0.0, &[]), Space::default());
+            block.absorb(&self.chain(p, None, 0.0, &taken), Space::default());
         }
         // The sewer runs on outward from the exit.
         if let Some(sewer) = self.net.downstream(exit) {
@@ -103,8 +116,8 @@ impl Grower<'_> {
             let mut length: f64 = 16.0;
             if let Some((i, caption)) = label {
                 let (at, slant, outline) = lettering::along(caption, out, true);
-                let shift = out.unit() * 4.0;
-                length = length.max(caption.width() + 8.0);
+                let shift = out.unit() * 12.0;
+                length = length.max(caption.width() + 16.0);
                 block.outlines.push(outline.moved(shift.paper()));
                 block.labels.push(PlacedLabel {
                     caption: i,
@@ -121,10 +134,6 @@ impl Grower<'_> {
                 block.joints.push((tap, end));
             }
             block.legs.push((sewer, 0, Space::default()));
-        }
-        let mut forms = self.at_joint(exit, inward, 0.0, &block.outlines, &[]);
-        if !forms.is_empty() {
-            block.absorb(&forms.swap_remove(0).0, Space::default());
         }
         block
     }
@@ -161,7 +170,13 @@ impl Grower<'_> {
     }
 
     /// The block of a piece, of the rest of its run and of all that enters it.
-    pub fn chain(&self, first: PieceIx, parent: Option<Way>, z: f64, taken: &[Outline]) -> Block {
+    pub fn chain(
+        &self,
+        first: PieceIx,
+        parent: Option<Parent>,
+        z: f64,
+        taken: &[Outline],
+    ) -> Block {
         let legs = self.legs(first);
         self.trunk(&legs, 0, parent, z, taken)
     }
@@ -170,7 +185,7 @@ impl Grower<'_> {
         &self,
         legs: &[LegRef],
         from: usize,
-        parent: Option<Way>,
+        parent: Option<Parent>,
         z: f64,
         taken: &[Outline],
     ) -> Block {
@@ -207,7 +222,7 @@ impl Grower<'_> {
         legs: &[LegRef],
         from: usize,
         to: usize,
-        parent: Option<Way>,
+        parent: Option<Parent>,
         z: f64,
         taken: &[Outline],
         assumed: &mut BTreeMap<usize, f64>,
@@ -216,6 +231,7 @@ impl Grower<'_> {
             Label(usize, [(Point, crate::sheets::Slant); 2]),
             Joint(usize),
             Loose,
+            Terminal,
         }
         let way = legs[from].way;
         let upright = way == Way::UP;
@@ -228,7 +244,14 @@ impl Grower<'_> {
             self.base_label(base, &mut elements, way);
             parts.resize_with(elements.len(), || Part::Loose);
         }
+        let mut merged_to = from;
+        let mut after: Vec<(usize, f64)> = Vec::new();
+        let mut stood_at: BTreeMap<JointIx, usize> = BTreeMap::new();
+        let mut header_least = 0.0f64;
         for k in from..to {
+            if k < merged_to {
+                continue;
+            }
             let leg = legs[k];
             let kind = self.net.runs[self.net.graph[leg.piece].run.0].kind;
             gap += self.least_leg(kind, &leg);
@@ -259,6 +282,7 @@ impl Grower<'_> {
                     at_least: 0.0,
                     is_joint: false,
                     takes: caption.width() + 1.0,
+                    after: Vec::new(),
                 });
                 parts.push(Part::Label(i, forms.map(|f| f.0)));
             }
@@ -283,29 +307,62 @@ impl Grower<'_> {
                 self.floor_marks(j, z, child_z, &mut marked, &mut elements);
                 parts.resize_with(elements.len(), || Part::Loose);
             }
-            let next = turns.then(|| (legs, to));
-            let variants = self.joint_forms(leg, next, way, child_z, stack);
+            if !upright && let Some(j) = leg.joint {
+                for (far, d) in self.header_room(j) {
+                    let found = far.and_then(|f| stood_at.get(&f).copied());
+                    match found {
+                        Some(i) => after.push((i, d)),
+                        // Downstream of this trunk: from its start. Upstream: not its affair.
+                        None if far.is_some_and(|f| {
+                            self.upstream_of(j, Some(f))
+                                || self.upstream_of(
+                                    j,
+                                    self.net.downstream(f).and_then(|p| self.net.to(p)),
+                                )
+                        }) =>
+                        {
+                            header_least = header_least.max(d);
+                        }
+                        None => {}
+                    }
+                }
+                for c in self.columns(j) {
+                    stood_at.insert(c, elements.len());
+                }
+            }
+            let at_least = at_least.max(header_least);
+            header_least = 0.0;
+            let next = turns.then_some((legs, to));
+            let mut variants = self.joint_forms(leg, next, way, child_z, stack, &[]);
+            // Branches of one floor that meet the stack one above the other stand as one.
+            if stack {
+                merged_to = self.merge_floor(legs, k, to, way, child_z, &mut variants);
+            }
             elements.push(Element {
                 variants,
                 gap,
                 at_least,
                 is_joint: true,
                 takes: 0.0,
+                after: std::mem::take(&mut after),
             });
             parts.push(Part::Joint(k));
             gap = 0.0;
         }
         let top = legs[to - 1].joint.filter(|_| stack && to == legs.len());
         if let Some(top) = top {
-            self.stack_top(top, z, &mut marked, &mut elements);
+            let roofed = self.stack_top(top, z, &mut marked, &mut elements);
             parts.resize_with(elements.len(), || Part::Loose);
+            if roofed && let Some(last) = parts.last_mut() {
+                *last = Part::Terminal;
+            }
         }
         let clear = Clear {
             parent,
             corridor: if stack { STACK_CORRIDOR } else { CORRIDOR },
         };
         let clear = Clear {
-            corridor: if parent.is_some_and(Way::is_vertical) {
+            corridor: if parent.is_some_and(|p| p.way.is_vertical()) {
                 STACK_CORRIDOR
             } else {
                 clear.corridor
@@ -319,6 +376,7 @@ impl Grower<'_> {
         let mut stations = BTreeMap::new();
         let mut end = 0.0f64;
         let mut before = 0.0;
+        let mut floors_met: Vec<FloorIx> = Vec::new();
         for ((e, part), s) in elements.iter().zip(&parts).zip(&stood) {
             let Some((form, _)) = e.variants.get(s.variant) else {
                 continue;
@@ -337,17 +395,34 @@ impl Grower<'_> {
                 }
                 Part::Joint(k) => {
                     stations.insert(*k, s.station);
-                    end = end.max(s.station);
+                    let above = form
+                        .legs
+                        .iter()
+                        .filter(|(p, _, _)| self.net.is_stack(self.net.graph[*p].run) && stack);
+                    let above = above.map(|(_, _, at)| at.z).fold(0.0, f64::max);
+                    end = end.max(s.station + above);
                     self.record_legs(legs, from, *k, before, s.station, u, &mut block);
-                    before = s.station;
+                    before = s.station + above;
                     if let Some(j) = legs[*k].joint {
                         block.joints.push((j, at));
-                        if stack && let Some(f) = self.floor_of_stack_joint(j) {
+                        // Only the lowest branch of a floor sets its height; a second one on the
+                        // same stack stands above it.
+                        if stack
+                            && let Some(f) = self.floor_of_stack_joint(j)
+                            && !floors_met.contains(&f)
+                        {
+                            floors_met.push(f);
                             block.wants.push((Want::Branch(f), z + s.station));
                         }
                     }
                 }
                 Part::Loose => {}
+                Part::Terminal => {
+                    block.wants.push((Want::Roof, z + s.station));
+                    // The stack vent itself stands in the stack's own line.
+                    let (a, b) = ((u * end).point(), at.point());
+                    block.outlines.push(Outline::pipe(a, b, Cover::Vent));
+                }
             }
         }
         block.outlines.push(Outline::pipe(
@@ -434,6 +509,82 @@ impl Grower<'_> {
             .find_map(|p| self.net.runs[self.net.graph[p].run.0].floor)
     }
 
+    /// Takes in the joints that follow joint `k` of a stack on the same floor, each a little above
+    /// the one before; gives the first leg that was not taken in.
+    fn merge_floor(
+        &self,
+        legs: &[LegRef],
+        k: usize,
+        to: usize,
+        way: Way,
+        z: f64,
+        variants: &mut [(Block, f64)],
+    ) -> usize {
+        let floor = |l: &LegRef| l.joint.and_then(|j| self.floor_of_stack_joint(j));
+        let Some(own) = floor(&legs[k]) else {
+            return k + 1;
+        };
+        let words = |l: &LegRef| {
+            self.captions
+                .pieces
+                .get(&l.piece)
+                .map(|&i| &self.captions.all[i])
+        };
+        let size = |l: &LegRef| {
+            words(l).map(|c| {
+                c.lines
+                    .join(" ")
+                    .split(" ·")
+                    .next()
+                    .unwrap_or("")
+                    .to_owned()
+            })
+        };
+        let mut lift = 0.0;
+        let mut n = k + 1;
+        while n < to && floor(&legs[n]) == Some(own) && legs[n].leg == 0 {
+            let mut more = Block::default();
+            let mut rise = BRANCH_OVER_BRANCH;
+            // A change of size between the two is lettered; the same size is not said again.
+            if size(&legs[n]) != size(&legs[n - 1])
+                && let (Some(&i), Some(caption)) =
+                    (self.captions.pieces.get(&legs[n].piece), words(&legs[n]))
+            {
+                let (at, slant, outline) = lettering::along(caption, Way::UP, true);
+                rise = caption.width() + 6.0;
+                let shift = Space::new(0.0, 0.0, 3.0 - rise).paper();
+                more.outlines.push(outline.moved(shift));
+                more.labels.push(PlacedLabel {
+                    caption: i,
+                    at: at + shift,
+                    slant,
+                    leader: None,
+                });
+            }
+            lift += rise;
+            let down = Space::new(0.0, 0.0, -lift).paper();
+            let taken: Vec<Outline> = variants
+                .first()
+                .map(|(b, _)| b.outlines.iter().map(|o| o.moved(down)).collect())
+                .unwrap_or_default();
+            let next = (n + 1 == to && to < legs.len()).then_some((legs, to));
+            let forms = self.joint_forms(legs[n], next, way, z + lift, false, &taken);
+            if let Some((form, _)) = forms.into_iter().next() {
+                more.absorb(&form, Space::default());
+            }
+            if let Some(j) = legs[n].joint {
+                more.joints.push((j, Space::default()));
+            }
+            more.legs
+                .push((legs[n].piece, legs[n].leg, Space::default()));
+            for (b, _) in variants.iter_mut() {
+                b.absorb(&more, Space::new(0.0, 0.0, lift));
+            }
+            n += 1;
+        }
+        n
+    }
+
     /// All that hangs at a joint of a trunk, in each of its forms.
     fn joint_forms(
         &self,
@@ -442,36 +593,41 @@ impl Grower<'_> {
         way: Way,
         z: f64,
         stack: bool,
+        before: &[Outline],
     ) -> Vec<(Block, f64)> {
         let run = self.net.graph[leg.piece].run;
         let mut fixed = Block::default();
-        let mut marks: Vec<Outline> = Vec::new();
+        let mut marks: Vec<Outline> = before.to_vec();
         if stack && let Some(f) = leg.joint.and_then(|j| self.floor_of_stack_joint(j)) {
             let mark = self.mark_block(f, self.entering_sides(leg.joint));
-            marks = mark.outlines.clone();
             let at = Space::new(0.0, 0.0, MARK_RISE);
-            let shift = at.paper();
-            marks = marks.iter().map(|o| o.moved(shift)).collect();
+            marks.extend(mark.outlines.iter().map(|o| o.moved(at.paper())));
             fixed.absorb(&mark, at);
         }
+        let upstream = leg.joint.map(|j| self.net.upstream(j)).unwrap_or_default();
+        let goes_on = upstream.iter().any(|&p| self.net.graph[p].run == run);
+        // A stack goes on as its vent; a drain that turns or stops has nothing ahead of it.
+        let ends = (next.is_some() || !goes_on) && !way.is_vertical();
+        let parent = Parent { way, ends };
+        let mut ways: Vec<Way> = upstream.iter().map(|&p| self.way(p, 0)).collect();
         if let Some((legs, to)) = next {
-            fixed.absorb(
-                &self.trunk(legs, to, Some(way), z, &marks),
-                Space::default(),
-            );
+            ways.push(legs[to].way);
         }
-        let mut ways: Vec<Way> = Vec::new();
+        let mut vents = Block::default();
         if let Some(j) = leg.joint {
-            for p in self.net.upstream(j) {
-                ways.push(self.way(p, 0));
+            self.vents_over(j, &ways, z, &mut vents);
+            marks.extend(vents.outlines.iter().cloned());
+        }
+        if let Some((legs, to)) = next {
+            let turned = self.trunk(legs, to, Some(parent), z, &marks);
+            fixed.absorb(&turned, Space::default());
+        }
+        if leg.joint.is_some() {
+            for p in upstream {
                 if self.net.graph[p].run == run {
                     continue;
                 }
-                let parent = if self.way(p, 0) == way {
-                    None
-                } else {
-                    Some(way)
-                };
+                let parent = (self.way(p, 0) != way).then_some(parent);
                 // What already hangs here keeps its place; the next is pushed past it.
                 let mut taken = marks.clone();
                 taken.extend(fixed.outlines.iter().cloned());
@@ -481,7 +637,7 @@ impl Grower<'_> {
         let Some(j) = leg.joint else {
             return vec![(fixed, 0.0)];
         };
-        let forms = self.at_joint(j, way, z, &fixed.outlines, &ways);
+        let forms = self.at_joint(j, way, vents, &fixed.outlines, &ways);
         if forms.is_empty() {
             return vec![(fixed, 0.0)];
         }
@@ -514,12 +670,10 @@ impl Grower<'_> {
         &self,
         joint: JointIx,
         way: Way,
-        z: f64,
+        block: Block,
         taken: &[Outline],
         ways: &[Way],
     ) -> Vec<(Block, f64)> {
-        let mut block = Block::default();
-        self.vents_over(joint, way, z, &mut block);
         let mut forms = vec![(block, 0.0)];
         for &f in self.figures.at(joint) {
             let arrives = self.figures.arrives(f, way, ways);
@@ -650,7 +804,7 @@ impl Grower<'_> {
     /// The height of a vent joint that stands over a joint of the drains at height `z`.
     pub fn vent_height(&self, at: VentAt, z: f64) -> f64 {
         match at.level {
-            VentLevel::UnderFloor(_) => z + 6.0,
+            VentLevel::UnderFloor(_) => z + 9.0,
             VentLevel::UnderCounter(f) => self.heights.rim(f) - 9.0,
             VentLevel::AboveRim(f) => self.heights.rim(f),
             VentLevel::Roof => self.heights.roof(),
@@ -658,39 +812,66 @@ impl Grower<'_> {
     }
 
     /// The vents that rise from a joint: a bare line, its words, and a terminal at its top.
-    fn vents_over(&self, joint: JointIx, way: Way, z: f64, block: &mut Block) {
+    fn vents_over(&self, joint: JointIx, ways: &[Way], z: f64, block: &mut Block) {
+        self.loop_beside(joint, z, block);
         let Some(vents) = self.over.get(&joint) else {
             return;
         };
         if self.is_stack_top(joint) {
             return;
         }
-        let mut top = 0.0f64;
-        for &v in vents {
-            let Some(at) = vent_at(self.net, v) else {
-                continue;
-            };
-            top = top.max(self.vent_height(at, z) - z);
-        }
+        let height = |v: JointIx| vent_at(self.net, v).map(|at| self.vent_height(at, z) - z);
+        let top = vents.iter().filter_map(|&v| height(v)).fold(0.0, f64::max);
         if top <= 0.0 {
             return;
         }
-        block.outlines.push(Outline::pipe(
-            Point::ORIGIN,
-            Space::new(0.0, 0.0, top).point(),
-            Cover::Vent,
-        ));
-        // Words of the pieces that rise here, one above the other.
-        let mut start = 2.5;
-        // Lettering stands on the side that the trunk does not lead to.
-        let left = way.paper().x > 0.0 || way.is_vertical();
+        let up = |h: f64| Space::new(0.0, 0.0, h);
+        block
+            .outlines
+            .push(Outline::pipe(Point::ORIGIN, up(top).point(), Cover::Vent));
+        // Lettering stands on the side that nothing leads to.
+        let busy = |right: bool| {
+            ways.iter().any(|w| {
+                if right {
+                    w.paper().x > 1e-9
+                } else {
+                    w.paper().x < -1e-9
+                }
+            })
+        };
+        let left = !busy(false) || busy(true);
+        let both = busy(false) && busy(true);
+        let mut least = if both { 7.0 } else { 2.5 };
         for p in self.rising(joint, vents) {
             let Some(&i) = self.captions.pieces.get(&p) else {
                 continue;
             };
             let caption = &self.captions.all[i];
-            let (at, slant, outline) = lettering::along(caption, Way::UP, left);
-            let shift = Space::new(0.0, 0.0, start).paper();
+            let (at, slant, mut outline) = lettering::along(caption, Way::UP, left);
+            let from = self.net.from(p).and_then(height).unwrap_or(0.0);
+            let to = self.net.to(p).and_then(height).unwrap_or(top);
+            let roof = self.net.to(p).is_some_and(|j| {
+                matches!(
+                    vent_at(self.net, j),
+                    Some(VentAt {
+                        level: VentLevel::Roof,
+                        ..
+                    })
+                )
+            });
+            let mut start = (from + 2.5).max(least);
+            let aloft = |j: JointIx| {
+                vent_at(self.net, j).is_some_and(|at| at.level >= VentLevel::AboveRim(FloorIx(0)))
+            };
+            if self.net.from(p).is_some_and(aloft) {
+                outline.cover = Cover::Aloft;
+            }
+            if roof && to - from > caption.width() + 20.0 {
+                // A long rise to the roof is lettered near its top, clear of all drains.
+                start = to - caption.width() - 8.0;
+                outline.cover = Cover::Aloft;
+            }
+            let shift = up(start).paper();
             block.outlines.push(outline.moved(shift));
             block.labels.push(PlacedLabel {
                 caption: i,
@@ -698,16 +879,43 @@ impl Grower<'_> {
                 slant,
                 leader: None,
             });
-            start += caption.width() + 3.0;
+            least = start + caption.width() + 3.0;
         }
         // A terminal of its own.
-        for &v in vents {
-            for &f in self.figures.at(v) {
-                let up = self.with_figure(f, Way::UP, vec![(Block::default(), 0.0)], &[]);
-                if let Some((form, _)) = up.into_iter().next() {
-                    block.absorb(&form, Space::new(0.0, 0.0, top));
-                }
+        for &f in vents.iter().flat_map(|&v| self.figures.at(v)) {
+            let forms = self.with_figure(f, Way::UP, vec![(Block::default(), 0.0)], &[]);
+            if let Some((mut form, _)) = forms.into_iter().next() {
+                form.outlines
+                    .iter_mut()
+                    .for_each(|o| o.cover = Cover::Aloft);
+                block.absorb(&form, up(top));
             }
+        }
+    }
+
+    /// The falling leg of an island's loop, a step beside its joint.
+    fn loop_beside(&self, joint: JointIx, z: f64, block: &mut Block) {
+        let Some(vents) = self.beside.get(&joint) else {
+            return;
+        };
+        let Some(down) = self.net.downstream(joint) else {
+            return;
+        };
+        let back = self.way(down, 0).reversed().unit() * BESIDE;
+        let heights: Vec<f64> = vents
+            .iter()
+            .filter_map(|&v| vent_at(self.net, v))
+            .map(|at| self.vent_height(at, z) - z)
+            .collect();
+        let low = heights.iter().copied().fold(f64::INFINITY, f64::min);
+        let high = heights.iter().copied().fold(low, f64::max).max(DROP + 18.0);
+        if low.is_finite() {
+            let at = |h: f64| back + Space::new(0.0, 0.0, h);
+            block.outlines.push(Outline::pipe(
+                at(low).point(),
+                at(high).point(),
+                Cover::Vent,
+            ));
         }
     }
 
@@ -744,21 +952,17 @@ impl Grower<'_> {
         stood: &[super::trunk::Stood],
         block: &mut Block,
     ) {
-        // Columns on this trunk: joints and the fittings of drops that stand on it.
+        // Columns on this trunk: its joints, and the fittings of drops that stand on them.
         let mut station: BTreeMap<JointIx, f64> = BTreeMap::new();
         let u = way.unit();
-        for (j, at) in &block.joints {
-            let along = at.paper().dot(way.paper());
-            let flat = Space::new(at.x, at.y, 0.0);
-            if (flat - u * (flat.paper().dot(way.paper()))).paper().hypot() < 1e-6 {
-                station.insert(
-                    *j,
-                    if at.z.abs() < 1e-6 {
-                        along
-                    } else {
-                        flat.paper().dot(way.paper())
-                    },
-                );
+        for leg in &legs[from..to] {
+            let Some(j) = leg.joint else { continue };
+            let Some((_, at)) = block.joints.iter().find(|(k, _)| *k == j) else {
+                continue;
+            };
+            let s = at.paper().dot(way.paper());
+            for c in self.columns(j) {
+                station.insert(c, s);
             }
         }
         let on = |v: JointIx| {
@@ -786,7 +990,12 @@ impl Grower<'_> {
                 _ => {
                     let other = if pa.is_some() { b } else { a };
                     match vent_at(self.net, other).map(|v| v.column) {
-                        Some(Column::Riser(_)) => continue,
+                        Some(Column::Riser(_)) => {
+                            if let VentLevel::AboveRim(f) = at.level {
+                                floors.push(f);
+                            }
+                            continue;
+                        }
                         Some(Column::Over(j) | Column::Beside(j)) => {
                             if self.upstream_of(j, legs[to - 1].joint) {
                                 end
@@ -810,8 +1019,10 @@ impl Grower<'_> {
             let h = self.vent_height(at, z) - z;
             let lift = Space::new(0.0, 0.0, h);
             let (lo, hi) = (s0.min(s1), s0.max(s1));
+            // Where it meets the stack's own line it takes no room of its own.
+            let from = if lo < 1e-6 { 3.0 } else { lo };
             block.outlines.push(Outline::pipe(
-                (u * lo + lift).point(),
+                (u * from + lift).point(),
                 (u * hi + lift).point(),
                 Cover::Vent,
             ));
@@ -819,7 +1030,6 @@ impl Grower<'_> {
                 self.header_label(i, way, lo, hi, lift, block);
             }
         }
-        let _ = from;
         floors.sort_unstable();
         floors.dedup();
         let crown = elements
@@ -833,6 +1043,46 @@ impl Grower<'_> {
         for f in floors {
             block.wants.push((Want::Rim(f), z + crown + 3.0));
         }
+    }
+
+    /// The columns at a joint of a level drain: the joint, and the fittings of drops on it.
+    fn columns(&self, joint: JointIx) -> Vec<JointIx> {
+        let mut columns = vec![joint];
+        for p in self.net.upstream(joint) {
+            let drop = self.net.runs[self.net.graph[p].run.0].kind == RunKind::FixtureDrain;
+            let upright = (0..self.net.graph[p].legs.len()).all(|i| self.way(p, i) == Way::UP);
+            if drop && upright {
+                columns.extend(self.net.from(p));
+            }
+        }
+        columns
+    }
+
+    /// How far from the trunk's start, and from earlier joints of it, the headers over a joint ask
+    /// it to stand, so that their words have room: joint (none: the start) and distance.
+    fn header_room(&self, joint: JointIx) -> Vec<(Option<JointIx>, f64)> {
+        let own = self.columns(joint);
+        let mut room = Vec::new();
+        for e in self.vents_at(own.iter().copied()) {
+            let Some(&i) = self.captions.pieces.get(&e) else {
+                continue;
+            };
+            let Some((a, b)) = self.net.graph.edge_endpoints(e) else {
+                continue;
+            };
+            let column = |v: JointIx| match vent_at(self.net, v).map(|at| at.column) {
+                Some(Column::Over(j) | Column::Beside(j)) => Some(j),
+                _ => None,
+            };
+            let (Some(ca), Some(cb)) = (column(a), column(b)) else {
+                continue;
+            };
+            let far = if own.contains(&ca) { cb } else { ca };
+            if !own.contains(&far) {
+                room.push((Some(far), self.captions.all[i].width() + 7.0));
+            }
+        }
+        room
     }
 
     /// Vent pieces that begin or end over any of these joints of the drains.
@@ -932,6 +1182,7 @@ impl Grower<'_> {
             at_least: 0.0,
             is_joint: false,
             takes: 0.0,
+            after: Vec::new(),
         });
     }
 
@@ -1006,19 +1257,21 @@ impl Grower<'_> {
             at_least,
             is_joint: false,
             takes: 0.0,
+            after: Vec::new(),
         });
     }
 
-    /// What stands above a stack's top joint: floors passed, the stack vent's words, the roof.
+    /// What stands above a stack's top joint: floors passed, the stack vent's words, and last the
+    /// terminal; says whether there is one.
     fn stack_top(
         &self,
         top: JointIx,
         z: f64,
         marked: &mut Vec<FloorIx>,
         elements: &mut Vec<Element>,
-    ) {
+    ) -> bool {
         let Some(vents) = self.over.get(&top) else {
-            return;
+            return false;
         };
         let own = self.floor_of_stack_joint(top);
         let base = own.map_or(z, |f| self.heights.branch(f));
@@ -1047,6 +1300,7 @@ impl Grower<'_> {
                 at_least: base + 12.0 - z,
                 is_joint: false,
                 takes: caption.width(),
+                after: Vec::new(),
             });
         }
         for f in self.heights.floors() {
@@ -1066,7 +1320,7 @@ impl Grower<'_> {
             )
         });
         if !reaches_roof {
-            return;
+            return false;
         }
         let roof = self.heights.roof() - z;
         let mut terminal = Block::default();
@@ -1088,19 +1342,15 @@ impl Grower<'_> {
                 }
             }
         }
-        terminal.outlines.push(Outline::pipe(
-            Space::new(0.0, 0.0, base - z - roof).point(),
-            Point::ORIGIN,
-            Cover::Vent,
-        ));
-        terminal.wants.push((Want::Roof, f64::NEG_INFINITY));
         elements.push(Element {
             variants: vec![(terminal, 0.0)],
             gap: 0.0,
             at_least: roof,
             is_joint: false,
             takes: 0.0,
+            after: Vec::new(),
         });
+        true
     }
 
     /// Stands the risers of a stack beyond everything that the stack carries on their side.
@@ -1130,7 +1380,22 @@ impl Grower<'_> {
                 .map(|o| if right { o.bounds().x1 } else { -o.bounds().x0 })
                 .fold(0.0, f64::max);
             let own = start.paper().x.abs();
+            let words = self.riser_words(riser);
             let t = ((reach - own).max(0.0) + 4.0) / crate::projection::COS30;
+            let out = riser
+                .from
+                .iter()
+                .filter_map(|(_, v)| match vent_at(self.net, *v)?.column {
+                    Column::Over(j) => place(block, j),
+                    _ => None,
+                })
+                .map(|at| {
+                    Space::new(at.x - start.x, at.y - start.y, 0.0)
+                        .paper()
+                        .dot(way.paper())
+                })
+                .fold(0.0, f64::max);
+            let t = t.max(out + words + 6.0);
             let t = (t / 2.0).ceil() * 2.0;
             let foot = Space::new(start.x, start.y, 0.0) + way.unit() * t;
             let mut zs: Vec<f64> = Vec::new();
@@ -1171,6 +1436,21 @@ impl Grower<'_> {
             self.riser_headers(riser, way, foot, z, block);
         }
         let _ = top;
+    }
+
+    /// Width of the widest words on the level vents of a riser, mm.
+    fn riser_words(&self, riser: &Riser) -> f64 {
+        let pieces = riser.joints.iter().flat_map(|(v, _)| {
+            use petgraph::Direction::{Incoming, Outgoing};
+            use petgraph::visit::EdgeRef;
+            let edges = |d| self.net.graph.edges_directed(*v, d).map(|e| e.id());
+            edges(Incoming).chain(edges(Outgoing)).collect::<Vec<_>>()
+        });
+        pieces
+            .filter(|p| !riser.pieces.contains(p))
+            .filter_map(|p| self.captions.pieces.get(&p))
+            .map(|&i| self.captions.all[i].width())
+            .fold(0.0, f64::max)
     }
 
     /// The level vents between a riser and the columns that it serves, with their words.

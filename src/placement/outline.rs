@@ -9,6 +9,9 @@ pub enum Cover {
     Solid,
     /// A vent's bare line: may cross another pipe at an angle, with a gap in the one behind.
     Vent,
+    /// A terminal and its words, far above the drains that it belongs to: touches nothing, but
+    /// does not count as part of what stands on those drains.
+    Aloft,
 }
 
 /// A convex outline, already grown by half of the clear paper that everything keeps.

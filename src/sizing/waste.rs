@@ -1,6 +1,6 @@
 //! Sizes of soil and waste pipes, from the traps down to the exits.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::check::{Check, Need};
 use super::class::{Class, class, of_one_trap, under_slab};
@@ -32,6 +32,8 @@ pub struct Basis<'a> {
     pub groups: &'a Groups,
     /// Branch intervals.
     pub intervals: &'a BTreeMap<RunIx, Intervals>,
+    /// Drains that are wet vents as well.
+    pub wet: &'a BTreeSet<PieceIx>,
 }
 
 /// What comes to a joint from upstream.
@@ -262,7 +264,7 @@ fn one(
         load,
         closets: arrived.carried.closets,
         washers: arrived.carried.washers,
-        single: arrived.carried.fixtures <= 1,
+        fixtures: arrived.carried.fixtures,
         interval: interval.filter(|_| matches!(class, Class::Stack(_))),
         trap_floor: arrived.code,
     };
@@ -278,7 +280,10 @@ fn one(
         last_no = Some(check);
     }
     let code_size = code.as_ref().map(|c| c.0);
-    if let Some(no) = last_no.as_ref().filter(|_| code_size.is_some()) {
+    if let Some(no) = last_no
+        .as_ref()
+        .filter(|n| code_size.is_some() && n.beyond.is_none())
+    {
         steps.extend(no.fails.clone());
     }
     if let Some(floor) = arrived.code.filter(|f| Some(*f) == code_size) {

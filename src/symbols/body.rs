@@ -108,6 +108,16 @@ impl Body {
             (f + reach, s, z + high * 0.6),
         );
     }
+    /// The body drawn larger.
+    pub fn scaled(mut self, by: f64) -> Body {
+        for shape in &mut self.pen.shapes {
+            shape.path.apply_affine(Affine::scale(by));
+        }
+        for p in self.ports.iter_mut().chain([&mut self.outlet]) {
+            *p = (p.to_vec2() * by).to_point();
+        }
+        self
+    }
     /// The body mirrored left to right.
     pub fn mirrored(mut self) -> Body {
         let flip = Affine::scale_non_uniform(-1.0, 1.0);

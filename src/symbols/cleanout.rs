@@ -58,10 +58,11 @@ fn grade() -> Body {
 /// Two legs, one each way, under one cover each.
 fn two_way() -> Body {
     let mut b = Body::default();
-    for s in [1.6, -1.6] {
-        b.line(&[(0.0, 0.0, 0.0), (0.0, s, 1.6), (0.0, s, 2.9)]);
-        b.disc((0.0, s, 2.9), 0.95, 0.95);
-        b.dot((0.0, s, 2.9), 0.3);
+    // Along f = s the paper runs level, so that neither leg looks the lower.
+    for d in [1.0, -1.0] {
+        b.line(&[(0.0, 0.0, 0.0), (d, d, 1.6), (d, d, 2.9)]);
+        b.disc((d, d, 2.9), 1.05, 1.05);
+        b.dot((d, d, 2.9), 0.3);
     }
     b
 }

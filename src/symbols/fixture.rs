@@ -5,6 +5,9 @@ use super::{Axes, Symbol};
 use super::{bathtub, drinking_fountain, floor_drain, indirect, lavatory, shower, sink, urinal};
 use super::{washer_box, water_closet};
 
+/// Bodies are drawn to a small measure; this makes them 7 to 9 mm of paper across.
+const SCALE: f64 = 1.15;
+
 /// The symbol of a fixture, by its kind in the trade's words or by its tag. A kind that has no
 /// drawing of its own is a plain cabinet.
 pub fn fixture(word: &str, axes: &Axes) -> Symbol {
@@ -45,5 +48,5 @@ pub fn fixture(word: &str, axes: &Axes) -> Symbol {
     } else {
         (indirect::cabinet(), Stem::Trap(0.8))
     };
-    stand("fixture", axes, body, stem)
+    stand("fixture", axes, body.scaled(SCALE), stem)
 }

@@ -281,3 +281,29 @@ static SEWER: Record = Record {
         may("grade", LEVEL, "Level of the ground over it, above zero."),
     ],
 };
+
+#[cfg(test)]
+mod tests {
+    use super::METHODS;
+    use crate::codebook::Book;
+
+    /// A method that the reader does not let through could never be allowed, and one that no
+    /// book has could never be found.
+    #[test]
+    fn methods_are_those_of_the_books() {
+        let books: Vec<_> = Book::builtin_ids()
+            .iter()
+            .filter_map(|id| Book::builtin(id))
+            .collect();
+        assert!(!books.is_empty());
+        for word in METHODS {
+            assert!(
+                books.iter().any(|b| b.methods().get(word).is_some()),
+                "{word}"
+            );
+        }
+        for method in books.iter().flat_map(|b| b.methods().all.clone()) {
+            assert!(METHODS.contains(&method.word.as_str()), "{}", method.word);
+        }
+    }
+}

@@ -1,0 +1,14 @@
+//! Stages 4 to 6 on small networks: look-ups by hand, and what holds on any network.
+
+#[path = "sizing/fittings.rs"]
+mod fittings;
+#[path = "sizing/levels.rs"]
+mod levels;
+#[path = "sizing/random.rs"]
+mod random;
+#[path = "sizing/small.rs"]
+mod small;
+#[path = "sizing/vents.rs"]
+mod vents;
+#[path = "sizing/waste.rs"]
+mod waste;
