@@ -165,8 +165,9 @@ impl Vents<'_, '_> {
         self.verticals.len() - 1
     }
 
+    /// An air admittance valve stands under the counter, clear of the headers above.
     fn valve(&mut self, d: usize) {
-        let level = VentLevel::AboveRim(self.dry[d].floor);
+        let level = VentLevel::UnderCounter(self.dry[d].floor);
         let id = match self.dry[d].vent.and_then(|v| self.job.vents.get(v)) {
             Some(v) => format!("{}.valve", v.name),
             None => format!("{}.valve", self.dry[d].name),
