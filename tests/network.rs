@@ -793,7 +793,7 @@ mod random {
     }
 
     proptest! {
-        #![proptest_config(ProptestConfig { cases: 1500, failure_persistence: None, ..ProptestConfig::default() })]
+        #![proptest_config(ProptestConfig { cases: 30000, failure_persistence: None, ..ProptestConfig::default() })]
         #[test]
         fn any_job_keeps_the_promises(rolls in prop::collection::vec(any::<u32>(), 8..64)) {
             let text = job(&mut Dice(rolls, 0));

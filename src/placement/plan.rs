@@ -31,7 +31,14 @@ const ROUNDS: usize = 24;
 
 /// Places the drawing in a field.
 pub fn plan(job: &Job, net: &Network, captions: &Captions, figures: &Figures, field: Rect) -> Plan {
-    let over = vents_by_column(net);
+    let over = vents_by_column(net, |c| match c {
+        Column::Over(j) => Some(j),
+        _ => None,
+    });
+    let beside = vents_by_column(net, |c| match c {
+        Column::Beside(j) => Some(j),
+        _ => None,
+    });
     let risers = risers(net);
     let kept = Kept::default();
     let stage = Stage {
@@ -40,6 +47,7 @@ pub fn plan(job: &Job, net: &Network, captions: &Captions, figures: &Figures, fi
         captions,
         figures,
         over: &over,
+        beside: &beside,
         risers: &risers,
         kept: &kept,
     };
@@ -101,6 +109,7 @@ struct Stage<'a> {
     captions: &'a Captions,
     figures: &'a Figures,
     over: &'a BTreeMap<JointIx, Vec<JointIx>>,
+    beside: &'a BTreeMap<JointIx, Vec<JointIx>>,
     risers: &'a [Riser],
     kept: &'a Kept,
 }
@@ -143,6 +152,7 @@ impl Stage<'_> {
             heights,
             scale,
             over: self.over,
+            beside: self.beside,
             risers: self.risers,
             kept: self.kept,
         }
@@ -164,11 +174,14 @@ impl Stage<'_> {
 }
 
 /// Vent joints by the joint of the drains over which they stand, lowest first.
-fn vents_by_column(net: &Network) -> BTreeMap<JointIx, Vec<JointIx>> {
+fn vents_by_column(
+    net: &Network,
+    by: impl Fn(Column) -> Option<JointIx>,
+) -> BTreeMap<JointIx, Vec<JointIx>> {
     let mut over: BTreeMap<JointIx, Vec<JointIx>> = BTreeMap::new();
     for joint in net.graph.node_indices() {
         if let Some(at) = vent_at(net, joint)
-            && let Column::Over(j) = at.column
+            && let Some(j) = by(at.column)
         {
             over.entry(j).or_default().push(joint);
         }

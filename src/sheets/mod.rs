@@ -1,10 +1,46 @@
 //! Stage 11 of 12. In: scenes and tables. Out: [`SheetSet`]. Promises: title block, schedules,
 //! notes and key plan are set in the free paper; what does not fit opens a further sheet.
+//!
+//! `layout` gives the fixed parts of a paper; `tables` and `notes` say what is to be said;
+//! `block` measures it, `fill` finds it a place, `compose` makes the sheets.
 
+mod block;
+mod compose;
+mod fill;
 mod layout;
+mod legend;
+mod lettering;
 pub mod model;
+mod notes;
 mod paper;
+mod tables;
+mod title_block;
 
+pub use compose::compose;
 pub use layout::{Frame, layout};
 pub use model::*;
 pub use paper::{PAPERS, paper, paper_names};
+pub use tables::tables;
+
+use crate::codebook::Book;
+use crate::findings::Findings;
+use crate::job::Job;
+use crate::network::Network;
+use crate::solve::Solution;
+
+/// All that a set of sheets is made from, but for the drawings themselves.
+#[derive(Clone, Copy)]
+pub struct Inputs<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// The network, complete.
+    pub net: &'a Network,
+    /// The code book.
+    pub book: &'a Book,
+    /// Sizes, levels and fittings.
+    pub solution: &'a Solution,
+    /// Findings, open and waived.
+    pub findings: &'a Findings,
+    /// The paper of every sheet.
+    pub paper: Paper,
+}

@@ -247,6 +247,8 @@ pub struct Table {
     pub rows: Vec<Vec<String>>,
     /// Lines set below it.
     pub foot: Vec<String>,
+    /// Indexes of rows that are set bold with a rule above: totals.
+    pub strong: Vec<usize>,
 }
 
 /// A drawn field ready to be set on a sheet, made by stage 10.

@@ -45,7 +45,7 @@ pub use cleanout::cleanout;
 pub use exit::exit_mark;
 pub use fixture::fixture;
 pub use match_mark::match_mark;
-pub use pen::{LINE, hull_of};
+pub use pen::{LINE, hull_of, level_circle};
 pub use primer::primer;
 pub use reducer::reducer;
 pub use terminal::vent_terminal;

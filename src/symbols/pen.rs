@@ -171,3 +171,9 @@ pub(super) fn hull(mut points: Vec<Point>) -> Vec<Point> {
     whole.extend(half(&mut points.iter().rev().copied()));
     whole
 }
+
+/// A circle that lies level in the isometric.
+pub fn level_circle(centre: Point, radius: f64) -> BezPath {
+    let (x, y) = (COS_30 * radius, 0.5 * radius);
+    ring(centre, Vec2::new(x, y), Vec2::new(x, -y))
+}

@@ -1,0 +1,208 @@
+//! Makes the sheets: each drawing with its strip and what fits beside it, then the tables that
+//! are left over.
+
+use kurbo::Rect;
+
+use super::block::Block;
+use super::fill::{Rest, Room, columns};
+use super::title_block::{Heading, title_strip};
+use super::{DrawingKind, Frame, Inputs, Item, Role, Scene, Sheet, SheetSet, layout};
+use super::{legend, lettering, notes, tables};
+
+/// Title of the sheets of tables.
+const TABLES: &str = "SCHEDULES AND NOTES";
+
+/// Makes the set: one sheet for each drawing, and as many sheets of tables as the rest needs.
+pub fn compose(set: &Inputs<'_>, scenes: Vec<Scene>) -> SheetSet {
+    let frame = layout(set.paper);
+    let blocks = Blocks::of(set, &scenes);
+    // How many sheets there are stands on each of them, and is known only once all are filled.
+    let mut count = scenes.len() + 1;
+    let mut made = fill(set, &frame, &blocks, &scenes, count);
+    for _ in 0..4 {
+        if made.count() == count {
+            break;
+        }
+        count = made.count();
+        made = fill(set, &frame, &blocks, &scenes, count);
+    }
+    let mut sheets = Vec::with_capacity(made.count());
+    let drawings = scenes.len();
+    for (i, (scene, panels)) in scenes.into_iter().zip(made.drawings).enumerate() {
+        let mut items = vec![field_item(scene.field)];
+        items.extend(scene.items);
+        items.extend(panels);
+        sheets.push(Sheet {
+            number: drawing_number(i),
+            title: title_of(&scene.title, i, drawings),
+            paper: set.paper,
+            drawing: DrawingKind::Isometric,
+            purpose: "permit",
+            items,
+        });
+    }
+    for (i, items) in made.tables.into_iter().enumerate() {
+        sheets.push(Sheet {
+            number: table_number(i),
+            title: TABLES.to_owned(),
+            paper: set.paper,
+            drawing: DrawingKind::Tables,
+            purpose: "permit",
+            items,
+        });
+    }
+    SheetSet {
+        name: set.job.name.clone(),
+        title: lettering::clean(&set.job.title.title),
+        sheets,
+    }
+}
+
+/// A number by the US National CAD Standard: plumbing, 9 for three-dimensional views.
+fn drawing_number(index: usize) -> String {
+    format!("P-{}", 901 + index)
+}
+
+/// Plumbing, 6 for schedules.
+fn table_number(index: usize) -> String {
+    format!("P-{}", 601 + index)
+}
+
+fn title_of(title: &str, index: usize, count: usize) -> String {
+    let title = lettering::capitals(title);
+    if count > 1 { format!("{title}, PART {} OF {count}", index + 1) } else { title }
+}
+
+fn field_item(field: Rect) -> Item {
+    let mut outline = lettering::outline(field, 0.0);
+    outline.stroke = None;
+    Item { role: Role::Field, shapes: vec![outline], ..Item::default() }
+}
+
+/// What is to be set, in order of need.
+struct Blocks {
+    /// Keyed notes of each drawing, which stand on its sheet.
+    keyed: Vec<Block>,
+    legend: Block,
+    general: Block,
+    tables: Vec<Block>,
+}
+
+impl Blocks {
+    fn of(set: &Inputs<'_>, scenes: &[Scene]) -> Blocks {
+        let keyed = scenes
+            .iter()
+            .map(|s| Block::notes("keyed-notes", "Keyed notes", s.notes.iter().cloned(), true))
+            .collect();
+        Blocks {
+            keyed,
+            legend: legend::legend(set),
+            general: Block::notes("general-notes", "General notes", notes::general(set), false),
+            tables: tables::lettered(set).iter().map(Block::table).collect(),
+        }
+    }
+}
+
+/// The panels of each sheet.
+struct Made {
+    drawings: Vec<Vec<Item>>,
+    tables: Vec<Vec<Item>>,
+}
+
+impl Made {
+    fn count(&self) -> usize {
+        self.drawings.len() + self.tables.len()
+    }
+}
+
+fn fill(
+    set: &Inputs<'_>,
+    frame: &Frame,
+    blocks: &Blocks,
+    scenes: &[Scene],
+    count: usize,
+) -> Made {
+    // What still waits for a place, with the row that it goes on from.
+    let mut waiting: Vec<(&Block, usize)> = vec![(&blocks.general, 0)];
+    waiting.extend(blocks.tables.iter().map(|b| (b, 0)));
+    let mut drawings = Vec::new();
+    for (i, scene) in scenes.iter().enumerate() {
+        let number = drawing_number(i);
+        let title = title_of(&scene.title, i, scenes.len());
+        let heading = Heading {
+            number: &number,
+            title: &title,
+            index: i,
+            count,
+            north: Some(scene.north),
+        };
+        let (mut items, column) = title_strip(set, frame, &heading);
+        let mut room = Room::new(column, &scene.free, scene.field);
+        let id = |b: &Block, from: usize| format!("{number}.{}{}", b.name, suffix(from));
+        for own in [&blocks.keyed[i], &blocks.legend] {
+            if own.len() > 0 {
+                match room.whole(own, &id(own, 0)) {
+                    Some(set) => items.extend(set),
+                    None => parts(&mut room, own, 0, &id, &mut items),
+                }
+            }
+        }
+        waiting.retain_mut(|(block, from)| {
+            if *from == 0
+                && let Some(set) = room.whole(block, &id(block, 0))
+            {
+                items.extend(set);
+                return false;
+            }
+            // The general notes open on the first sheet, however little of them fits.
+            if block.name == "general-notes" {
+                while let Some((set, to)) = room.part(block, *from, &id(block, *from)) {
+                    items.extend(set);
+                    *from = to;
+                    if to >= block.len() {
+                        return false;
+                    }
+                }
+            }
+            true
+        });
+        drawings.push(items);
+    }
+    let rest: Vec<Rest<'_>> =
+        waiting.into_iter().map(|(block, from)| Rest { block, from }).collect();
+    let field = frame.field;
+    let mut tables = Vec::new();
+    let sheets = columns(rest, field, |sheet, name, from| {
+        format!("{}.{name}{}", table_number(sheet), suffix(from))
+    });
+    for (i, panels) in sheets.into_iter().enumerate() {
+        let number = table_number(i);
+        let index = scenes.len() + i;
+        let heading = Heading { number: &number, title: TABLES, index, count, north: None };
+        let (mut items, _) = title_strip(set, frame, &heading);
+        items.extend(panels);
+        tables.push(items);
+    }
+    Made { drawings, tables }
+}
+
+/// Sets a block in parts, as far as there is room.
+fn parts(
+    room: &mut Room,
+    block: &Block,
+    mut from: usize,
+    id: &dyn Fn(&Block, usize) -> String,
+    items: &mut Vec<Item>,
+) {
+    while let Some((set, to)) = room.part(block, from, &id(block, from)) {
+        items.extend(set);
+        from = to;
+        if from >= block.len() {
+            break;
+        }
+    }
+}
+
+fn suffix(from: usize) -> String {
+    if from == 0 { String::new() } else { format!("-{}", from + 1) }
+}

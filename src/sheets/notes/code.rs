@@ -1,0 +1,96 @@
+//! Scope, code, loads, levels.
+
+use super::Say;
+use crate::network::State;
+use crate::sheets::Inputs;
+
+/// What the set is about and what it rests on.
+pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
+    let set = say.set;
+    let job = set.job;
+    let scope = match &job.title.scope {
+        Some(scope) => scope.trim().trim_end_matches('.').to_owned(),
+        None => "Drains, wastes and vents inside the building, from the fixtures to the outside \
+                 face of the wall"
+            .to_owned(),
+    };
+    notes.push(format!(
+        "Scope: {scope}. Not in this set: water supply, gas, storm drains and the sewer beyond \
+         the wall. No grease interceptor unless one is drawn."
+    ));
+    notes.push(format!(
+        "Code: {} {}{}. {} Sized by the code's tables; no engineered design.",
+        set.book.title(),
+        set.book.edition(),
+        authority(set),
+        amendments(set),
+    ));
+    if !set.solution.sizing.load_method.is_empty() {
+        notes.push(format!("Loads (DFU): {}", set.solution.sizing.load_method));
+    }
+    let mut datum = match job.zero.as_ref().and_then(|z| z.is.as_deref()) {
+        Some(is) => format!("Datum: level 0 is {}", is.trim()),
+        None => "Datum: level 0 is the job's own zero".to_owned(),
+    };
+    if let Some(zero) = &job.zero {
+        if let Some(survey) = zero.survey {
+            let figure = match say.print.units {
+                crate::units::UnitSystem::Feet => {
+                    format!("{} ft", crate::units::number(survey.feet(), 2, true))
+                }
+                crate::units::UnitSystem::Metric => {
+                    format!("{} m", crate::units::number(survey.mm() / 1000.0, 3, true))
+                }
+            };
+            datum += &format!(", survey elevation {figure}");
+        }
+        if let Some(mark) = &zero.benchmark {
+            datum += &format!("; benchmark: {}", mark.trim());
+            if let Some(level) = zero.level {
+                datum += &format!(" at {}", say.print.level(level));
+            }
+        }
+    }
+    notes.push(format!(
+        "{datum}. IE is the invert, the bottom of the bore. Isometric, not to scale: do not scale \
+         it; build to the levels and to the lengths of the schedules."
+    ));
+    if !set.solution.levels.missing.is_empty() {
+        notes.push(
+            "Inverts beyond a length that nobody gave are not known and are left out; the level \
+             table names the lengths."
+                .to_owned(),
+        );
+    }
+    let any = |s: State| set.net.graph.edge_weights().any(|p| p.state == s);
+    if any(State::Proposed) {
+        notes.push(
+            "Parts marked * are proposed, not stated in the job: confirm them before work. Stated \
+             sizes are kept and checked."
+                .to_owned(),
+        );
+    }
+    if any(State::Existing) {
+        notes.push("Parts marked (E) are there already: they are not resized.".to_owned());
+    }
+    if any(State::Future) {
+        notes.push("Parts marked (F) are roughed in, capped and counted for later.".to_owned());
+    }
+}
+
+fn authority(set: &Inputs<'_>) -> String {
+    match set.book.authority().trim() {
+        "" => String::new(),
+        words => format!(", {words}"),
+    }
+}
+
+/// What amends the code here.
+pub fn amendments(set: &Inputs<'_>) -> String {
+    let built_in = crate::codebook::Book::builtin_ids().contains(&set.book.id());
+    if built_in {
+        "No local amendments are stated in the job; those of the authority govern.".to_owned()
+    } else {
+        format!("Local book {}: its amendments are in the figures.", set.book.id())
+    }
+}

@@ -1,0 +1,253 @@
+//! Materials, falls, trap arms, cleanouts, fittings, primers, air gaps, backwater, ejectors.
+
+use super::{Say, grouped, list};
+use crate::catalogue;
+use crate::codebook::Turn;
+use crate::units::PipeSize;
+
+/// What drains must keep to.
+pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
+    let p = &say.set.job.practice;
+    notes.push(format!(
+        "Materials: below ground {}; above ground {}; vents {}. Fittings are of the same material, \
+         of drainage pattern.",
+        p.material_below.trim(),
+        p.material_above.trim(),
+        p.material_vents.trim()
+    ));
+    notes.extend(falls(say));
+    notes.extend(arms(say));
+    notes.extend(fittings(say));
+    notes.push(cleanouts(say));
+    notes.extend(primers(say));
+    notes.extend(air_gaps(say));
+    notes.push(backwater(say));
+    if !say.set.job.basins.is_empty() {
+        notes.push(format!(
+            "Ejector basins are gas-tight, vented, with a check valve and a stop valve in the \
+             discharge{}.",
+            say.section("sumps")
+        ));
+    }
+}
+
+fn falls(say: &Say<'_>) -> Option<String> {
+    let book = say.set.book;
+    let mut cite = None;
+    let mut rows = Vec::new();
+    for size in say.drain_sizes() {
+        if let Ok(found) = book.least_fall(size) {
+            cite = cite.or_else(|| Some(found.cite().to_owned()));
+            rows.push((say.print.size(size), say.print.fall(found.value)));
+        }
+    }
+    let cite = cite?;
+    let mut words = format!(
+        "Falls: level drains fall evenly, not less than {} ({cite}); the fall of each is on the \
+         drawing",
+        grouped(rows)
+    );
+    let preferred = &say.set.job.practice.falls;
+    if !preferred.is_empty() {
+        let rows =
+            preferred.iter().map(|(s, f)| (say.print.size(*s), say.print.fall(f.value))).collect();
+        words += &format!(". This job prefers {}", grouped(rows));
+    }
+    Some(words + ".")
+}
+
+fn arms(say: &Say<'_>) -> Option<String> {
+    let (net, sizing, book) = (say.set.net, &say.set.solution.sizing, say.set.book);
+    let arms = net.traps.iter().filter_map(|t| t.arm);
+    let mut sizes: Vec<PipeSize> =
+        arms.filter_map(|a| sizing.pieces.get(&a)).map(|s| s.size).collect();
+    sizes.sort_unstable();
+    sizes.dedup();
+    let mut cite = None;
+    let mut rows = Vec::new();
+    for size in sizes {
+        if let Ok(found) = book.trap_arm(size) {
+            cite = cite.or_else(|| Some(found.cite().to_owned()));
+            rows.push((say.print.size(size), say.print.length(found.value.length)));
+        }
+    }
+    let cite = cite?;
+    let rules = book.arm_rules();
+    let whole = rules.fall_diameters.value;
+    let fall = if (whole - 1.0).abs() < 1e-9 {
+        "one pipe diameter".to_owned()
+    } else {
+        format!("{} pipe diameters", crate::units::number(whole, 2, false))
+    };
+    let exempt = if rules.closet_exempt.value { "; water closets are exempt" } else { "" };
+    Some(format!(
+        "Trap arms: from weir to vent not longer than {} ({cite}), and no more fall than {fall} \
+         ({}){exempt}.",
+        grouped(rows),
+        rules.section
+    ))
+}
+
+fn fittings(say: &Say<'_>) -> Option<String> {
+    const NAMES: [&str; 6] = [
+        "wye",
+        "combination wye and eighth bend",
+        "eighth bend",
+        "long sweep",
+        "quarter bend",
+        "sanitary tee",
+    ];
+    let book = say.set.book;
+    // A fitting that only fixture drains may use, or only some sizes, is not named here.
+    let may = |turn: Turn| -> Vec<String> {
+        let free = |n: &&&str| {
+            book.fitting(n, turn)
+                .is_some_and(|f| f.value.allowed && f.value.fixture_drain_to.is_none())
+        };
+        NAMES.iter().filter(free).map(|n| (*n).to_owned()).collect()
+    };
+    let never: Vec<String> = NAMES
+        .iter()
+        .filter(|n| {
+            [Turn::VerticalToHorizontal, Turn::HorizontalToHorizontal]
+                .iter()
+                .all(|t| book.fitting(n, *t).is_some_and(|f| !f.value.allowed))
+        })
+        .map(|n| (*n).to_owned())
+        .collect();
+    let cite = book.fitting("wye", Turn::HorizontalToHorizontal)?.cite().to_owned();
+    let mut words = format!(
+        "Changes of direction ({cite}): from standing into level pipe by {}; between level pipes \
+         by {}",
+        list(&may(Turn::VerticalToHorizontal)),
+        list(&may(Turn::HorizontalToHorizontal)),
+    );
+    if !never.is_empty() {
+        words += &format!("; no {} on its back or side", list(&never));
+    }
+    Some(words + ".")
+}
+
+fn cleanouts(say: &Say<'_>) -> String {
+    let r = say.set.book.cleanouts();
+    let mut words = format!(
+        "Cleanouts ({}): full pipe size to {}, not less than {} on larger; {} clear in front to \
+         {}, {} on larger; not more than {} apart; at each change of direction over {}°",
+        r.spacing.cite(),
+        say.print.size(r.full_size_to.value),
+        say.print.size(r.least_on_larger.value),
+        say.short(r.clearance.value),
+        say.print.size(r.near_to.value),
+        say.short(r.clearance_larger.value),
+        say.print.length(r.spacing.value),
+        crate::units::number(r.turn_degrees.value, 0, false),
+    );
+    if r.base_of_stack.value {
+        words += "; near the base of each stack";
+    }
+    words + ". They stay reachable behind finish."
+}
+
+fn primers(say: &Say<'_>) -> Option<String> {
+    let (job, net) = (say.set.job, say.set.net);
+    let mut primed = Vec::new();
+    let mut dry = Vec::new();
+    for t in &net.traps {
+        let Some(f) = job.fixtures.get(t.fixture) else { continue };
+        let by = t.primed_by.and_then(|i| job.fixtures.get(i));
+        match by {
+            Some(by) => primed.push(format!("{} from {}", f.name, by.name)),
+            None if catalogue::kind(&f.kind.value).is_some_and(|k| k.needs_primer) => {
+                dry.push(f.name.clone());
+            }
+            None => {}
+        }
+    }
+    if primed.is_empty() && dry.is_empty() {
+        return None;
+    }
+    let mut words = format!(
+        "Trap primers: traps that may dry out are kept filled{}",
+        say.section("primer")
+    );
+    if !primed.is_empty() {
+        words += &format!(": {}", list(&primed));
+    }
+    if !dry.is_empty() {
+        words += &format!("; not stated for {}", list(&dry));
+    }
+    Some(words + ". The primer's supply has an air gap or vacuum breaker.")
+}
+
+fn air_gaps(say: &Say<'_>) -> Option<String> {
+    let (job, net) = (say.set.job, say.set.net);
+    let gaps: Vec<String> = net
+        .traps
+        .iter()
+        .filter_map(|t| {
+            let f = job.fixtures.get(t.fixture)?;
+            let over = net.traps.get(t.over?.0)?;
+            let receptor = job.fixtures.get(over.fixture)?;
+            let gap = match f.gap {
+                Some(gap) => format!(", gap {}", say.short(gap)),
+                None => String::new(),
+            };
+            Some(format!("{} over {}{gap}", f.name, receptor.name))
+        })
+        .collect();
+    if gaps.is_empty() {
+        return None;
+    }
+    Some(format!(
+        "Indirect wastes end over their receptor with an air gap{}: {}.",
+        say.section("indirect"),
+        list(&gaps)
+    ))
+}
+
+/// Yes or no, with the rim that it was judged by.
+fn backwater(say: &Say<'_>) -> String {
+    let (job, net) = (say.set.job, say.set.net);
+    let cite = say.section("backwater");
+    let valves: Vec<String> = net
+        .valves
+        .iter()
+        .map(|v| {
+            let run = net.runs.get(v.run.0).map_or("", |r| r.id.as_str());
+            format!("{} on {run}", v.id)
+        })
+        .collect();
+    let fitted = if valves.is_empty() {
+        "no valve is drawn".to_owned()
+    } else {
+        format!("yes, {}", list(&valves))
+    };
+    let rim = job.exits.iter().find_map(|e| e.sewer.as_ref()?.manhole_rim);
+    let Some(rim) = rim else {
+        return format!(
+            "Backwater protection{cite}: {fitted}. The rim of the next upstream manhole is not \
+             stated: compare it with the lowest flood level rims before work."
+        );
+    };
+    let below: Vec<String> = job
+        .fixtures
+        .iter()
+        .filter(|f| {
+            let floor = f.floor.and_then(|x| job.floors.get(x.0));
+            let kind = catalogue::kind(&f.kind.value);
+            let height = f.rim.or_else(|| kind.map(|k| k.default_rim.height));
+            floor.zip(height).is_some_and(|(floor, h)| floor.level + h < rim)
+        })
+        .map(|f| f.name.clone())
+        .collect();
+    let judged = if below.is_empty() {
+        "no fixture's flood level rim is below it".to_owned()
+    } else {
+        format!("below it: {}", list(&below))
+    };
+    format!(
+        "Backwater protection{cite}: {fitted}. Rim of the next upstream manhole {}; {judged}. Only \
+         fixtures below the rim drain through a valve.",
+        say.print.level(rim)
+    )
+}

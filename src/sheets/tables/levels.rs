@@ -1,0 +1,52 @@
+//! The level table: inverts along each drain, from the exit up.
+
+use super::{Inputs, Say, Table, heads, surveyed};
+
+/// Each place with its station and invert; what is missing is said.
+pub fn levels(set: &Inputs<'_>, say: &Say) -> Table {
+    let levels = &set.solution.levels;
+    let survey = set.job.zero.as_ref().is_some_and(|z| z.survey.is_some());
+    let mut head = heads(&["Place", "On"]);
+    head.push(say.in_unit("Station"));
+    head.push(say.in_unit("Invert"));
+    if survey {
+        head.push(say.in_unit("Survey elev."));
+    }
+    let said = levels.stations.iter().any(|s| s.missing.is_some());
+    if said {
+        head.push("Not known because".into());
+    }
+    let rows = levels
+        .stations
+        .iter()
+        .map(|s| {
+            let mut row = vec![s.place.clone(), s.run.clone(), say.length(s.station)];
+            row.push(say.level(s.invert));
+            if survey {
+                row.push(say.elevation(surveyed(set.job, s.invert)));
+            }
+            if said {
+                row.push(s.missing.clone().unwrap_or_default());
+            }
+            row
+        })
+        .collect();
+    let mut foot = Vec::new();
+    if !say.data() {
+        foot.push("IE: invert, bottom of the bore. Station: developed length up the drain.".into());
+        if !levels.missing.is_empty() {
+            foot.push(format!("Lengths not given: {}.", missing(&levels.missing)));
+        }
+    }
+    Table { name: "levels", title: "Levels".into(), head, rows, foot, ..Table::default() }
+}
+
+/// The first of a list, and how many more there are.
+fn missing(ids: &[String]) -> String {
+    const SHOWN: usize = 24;
+    let mut words = ids.iter().take(SHOWN).cloned().collect::<Vec<_>>().join(", ");
+    if ids.len() > SHOWN {
+        words += &format!(" and {} more, see the pipe schedule", ids.len() - SHOWN);
+    }
+    words
+}

@@ -1,0 +1,65 @@
+//! Load totals at each stack's base and at each exit.
+
+use crate::job::Exit;
+use crate::units::Load;
+
+use super::{Inputs, Say, Table, heads};
+
+/// The fixtures that make up each total, and their sum.
+pub fn loads(set: &Inputs<'_>, say: &Say) -> Table {
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    let mut strong = Vec::new();
+    for total in &set.solution.sizing.totals {
+        let exit = set.net.exits.contains(&total.joint);
+        let place = if exit {
+            exit_words(set.job.exits.iter().find(|e| e.name == total.name))
+        } else {
+            format!("base of {}", total.name)
+        };
+        for (kind, count, load) in &total.rows {
+            rows.push(vec![place.clone(), kind.clone(), count.to_string(), say.print.load(*load)]);
+        }
+        let count: u32 = total.rows.iter().map(|r| r.1).sum();
+        let words = match total.intervals {
+            Some(n) => format!("total, branch intervals {n}"),
+            None => "total".to_owned(),
+        };
+        strong.push(rows.len());
+        rows.push(vec![place, words, count.to_string(), sum(say, total.load)]);
+    }
+    // On a sheet a place is named once.
+    if !say.data() {
+        let mut last = String::new();
+        for row in &mut rows {
+            if let Some(place) = row.first_mut() {
+                if *place == last {
+                    place.clear();
+                } else {
+                    last.clone_from(place);
+                }
+            }
+        }
+    }
+    Table {
+        name: "loads",
+        title: "Load totals".into(),
+        head: heads(&["At", "Fixture or group", "Count", "DFU"]),
+        foot: match (say.data(), set.solution.sizing.load_method.is_empty()) {
+            (false, false) => vec![set.solution.sizing.load_method.clone()],
+            _ => Vec::new(),
+        },
+        strong: if say.data() { Vec::new() } else { strong },
+        rows,
+    }
+}
+
+fn sum(say: &Say, load: Load) -> String {
+    say.print.load(load)
+}
+
+fn exit_words(exit: Option<&Exit>) -> String {
+    match exit {
+        Some(e) if e.name != "exit" => format!("exit {}", e.name),
+        _ => "exit".to_owned(),
+    }
+}

@@ -1,0 +1,68 @@
+//! The pipe schedule: every piece with its size and where that comes from.
+
+use crate::captions::lettered_run;
+use crate::network::{PieceIx, RunKind};
+
+use super::{Inputs, Say, Table, heads};
+
+/// Every piece of the drawing.
+pub fn pipes(set: &Inputs<'_>, say: &Say) -> Table {
+    let mut head = heads(&["Pipe", "Run", "System", "Size", "Code least", "DFU", "Most DFU", "Fall"]);
+    for h in ["Length", "Invert down", "Invert up"] {
+        head.push(say.in_unit(h));
+    }
+    head.extend(heads(&["Table", "Section"]));
+    let rows = set.net.graph.edge_indices().map(|p| row(set, say, p)).collect();
+    let mut table = Table {
+        name: "pipes",
+        title: "Pipe schedule".into(),
+        head,
+        rows,
+        ..Table::default()
+    };
+    if !say.data() {
+        // The run is the id's first part, the system is drawn, the section names the table.
+        for row in table.rows.iter_mut().chain([&mut table.head]) {
+            if row.len() == 13 {
+                let section = row.remove(12);
+                if row[11].is_empty() {
+                    row[11] = section;
+                }
+                row.drain(1..3);
+            }
+        }
+        if let Some(last) = table.head.last_mut() {
+            *last = "Table or section".into();
+        }
+    }
+    table
+}
+
+fn row(set: &Inputs<'_>, say: &Say, piece: PieceIx) -> Vec<String> {
+    let net = set.net;
+    let p = &net.graph[piece];
+    let size = set.solution.sizing.pieces.get(&piece);
+    let level = set.solution.levels.pieces.get(&piece);
+    let length = level
+        .and_then(|l| l.length)
+        .or_else(|| set.solution.levels.vents.get(&piece).copied());
+    let sewer = net.runs.get(p.run.0).is_some_and(|r| r.kind == RunKind::Sewer);
+    let load = |l: Option<crate::units::Load>| {
+        l.filter(|_| !sewer).map_or_else(|| say.nothing(), |l| say.print.load(l))
+    };
+    vec![
+        say.marked(&p.id, p.state),
+        lettered_run(net, piece),
+        p.system.word().to_owned(),
+        say.size(size.map(|s| s.size)),
+        say.size(size.and_then(|s| s.code_size)),
+        load(size.map(|s| s.load)),
+        load(size.and_then(|s| s.capacity)),
+        say.fall(level.and_then(|l| l.fall)),
+        say.length(length),
+        say.level(level.and_then(|l| l.invert_down)),
+        say.level(level.and_then(|l| l.invert_up)),
+        size.and_then(|s| s.working.table.clone()).unwrap_or_default(),
+        size.map(|s| s.working.section.clone()).unwrap_or_default(),
+    ]
+}
