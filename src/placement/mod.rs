@@ -14,11 +14,12 @@ mod heights;
 mod lettering;
 mod outline;
 mod plan;
+mod settle;
 mod trunk;
 mod ways;
 
 pub use assemble::{PlacedPipe, Placement};
-pub use block::{PlacedLabel, PlacedMark, PlacedSymbol};
+pub use block::{Flush, PlacedLabel, PlacedMark, PlacedSymbol};
 pub use figures::{Figures, Stands};
 pub use grow::MARK_RISE;
 pub use plan::{Plan, plan};
