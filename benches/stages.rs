@@ -131,11 +131,13 @@ fn s10_linework(b: Bencher<'_, '_>, fixtures: usize) {
     let style = Style::default();
     b.bench_local(|| {
         linework::scene(
-            &s.job,
-            &s.net,
-            &s.solution,
-            &captions,
-            &figures,
+            &linework::Subject {
+                job: &s.job,
+                net: &s.net,
+                solution: &s.solution,
+                captions: &captions,
+                figures: &figures,
+            },
             black_box(&plan),
             field(),
             &style,

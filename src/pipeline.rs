@@ -142,11 +142,13 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
     clock.lap("placement");
     let style = linework::Style::default();
     let scene = linework::scene(
-        &job,
-        &net,
-        &solution,
-        &captions,
-        &figures,
+        &linework::Subject {
+            job: &job,
+            net: &net,
+            solution: &solution,
+            captions: &captions,
+            figures: &figures,
+        },
         &plan,
         frame.field,
         &style,

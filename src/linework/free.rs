@@ -1,6 +1,6 @@
 //! Free boxes of a field: room for schedules, legend and notes.
 
-use kurbo::{Rect, Shape as _};
+use kurbo::Rect;
 
 use crate::assets;
 use crate::sheets::{Item, Text};
@@ -76,9 +76,6 @@ fn boxes(item: &Item) -> Vec<Rect> {
                 out.push(part.bounding_box());
             }
         }
-        if s.path.elements().is_empty() {
-            out.push(s.path.bounding_box());
-        }
     }
     out
 }
@@ -102,8 +99,8 @@ fn largest(taken: &[bool], nx: usize, ny: usize) -> Option<(usize, usize, usize,
             height[x] = if taken[y * nx + x] { 0 } else { height[x] + 1 };
         }
         let mut stack: Vec<(usize, usize)> = Vec::new();
-        for x in 0..=nx {
-            let h = if x < nx { height[x] } else { 0 };
+        let ended = height.iter().copied().chain(std::iter::once(0));
+        for (x, h) in ended.enumerate() {
             let mut start = x;
             while let Some(&(sx, sh)) = stack.last() {
                 if sh < h {

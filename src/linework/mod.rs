@@ -6,4 +6,4 @@ mod free;
 mod scene;
 
 pub use crossing::crossings;
-pub use scene::{Style, scene};
+pub use scene::{Style, Subject, scene};

@@ -5,7 +5,7 @@ use kurbo::{BezPath, Point, Rect, Vec2};
 use super::crossing::{Gap, find};
 use crate::captions::{self, Captions};
 use crate::job::Job;
-use crate::network::{Network, PieceIx, RunKind, State, System};
+use crate::network::{Network, PieceIx, State, System};
 use crate::placement::{Figures, Flush, Plan};
 use crate::projection::Space;
 use crate::sheets::{Anchor, Grey, Item, Role, Scene, Shape, Slant, Stroke, Text, Weight};
@@ -36,26 +36,33 @@ impl Default for Style {
     }
 }
 
-/// Draws a plan.
-pub fn scene(
-    job: &Job,
-    net: &Network,
-    solution: &Solution,
-    captions: &Captions,
-    figures: &Figures,
-    plan: &Plan,
-    field: Rect,
-    style: &Style,
-) -> Scene {
+/// What is drawn: everything that the stages before worked out.
+#[derive(Clone, Copy)]
+pub struct Subject<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// The network.
+    pub net: &'a Network,
+    /// Sizes, levels and fittings.
+    pub solution: &'a Solution,
+    /// The words.
+    pub captions: &'a Captions,
+    /// The symbols.
+    pub figures: &'a Figures,
+}
+
+/// Draws a plan in its field.
+pub fn scene(subject: &Subject<'_>, plan: &Plan, field: Rect, style: &Style) -> Scene {
     let draw = Draw {
-        job,
-        net,
-        solution,
-        captions,
-        figures,
+        net: subject.net,
+        solution: subject.solution,
+        captions: subject.captions,
+        figures: subject.figures,
         plan,
         style,
-        print: Printer { units: job.units },
+        print: Printer {
+            units: subject.job.units,
+        },
     };
     let mut items = Vec::new();
     items.extend(draw.marks());
@@ -89,7 +96,6 @@ pub fn scene(
 }
 
 struct Draw<'a> {
-    job: &'a Job,
     net: &'a Network,
     solution: &'a Solution,
     captions: &'a Captions,
@@ -334,21 +340,16 @@ impl Draw<'_> {
                 continue;
             };
             let at = m.at + self.plan.origin;
-            let mut path = BezPath::new();
             // A small piece of the floor, lying in the isometric plane round the stack.
             let (x, y) = (
-                crate::projection::COS30 * 4.0,
-                crate::projection::SIN30 * 4.0,
+                crate::projection::COS30 * 4.8,
+                crate::projection::SIN30 * 4.8,
             );
-            path.move_to(at + Vec2::new(-x, y - 0.0));
-            for (dx, dy) in [(0.0, 2.0 * y - y), (x, y), (0.0, -y)] {
-                let _ = (dx, dy);
-            }
-            path = BezPath::new();
-            path.move_to(at + Vec2::new(-x * 1.2, 0.0));
-            path.line_to(at + Vec2::new(0.0, -y * 1.2));
-            path.line_to(at + Vec2::new(x * 1.2, 0.0));
-            path.line_to(at + Vec2::new(0.0, y * 1.2));
+            let mut path = BezPath::new();
+            path.move_to(at + Vec2::new(-x, 0.0));
+            path.line_to(at + Vec2::new(0.0, -y));
+            path.line_to(at + Vec2::new(x, 0.0));
+            path.line_to(at + Vec2::new(0.0, y));
             path.close_path();
             let stroke = Stroke {
                 width: 0.25,
@@ -367,7 +368,6 @@ impl Draw<'_> {
                 ..Item::default()
             });
         }
-        let _ = (self.job, RunKind::Stack);
         items
     }
 }

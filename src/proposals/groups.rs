@@ -81,7 +81,9 @@ pub(crate) fn counted(
     floor: impl Fn(usize) -> Option<FloorIx>,
     host: impl Fn(usize) -> usize,
 ) -> Vec<Option<usize>> {
-    let mut buckets: BTreeMap<(Option<FloorIx>, Option<&str>, usize), Vec<usize>> = BTreeMap::new();
+    /// Floor, room and what it drains into.
+    type Place<'a> = (Option<FloorIx>, Option<&'a str>, usize);
+    let mut buckets: BTreeMap<Place<'_>, Vec<usize>> = BTreeMap::new();
     for (i, f) in job.fixtures.iter().enumerate() {
         let room = f.room.as_deref();
         let host = host(i);

@@ -208,6 +208,7 @@ mod tests {
 
     #[test]
     fn the_smallest_capitals_are_3_32_in() {
-        assert!(BODY >= 25.4 * 3.0 / 32.0 && HEADING > BODY);
+        let least = 25.4 * 3.0 / 32.0;
+        assert!([BODY, HEADING].iter().all(|cap| *cap >= least));
     }
 }

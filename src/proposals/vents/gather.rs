@@ -50,7 +50,7 @@ impl Vents<'_, '_> {
                 Goal::Riser(top, floor) => {
                     let level = self.level_of(floor, members);
                     self.rise_all(members, level);
-                    self.to_riser((goal, top), level, members, &turns, &mut risers);
+                    self.lead_to_riser((goal, top), level, members, &turns, &mut risers);
                     level
                 }
                 Goal::Through(_, floor) => {
@@ -347,7 +347,7 @@ impl Vents<'_, '_> {
     }
 
     /// The last line of a header, out to the riser beyond its branch.
-    fn to_riser(
+    fn lead_to_riser(
         &mut self,
         (goal, top): (Goal, usize),
         level: VentLevel,

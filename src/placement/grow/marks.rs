@@ -1,0 +1,218 @@
+//! What stands along a stack: its name, the floors that it passes, its vent, the roof.
+
+use super::*;
+
+impl Grower<'_> {
+    /// The stack's name and its invert, beside its foot.
+    pub(super) fn base_label(&self, base: JointIx, elements: &mut Vec<Element>, way: Way) {
+        let Some(&i) = self.captions.joints.get(&base) else {
+            return;
+        };
+        let caption = &self.captions.all[i];
+        let u = way.unit();
+        let lines = [(Point::ORIGIN, (u * 12.0).point())];
+        let avoid = [Outline::pipe(
+            (u * -60.0).point(),
+            (u * 60.0).point(),
+            Cover::Solid,
+        )];
+        let host = lettering::Host {
+            lines: &lines,
+            hull: &[],
+        };
+        let variants: Vec<(Block, f64)> = lettering::beside(caption, &host, &avoid, 4)
+            .into_iter()
+            .map(|(at, flush, outline, _)| {
+                let mut b = Block {
+                    outlines: vec![outline],
+                    ..Block::default()
+                };
+                b.labels.push(PlacedLabel {
+                    caption: i,
+                    at,
+                    slant: Default::default(),
+                    flush,
+                    leader: None,
+                });
+                (b, 0.0)
+            })
+            .collect();
+        elements.push(Element {
+            variants,
+            gap: 0.0,
+            at_least: 0.0,
+            is_joint: false,
+            takes: 0.0,
+            after: Vec::new(),
+        });
+    }
+
+    /// A floor's mark, its words on the side that no branch takes.
+    pub(super) fn mark_block(&self, floor: FloorIx, sides: (bool, bool), lift: f64) -> Block {
+        let mut block = Block::default();
+        let Some(caption) = self.captions.floors.get(floor.0) else {
+            return block;
+        };
+        self.mark(Some(floor), caption, sides, lift, &mut block);
+        block
+    }
+
+    pub(super) fn mark(
+        &self,
+        floor: Option<FloorIx>,
+        caption: &crate::captions::Caption,
+        sides: (bool, bool),
+        lift: f64,
+        block: &mut Block,
+    ) {
+        let (w, h) = (caption.width(), caption.height());
+        let (x0, y0, slant) = match sides {
+            (_, false) => (4.6, -h - 0.4, crate::sheets::Slant::Level),
+            (false, true) => (-4.6 - w, -h - 0.4, crate::sheets::Slant::Level),
+            (true, true) => (1.6, -3.0 - lift, crate::sheets::Slant::Up90),
+        };
+        let (outline, text_at) = if slant == crate::sheets::Slant::Level {
+            let r = kurbo::Rect::new(x0, y0, x0 + w, y0 + h);
+            (Outline::rect(r), Point::new(x0, y0 + caption.rise()))
+        } else {
+            let r = kurbo::Rect::new(x0, y0 - w, x0 + h, y0);
+            (Outline::rect(r), Point::new(x0 + caption.rise(), y0))
+        };
+        block.outlines.push(outline);
+        block.marks.push(PlacedMark {
+            floor,
+            at: Point::ORIGIN,
+            text_at,
+            slant,
+        });
+    }
+
+    /// Marks of floors that the stack passes below `child_z` without a branch of theirs.
+    pub(super) fn floor_marks(
+        &self,
+        joint: JointIx,
+        z: f64,
+        child_z: f64,
+        marked: &mut Vec<FloorIx>,
+        elements: &mut Vec<Element>,
+    ) {
+        let own = self.floor_of_stack_joint(joint);
+        for f in self.heights.floors() {
+            let h = self.heights.branch(f);
+            if Some(f) == own || marked.contains(&f) || h < z + 4.0 || h + MARK_RISE > child_z {
+                continue;
+            }
+            marked.push(f);
+            self.loose_mark(f, z, elements);
+        }
+        marked.extend(own);
+    }
+
+    pub(super) fn loose_mark(&self, f: FloorIx, z: f64, elements: &mut Vec<Element>) {
+        let variants = [(false, false), (false, true)]
+            .map(|sides| (self.mark_block(f, sides, 0.0), 0.0))
+            .to_vec();
+        let at_least = self.heights.branch(f) + MARK_RISE - z;
+        elements.push(Element {
+            variants,
+            gap: 0.0,
+            at_least,
+            is_joint: false,
+            takes: 0.0,
+            after: Vec::new(),
+        });
+    }
+
+    /// What stands above a stack's top joint: floors passed, the stack vent's words, and last the
+    /// terminal; says whether there is one.
+    pub(super) fn stack_top(
+        &self,
+        top: JointIx,
+        z: f64,
+        marked: &mut Vec<FloorIx>,
+        elements: &mut Vec<Element>,
+    ) -> bool {
+        let Some(vents) = self.over.get(&top) else {
+            return false;
+        };
+        let own = self.floor_of_stack_joint(top);
+        let base = own.map_or(z, |f| self.heights.branch(f));
+        for p in self.rising(top, vents) {
+            let Some(&i) = self.captions.pieces.get(&p) else {
+                continue;
+            };
+            let caption = &self.captions.all[i];
+            let forms = [true, false].map(|left| {
+                let (at, slant, outline) = lettering::along(caption, Way::UP, left);
+                let mut b = Block {
+                    outlines: vec![outline],
+                    ..Block::default()
+                };
+                b.labels.push(PlacedLabel {
+                    caption: i,
+                    at,
+                    slant,
+                    flush: Flush::Left,
+                    leader: None,
+                });
+                (b, 0.0)
+            });
+            elements.push(Element {
+                variants: forms.to_vec(),
+                gap: 3.0,
+                at_least: base + 12.0 - z,
+                is_joint: false,
+                takes: caption.width(),
+                after: Vec::new(),
+            });
+        }
+        for f in self.heights.floors() {
+            if marked.contains(&f) || self.heights.branch(f) < base + 4.0 {
+                continue;
+            }
+            marked.push(f);
+            self.loose_mark(f, z, elements);
+        }
+        let reaches_roof = vents.iter().any(|&v| {
+            matches!(
+                vent_at(self.net, v),
+                Some(VentAt {
+                    level: VentLevel::Roof,
+                    ..
+                })
+            )
+        });
+        if !reaches_roof {
+            return false;
+        }
+        let roof = self.heights.roof() - z;
+        let mut terminal = Block::default();
+        if let Some(caption) = self.captions.floors.last() {
+            let mut mark = Block::default();
+            self.mark(None, caption, (false, false), 0.0, &mut mark);
+            terminal.absorb(&mark, Space::new(0.0, 0.0, -9.0));
+        }
+        for &v in vents {
+            for &f in self.figures.at(v) {
+                let forms = self.with_figure(
+                    f,
+                    Way::UP,
+                    vec![(Block::default(), 0.0)],
+                    &terminal.outlines,
+                );
+                if let Some((form, _)) = forms.into_iter().next() {
+                    terminal.absorb(&form, Space::default());
+                }
+            }
+        }
+        elements.push(Element {
+            variants: vec![(terminal, 0.0)],
+            gap: 0.0,
+            at_least: roof,
+            is_joint: false,
+            takes: 0.0,
+            after: Vec::new(),
+        });
+        true
+    }
+}

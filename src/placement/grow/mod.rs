@@ -1,0 +1,531 @@
+//! Grows the drawing from the exit: a chain of legs becomes trunks, each with what hangs on it.
+
+mod joint;
+mod marks;
+mod risers;
+mod vents;
+
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+
+use kurbo::Point;
+
+use crate::captions::Captions;
+use crate::job::{FloorIx, Job};
+use crate::network::{
+    Column, JointIx, JointKind, Network, PieceIx, RunKind, System, VentAt, VentLevel,
+};
+use crate::placement::block::{Block, Flush, PlacedLabel, PlacedMark, Want};
+use crate::placement::figures::Figures;
+use crate::placement::heights::Heights;
+use crate::placement::lettering;
+use crate::placement::outline::{Cover, Outline};
+use crate::placement::trunk::{Clear, Element, Parent, stand};
+use crate::placement::ways::Ways;
+use crate::projection::{Space, Way};
+use crate::units::Length;
+
+/// Length of a trap arm at the least, mm.
+const ARM: f64 = 9.0;
+/// Rise of a fixture drain to its vent fitting at the least, mm.
+const DROP: f64 = 16.0;
+/// A level pipe between two joints at the least, mm.
+const BETWEEN: f64 = 6.0;
+/// How far things stand off the line that their trunk hangs on, mm.
+const CORRIDOR: f64 = 2.2;
+/// The same off a stack, whose own lettering stands beside it, mm.
+const STACK_CORRIDOR: f64 = 5.2;
+/// A branch that meets its stack above another of the same floor stands so far above it, mm.
+const BRANCH_OVER_BRANCH: f64 = 8.0;
+/// Step of an island's loop beside its joint, mm.
+pub const BESIDE: f64 = 9.0;
+/// A floor's mark stands so far above its branches, mm.
+pub const MARK_RISE: f64 = 5.0;
+
+/// Everything that growing needs to know.
+pub struct Grower<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// The network.
+    pub net: &'a Network,
+    /// The words.
+    pub captions: &'a Captions,
+    /// The ways of the drains' legs.
+    pub ways: &'a Ways,
+    /// Symbols by joint.
+    pub figures: &'a Figures,
+    /// Heights in force.
+    pub heights: &'a Heights,
+    /// Millimetres of paper per millimetre of building, as a least length; 0 for none.
+    pub scale: f64,
+    /// Vents by the joint of the drains over which they stand.
+    pub over: &'a BTreeMap<JointIx, Vec<JointIx>>,
+    /// Vents by the joint of the drains beside which they stand (the loops of islands).
+    pub beside: &'a BTreeMap<JointIx, Vec<JointIx>>,
+    /// The risers that accompany stacks.
+    pub risers: &'a [Riser],
+    /// Forms of symbols that stand by themselves, kept from round to round.
+    pub kept: &'a Kept,
+    /// How far out each riser stood in the round before.
+    pub reach: &'a Reach,
+}
+
+/// Distance of each riser from its stack's line, by its lowest joint, mm.
+pub type Reach = RefCell<BTreeMap<JointIx, f64>>;
+
+/// Forms of symbols with their words, by symbol and way.
+pub type Kept = RefCell<BTreeMap<(usize, Way), Vec<(Block, f64)>>>;
+
+/// A vent riser beyond the branches of a stack.
+#[derive(Clone, Debug)]
+pub struct Riser {
+    /// The stack's run, as an index of the network.
+    pub stack: usize,
+    /// Its vent joints and their floors, lowest first.
+    pub joints: Vec<(JointIx, FloorIx)>,
+    /// For each of its floors: the vent joint over the drains that its header comes from.
+    pub from: Vec<(FloorIx, JointIx)>,
+    /// Its own pieces.
+    pub pieces: Vec<PieceIx>,
+}
+
+#[derive(Clone, Copy)]
+struct LegRef {
+    piece: PieceIx,
+    leg: usize,
+    way: Way,
+    length: Option<Length>,
+    joint: Option<JointIx>,
+}
+
+impl Grower<'_> {
+    /// The block of everything upstream of an exit.
+    pub fn exit(&self, exit: JointIx) -> Block {
+        let mut block = Block::default();
+        block.joints.push((exit, Space::default()));
+        let first = self.net.upstream(exit).into_iter().next();
+        let inward = first.map_or(Way::X, |p| self.way(p, 0));
+        let side = inward.unit() * 14.0;
+        let avoid = [Outline::pipe(Point::ORIGIN, side.point(), Cover::Solid)];
+        let forms = self.at_joint(exit, inward, Block::default(), &avoid, &[]);
+        if let Some((form, _)) = forms.into_iter().next() {
+            block.absorb(&form, Space::default());
+        }
+        let taken = block.outlines.clone();
+        for p in self.net.upstream(exit) {
+            block.absorb(&self.chain(p, None, 0.0, &taken), Space::default());
+        }
+        // The sewer runs on outward from the exit.
+        if let Some(sewer) = self.net.downstream(exit) {
+            let label = self
+                .captions
+                .pieces
+                .get(&sewer)
+                .map(|&i| (i, &self.captions.all[i]));
+            let out = self.way(sewer, 0).reversed();
+            let mut length: f64 = 16.0;
+            if let Some((i, caption)) = label {
+                let (at, slant, outline) = lettering::along(caption, out, true);
+                let shift = out.unit() * 12.0;
+                length = length.max(caption.width() + 16.0);
+                block.outlines.push(outline.moved(shift.paper()));
+                block.labels.push(PlacedLabel {
+                    caption: i,
+                    at: at + shift.paper(),
+                    slant,
+                    flush: Flush::Left,
+                    leader: None,
+                });
+            }
+            let end = out.unit() * length;
+            block
+                .outlines
+                .push(Outline::pipe(Point::ORIGIN, end.point(), Cover::Solid));
+            if let Some(tap) = self.net.to(sewer) {
+                block.joints.push((tap, end));
+            }
+            block.legs.push((sewer, 0, Space::default()));
+        }
+        block
+    }
+
+    fn way(&self, piece: PieceIx, leg: usize) -> Way {
+        self.ways.get(&(piece, leg)).map_or(Way::X, |w| w.way)
+    }
+
+    /// The legs of a piece and of all pieces of its run upstream of it.
+    fn legs(&self, first: PieceIx) -> Vec<LegRef> {
+        let mut legs = Vec::new();
+        let mut piece = Some(first);
+        while let Some(p) = piece {
+            let data = &self.net.graph[p];
+            let from = self.net.from(p);
+            for (i, leg) in data.legs.iter().enumerate() {
+                let last = i + 1 == data.legs.len();
+                legs.push(LegRef {
+                    piece: p,
+                    leg: i,
+                    way: self.way(p, i),
+                    length: leg.length,
+                    joint: if last { from } else { None },
+                });
+            }
+            piece = from.and_then(|j| {
+                self.net
+                    .upstream(j)
+                    .into_iter()
+                    .find(|&q| self.net.graph[q].run == data.run)
+            });
+        }
+        legs
+    }
+
+    /// The block of a piece, of the rest of its run and of all that enters it.
+    pub fn chain(
+        &self,
+        first: PieceIx,
+        parent: Option<Parent>,
+        z: f64,
+        taken: &[Outline],
+    ) -> Block {
+        let legs = self.legs(first);
+        self.trunk(&legs, 0, parent, z, taken)
+    }
+
+    fn trunk(
+        &self,
+        legs: &[LegRef],
+        from: usize,
+        parent: Option<Parent>,
+        z: f64,
+        taken: &[Outline],
+    ) -> Block {
+        let way = legs[from].way;
+        let to = (from..legs.len())
+            .take_while(|&k| legs[k].way == way)
+            .count()
+            + from;
+        // Stations of an upright trunk set the height of what hangs on it: settle them first.
+        let mut assumed: BTreeMap<usize, f64> = BTreeMap::new();
+        let rounds = if way == Way::UP { 4 } else { 1 };
+        let mut block = Block::default();
+        for _ in 0..rounds {
+            let before = assumed.clone();
+            let (b, stations) = self.trunk_once(legs, from, to, parent, z, taken, &mut assumed);
+            block = b;
+            let settled = stations
+                .iter()
+                .all(|(k, s)| assumed.get(k).is_some_and(|l| (l - s).abs() < 1e-6));
+            if settled || stations == before {
+                break;
+            }
+            assumed = stations;
+        }
+        block
+    }
+
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "one round of one trunk: all of it is its state"
+    )]
+    fn trunk_once(
+        &self,
+        legs: &[LegRef],
+        from: usize,
+        to: usize,
+        parent: Option<Parent>,
+        z: f64,
+        taken: &[Outline],
+        assumed: &mut BTreeMap<usize, f64>,
+    ) -> (Block, BTreeMap<usize, f64>) {
+        enum Part {
+            Label(usize, [(Point, crate::sheets::Slant); 2]),
+            Joint(usize),
+            Loose,
+            Terminal,
+        }
+        let way = legs[from].way;
+        let upright = way == Way::UP;
+        let stack = upright && self.net.is_stack(self.net.graph[legs[from].piece].run);
+        let mut elements: Vec<Element> = Vec::new();
+        let mut parts: Vec<Part> = Vec::new();
+        let mut gap = 0.0;
+        let mut marked: Vec<FloorIx> = Vec::new();
+        if stack && let Some(base) = self.net.to(legs[from].piece) {
+            self.base_label(base, &mut elements, way);
+            parts.resize_with(elements.len(), || Part::Loose);
+        }
+        let mut merged_to = from;
+        let mut after: Vec<(usize, f64)> = Vec::new();
+        let mut stood_at: BTreeMap<JointIx, usize> = BTreeMap::new();
+        let mut header_least = 0.0f64;
+        for k in from..to {
+            if k < merged_to {
+                continue;
+            }
+            let leg = legs[k];
+            let kind = self.net.runs[self.net.graph[leg.piece].run.0].kind;
+            gap += self.least_leg(kind, &leg);
+            // Lettering along this leg, if it is the one that carries it.
+            if leg.leg == self.label_leg(leg.piece)
+                && let Some(&i) = self.captions.pieces.get(&leg.piece)
+            {
+                let caption = &self.captions.all[i];
+                let forms = [true, false].map(|left| {
+                    let (at, slant, outline) = lettering::along(caption, way, left);
+                    ((at, slant), outline)
+                });
+                let variants = forms
+                    .iter()
+                    .map(|(_, o)| {
+                        (
+                            Block {
+                                outlines: vec![o.clone()],
+                                ..Block::default()
+                            },
+                            0.0,
+                        )
+                    })
+                    .collect();
+                elements.push(Element {
+                    variants,
+                    gap: 2.0,
+                    at_least: 0.0,
+                    is_joint: false,
+                    takes: caption.width() + 1.0,
+                    after: Vec::new(),
+                });
+                parts.push(Part::Label(i, forms.map(|f| f.0)));
+            }
+            let turns = k + 1 == to && to < legs.len();
+            if leg.joint.is_none() && !turns {
+                continue;
+            }
+            let target = leg
+                .joint
+                .and_then(|j| self.target_height(j, stack))
+                .map(|h| h - z);
+            let at_least = target
+                .unwrap_or(0.0)
+                .max(assumed.get(&k).copied().unwrap_or(0.0));
+            let before = assumed.range(..k).next_back().map_or(0.0, |(_, s)| *s);
+            let stands = crate::placement::trunk::rounded(at_least.max(before + gap));
+            if upright {
+                assumed.insert(k, stands);
+            }
+            let child_z = if upright { z + stands } else { z };
+            if stack && let Some(j) = leg.joint {
+                self.floor_marks(j, z, child_z, &mut marked, &mut elements);
+                parts.resize_with(elements.len(), || Part::Loose);
+            }
+            if !upright && let Some(j) = leg.joint {
+                for (far, d) in self.header_room(j) {
+                    let found = far.and_then(|f| stood_at.get(&f).copied());
+                    match found {
+                        Some(i) => after.push((i, d)),
+                        // Downstream of this trunk: from its start. Upstream: not its affair.
+                        None if far.is_some_and(|f| {
+                            self.upstream_of(j, Some(f))
+                                || self.upstream_of(
+                                    j,
+                                    self.net.downstream(f).and_then(|p| self.net.to(p)),
+                                )
+                        }) =>
+                        {
+                            header_least = header_least.max(d);
+                        }
+                        None => {}
+                    }
+                }
+                for c in self.columns(j) {
+                    stood_at.insert(c, elements.len());
+                }
+            }
+            let at_least = at_least.max(header_least);
+            header_least = 0.0;
+            let next = turns.then_some((legs, to));
+            let mut variants = self.joint_forms(leg, next, way, child_z, stack, &[]);
+            // Branches of one floor that meet the stack one above the other stand as one.
+            if stack {
+                merged_to = self.merge_floor(legs, k, to, way, child_z, &mut variants);
+            }
+            elements.push(Element {
+                variants,
+                gap,
+                at_least,
+                is_joint: true,
+                takes: 0.0,
+                after: std::mem::take(&mut after),
+            });
+            parts.push(Part::Joint(k));
+            gap = 0.0;
+        }
+        let top = legs[to - 1].joint.filter(|_| stack && to == legs.len());
+        if let Some(top) = top {
+            let roofed = self.stack_top(top, z, &mut marked, &mut elements);
+            parts.resize_with(elements.len(), || Part::Loose);
+            if roofed && let Some(last) = parts.last_mut() {
+                *last = Part::Terminal;
+            }
+        }
+        let clear = Clear {
+            parent,
+            corridor: if stack { STACK_CORRIDOR } else { CORRIDOR },
+        };
+        let clear = Clear {
+            corridor: if parent.is_some_and(|p| p.way.is_vertical()) {
+                STACK_CORRIDOR
+            } else {
+                clear.corridor
+            },
+            ..clear
+        };
+        let stood = stand(way, &clear, taken, &elements);
+        // Assemble.
+        let u = way.unit();
+        let mut block = Block::default();
+        let mut stations = BTreeMap::new();
+        let mut end = 0.0f64;
+        let mut before = 0.0;
+        let mut floors_met: Vec<FloorIx> = Vec::new();
+        for ((e, part), s) in elements.iter().zip(&parts).zip(&stood) {
+            let Some((form, _)) = e.variants.get(s.variant) else {
+                continue;
+            };
+            let at = u * s.station;
+            block.absorb(form, at);
+            match part {
+                Part::Label(caption, forms) => {
+                    let (start, slant) = forms[s.variant];
+                    block.labels.push(PlacedLabel {
+                        caption: *caption,
+                        at: start + at.paper(),
+                        slant,
+                        flush: Flush::Left,
+                        leader: None,
+                    });
+                }
+                Part::Joint(k) => {
+                    stations.insert(*k, s.station);
+                    let above = form
+                        .legs
+                        .iter()
+                        .filter(|(p, _, _)| self.net.is_stack(self.net.graph[*p].run) && stack);
+                    let above = above.map(|(_, _, at)| at.z).fold(0.0, f64::max);
+                    end = end.max(s.station + above);
+                    self.record_legs(legs, from, *k, before, s.station, u, &mut block);
+                    before = s.station + above;
+                    if let Some(j) = legs[*k].joint {
+                        block.joints.push((j, at));
+                        // Only the lowest branch of a floor sets its height; a second one on the
+                        // same stack stands above it.
+                        if stack
+                            && let Some(f) = self.floor_of_stack_joint(j)
+                            && !floors_met.contains(&f)
+                        {
+                            floors_met.push(f);
+                            block.wants.push((Want::Branch(f), z + s.station));
+                        }
+                    }
+                }
+                Part::Loose => {}
+                Part::Terminal => {
+                    block.wants.push((Want::Roof, z + s.station));
+                    // The stack vent itself stands in the stack's own line.
+                    let (a, b) = ((u * end).point(), at.point());
+                    block.outlines.push(Outline::pipe(a, b, Cover::Vent));
+                }
+            }
+        }
+        block.outlines.push(Outline::pipe(
+            Point::ORIGIN,
+            (u * end).point(),
+            Cover::Solid,
+        ));
+        if !upright && !way.is_vertical() {
+            self.headers_over(legs, from, to, way, z, &elements, &stood, &mut block);
+        }
+        if let Some(top) = top {
+            self.risers_of(legs, top, z, &mut block);
+        }
+        (block, stations)
+    }
+
+    /// Spreads the legs between two joints of a trunk (a change of what holds, no joint).
+    #[expect(clippy::too_many_arguments, reason = "a step of the assembly above")]
+    fn record_legs(
+        &self,
+        legs: &[LegRef],
+        from: usize,
+        k: usize,
+        before: f64,
+        station: f64,
+        u: Space,
+        block: &mut Block,
+    ) {
+        let mut first = k;
+        while first > from && legs[first - 1].joint.is_none() {
+            first -= 1;
+        }
+        let n = (k - first + 1) as f64;
+        for (i, leg) in legs[first..=k].iter().enumerate() {
+            let s = before + (station - before) * (i + 1) as f64 / n;
+            block.legs.push((leg.piece, leg.leg, u * s));
+        }
+    }
+
+    fn least_leg(&self, kind: RunKind, leg: &LegRef) -> f64 {
+        let least = match kind {
+            RunKind::Arm => ARM,
+            RunKind::FixtureDrain if leg.way == Way::UP => DROP,
+            RunKind::Stack if leg.way == Way::UP => 10.0,
+            _ => BETWEEN,
+        };
+        leg.length.map_or(least, |l| least.max(l.mm() * self.scale))
+    }
+
+    /// The leg of a piece that carries its lettering: the longest level one.
+    fn label_leg(&self, piece: PieceIx) -> usize {
+        let legs = &self.net.graph[piece].legs;
+        let mut best = (0, f64::NEG_INFINITY);
+        for (i, leg) in legs.iter().enumerate() {
+            let level = !self.way(piece, i).is_vertical() || legs.len() == 1;
+            let length = leg.length.map_or(0.0, Length::mm) + if level { 1e6 } else { 0.0 };
+            if length > best.1 {
+                best = (i, length);
+            }
+        }
+        best.0
+    }
+
+    /// The height at which a joint of an upright trunk should stand, if floors say so.
+    fn target_height(&self, joint: JointIx, stack: bool) -> Option<f64> {
+        if stack {
+            return self
+                .floor_of_stack_joint(joint)
+                .map(|f| self.heights.branch(f));
+        }
+        // A drain that rises comes up to the branches of the lowest floor that it serves beyond.
+        let kind = self.net.graph[joint].kind;
+        if matches!(kind, JointKind::VentFitting | JointKind::Trap(_)) {
+            return None;
+        }
+        None
+    }
+
+    fn floor_of_stack_joint(&self, joint: JointIx) -> Option<FloorIx> {
+        self.net
+            .upstream(joint)
+            .into_iter()
+            .filter(|&p| !self.net.is_stack(self.net.graph[p].run))
+            .find_map(|p| self.net.runs[self.net.graph[p].run.0].floor)
+    }
+}
+
+/// Where a vent joint stands, if it is one.
+pub fn vent_at(net: &Network, joint: JointIx) -> Option<VentAt> {
+    match net.graph[joint].kind {
+        JointKind::VentJoint(at) | JointKind::Terminal(at) | JointKind::Valve(at) => Some(at),
+        _ => None,
+    }
+}
