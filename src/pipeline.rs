@@ -21,8 +21,12 @@ use crate::solve::{self, Solution};
 use crate::units::UnitSystem;
 use crate::writers::coverage;
 
-/// Capital height of the lettering of a permit sheet, in mm: a little over 3/32 in.
-const CAP: f64 = 2.5;
+/// Capital heights of the lettering of a permit sheet, in mm, the largest that leaves room is
+/// taken; the least is a little over 3/32 in.
+const CAPS: [f64; 3] = [4.0, 3.2, 2.5];
+/// A drawing lettered larger than the least leaves this share of its field free each way, for the
+/// schedules.
+const ROOMY: f64 = 0.8;
 /// The book of a job that names none: most jobs are houses.
 const DEFAULT_BOOK: &str = "irc-2021";
 /// A job file larger than this is none, in bytes.
@@ -132,10 +136,9 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
     clock.lap("solve");
     let mut findings = findings::run(&job, &net, &book, &solution);
     clock.lap("findings");
-    let captions = captions::permit(&job, &net, &solution, CAP);
     let figures = Figures::of(&job, &net);
     clock.lap("captions");
-    let (paper, frame, plan) = placed(&job, &net, &captions, &figures, &papers)?;
+    let (paper, frame, captions, plan) = placed(&job, &net, &solution, &figures, &papers)?;
     if !plan.fits {
         said.push(too_large(paper));
     }
@@ -239,22 +242,31 @@ fn papers(job: &Job, options: &Options) -> Outcome<Vec<Paper>> {
     }])
 }
 
-/// The plan on the first paper that it fits, else on the last.
+/// The words and the plan on the first paper that they fit, else on the last; lettered as large as
+/// leaves the schedules their room.
 fn placed(
     job: &Job,
     net: &Network,
-    captions: &Captions,
+    solution: &Solution,
     figures: &Figures,
     papers: &[Paper],
-) -> Outcome<(Paper, Frame, Plan)> {
+) -> Outcome<(Paper, Frame, Captions, Plan)> {
     let mut last = None;
-    for &paper in papers {
+    'papers: for &paper in papers {
         let frame = sheets::layout(paper);
-        let plan = placement::plan(job, net, captions, figures, frame.field);
-        let fits = plan.fits;
-        last = Some((paper, frame, plan));
-        if fits {
-            break;
+        for cap in CAPS {
+            let captions = captions::permit(job, net, solution, cap);
+            let roomy = cap > CAPS[CAPS.len() - 1];
+            let share = if roomy { ROOMY } else { 1.0 };
+            if roomy && !placement::fits(job, net, &captions, figures, frame.field, share) {
+                continue;
+            }
+            let plan = placement::plan(job, net, &captions, figures, frame.field);
+            let fits = plan.fits;
+            last = Some((paper, frame, captions, plan));
+            if fits {
+                break 'papers;
+            }
         }
     }
     let none = || {

@@ -1,6 +1,6 @@
 //! Free boxes of a field: room for schedules, legend and notes.
 
-use kurbo::Rect;
+use kurbo::{Rect, Shape as _};
 
 use crate::assets;
 use crate::sheets::{Item, Text};

@@ -158,7 +158,8 @@ impl Figures {
         match f.stands {
             Stands::Fixture(_) | Stands::Basin => way,
             Stands::Terminal | Stands::AirAdmittance => Way::UP,
-            Stands::Exit => way,
+            // Its arrow points out of the building.
+            Stands::Exit => way.reversed(),
             Stands::Valve(_) => way,
             Stands::Cleanout(..) => {
                 let side = if way.is_vertical() {

@@ -29,64 +29,34 @@ pub struct Plan {
 /// Rounds in which heights may rise; each round raises at least one floor for good.
 const ROUNDS: usize = 24;
 
+/// Least lettered size of a drawing against its field: whether it takes no more than this share of
+/// the field each way.
+pub fn fits(
+    job: &Job,
+    net: &Network,
+    captions: &Captions,
+    figures: &Figures,
+    field: Rect,
+    share: f64,
+) -> bool {
+    let stage = Stage::new(job, net, captions, figures);
+    let room = room_of(field);
+    let (_, placement) = stage.best_corner(room);
+    inside(&placement, room * share)
+}
+
 /// Places the drawing in a field.
 pub fn plan(job: &Job, net: &Network, captions: &Captions, figures: &Figures, field: Rect) -> Plan {
-    let over = vents_by_column(net, |c| match c {
-        Column::Over(j) => Some(j),
-        _ => None,
-    });
-    let beside = vents_by_column(net, |c| match c {
-        Column::Beside(j) => Some(j),
-        _ => None,
-    });
-    let risers = risers(net);
-    let kept = Kept::default();
-    let stage = Stage {
-        job,
-        net,
-        captions,
-        figures,
-        over: &over,
-        beside: &beside,
-        risers: &risers,
-        kept: &kept,
-    };
-    let corners: Vec<Corner> = match job
-        .drawing
-        .from
-        .as_ref()
-        .and_then(|h| Corner::from_heading(h.value))
-    {
-        Some(corner) => vec![corner],
-        None => Corner::ALL.to_vec(),
-    };
-    let room = Size::new(field.width() - 6.0, field.height() - 6.0);
-    let mut best: Option<(f64, Corner, Placement)> = None;
-    for corner in corners {
-        let placement = stage.place(corner, 0.0);
-        let b = placement.bounds;
-        let over = (b.width() / room.width).max(b.height() / room.height);
-        let crossings = crate::linework::crossings(&placement) as f64;
-        // Seen from the downstream end: the building drain leads away from the viewer.
-        let toward = stage.leads_toward_viewer(corner);
-        let cost = crossings * 0.05 + over + if toward { 0.4 } else { 0.0 };
-        if best.as_ref().is_none_or(|x| cost < x.0 - 1e-9) {
-            best = Some((cost, corner, placement));
-        }
-    }
-    let (corner, mut placement) = match best {
-        Some((_, corner, placement)) => (corner, placement),
-        None => (Corner::SouthWest, stage.place(Corner::SouthWest, 0.0)),
-    };
-    let fits = |p: &Placement| p.bounds.width() <= room.width && p.bounds.height() <= room.height;
-    let fit = fits(&placement);
-    if fit {
-        // Lengths in proportion as far as the field allows: the largest scale of a short list.
-        let (mut lo, mut hi) = (0.0, 1.0 / 20.0);
-        for _ in 0..7 {
+    let stage = Stage::new(job, net, captions, figures);
+    let room = room_of(field);
+    let (corner, mut placement) = stage.best_corner(room);
+    if inside(&placement, room) {
+        // Lengths in proportion as far as the field allows.
+        let (mut lo, mut hi) = (0.0, LARGEST_SCALE);
+        for _ in 0..HALVINGS {
             let mid = (lo + hi) / 2.0;
             let p = stage.place(corner, mid);
-            if fits(&p) {
+            if inside(&p, room) {
                 lo = mid;
                 placement = p;
             } else {
@@ -96,12 +66,25 @@ pub fn plan(job: &Job, net: &Network, captions: &Captions, figures: &Figures, fi
     }
     super::settle::settle(&mut placement, net, captions, figures);
     let b = placement.bounds;
-    let origin = field.center() - b.center();
     Plan {
+        origin: field.center() - b.center(),
+        fits: b.width() <= field.width() && b.height() <= field.height(),
         placement,
-        origin,
-        fits: fit,
     }
+}
+
+/// Lengths are drawn at no larger scale than 1 to 20.
+const LARGEST_SCALE: f64 = 1.0 / 20.0;
+/// Steps of the search for the scale.
+const HALVINGS: usize = 6;
+
+/// What of a field the drawing may take: all but a little margin.
+fn room_of(field: Rect) -> Size {
+    Size::new(field.width() - 8.0, field.height() - 8.0)
+}
+
+fn inside(placement: &Placement, room: Size) -> bool {
+    placement.bounds.width() <= room.width && placement.bounds.height() <= room.height
 }
 
 struct Stage<'a> {
@@ -109,13 +92,51 @@ struct Stage<'a> {
     net: &'a Network,
     captions: &'a Captions,
     figures: &'a Figures,
-    over: &'a BTreeMap<JointIx, Vec<JointIx>>,
-    beside: &'a BTreeMap<JointIx, Vec<JointIx>>,
-    risers: &'a [Riser],
-    kept: &'a Kept,
+    over: BTreeMap<JointIx, Vec<JointIx>>,
+    beside: BTreeMap<JointIx, Vec<JointIx>>,
+    risers: Vec<Riser>,
+    kept: Kept,
 }
 
-impl Stage<'_> {
+impl<'a> Stage<'a> {
+    fn new(job: &'a Job, net: &'a Network, captions: &'a Captions, figures: &'a Figures) -> Self {
+        let over = vents_by_column(net, |c| match c {
+            Column::Over(j) => Some(j),
+            _ => None,
+        });
+        let beside = vents_by_column(net, |c| match c {
+            Column::Beside(j) => Some(j),
+            _ => None,
+        });
+        let (risers, kept) = (risers(net), Kept::default());
+        Stage { job, net, captions, figures, over, beside, risers, kept }
+    }
+
+    /// The corner with the fewest crossings on the least paper, and the drawing from there.
+    fn best_corner(&self, room: Size) -> (Corner, Placement) {
+        let stated = self.job.drawing.from.as_ref();
+        if let Some(corner) = stated.and_then(|h| Corner::from_heading(h.value)) {
+            return (corner, self.place(corner, 0.0));
+        }
+        let cost = |corner: Corner, p: &Placement| {
+            let over = (p.bounds.width() / room.width).max(p.bounds.height() / room.height);
+            let crossings = crate::linework::crossings(p) as f64;
+            // Seen from the downstream end: the building drain leads away from the viewer.
+            let toward = if self.leads_toward_viewer(corner) { 0.4 } else { 0.0 };
+            crossings * 0.05 + over + toward
+        };
+        let first = self.place(Corner::SouthWest, 0.0);
+        let mut best = (cost(Corner::SouthWest, &first), Corner::SouthWest, first);
+        for corner in Corner::ALL.into_iter().skip(1) {
+            let p = self.place(corner, 0.0);
+            let c = cost(corner, &p);
+            if c < best.0 - 1e-9 {
+                best = (c, corner, p);
+            }
+        }
+        (best.1, best.2)
+    }
+
     fn place(&self, corner: Corner, scale: f64) -> Placement {
         let ways = ways::choose(self.job, self.net, corner);
         let floors = self.floors();
@@ -160,10 +181,10 @@ impl Stage<'_> {
             figures: self.figures,
             heights,
             scale,
-            over: self.over,
-            beside: self.beside,
-            risers: self.risers,
-            kept: self.kept,
+            over: &self.over,
+            beside: &self.beside,
+            risers: &self.risers,
+            kept: &self.kept,
             reach,
         }
     }
