@@ -3,7 +3,9 @@
 
 use kurbo::{Affine, Point, Vec2};
 
-use super::lettering::{BODY, HEADING, HEAVY, Hand, PITCH, PLAIN, SOFT, THIN, rule};
+use super::lettering::{
+    BODY, HEADING, HEAVY, Hand, PITCH, PLAIN, SOFT, THIN, brief, capitals, clean, rule, unmarked,
+};
 use super::{Anchor, Grey, Item, Role, Shape, Table};
 
 /// Clear paper between columns, mm.
@@ -14,6 +16,9 @@ const ABOVE: f64 = 1.3;
 const BELOW: f64 = 1.4;
 /// Height of the title with its rule.
 const TITLE: f64 = HEADING + 2.6;
+
+/// No cell has more letters than this, so that every row fits the smallest paper.
+const MOST: usize = 400;
 
 /// What stands in one cell.
 #[derive(Clone, Debug)]
@@ -62,17 +67,45 @@ pub(super) struct Widths {
 }
 
 impl Block {
-    /// From a table.
+    /// From a table. Names and figures are lettered as they are, other words in capitals; a
+    /// column that says nothing is left out.
     pub fn table(t: &Table) -> Block {
-        let mut rows: Vec<Row> = Vec::with_capacity(t.rows.len());
-        for (i, cells) in t.rows.iter().enumerate() {
-            rows.push(Row {
-                cells: cells.iter().map(|c| Cell::Words(super::lettering::brief(c, 240))).collect(),
-                strong: t.strong.contains(&i),
-                key: None,
-            });
-        }
-        Block::new(t.name, &t.title, &t.head, rows, &t.foot, true, 330.0)
+        const NAMES: [&str; 7] = ["Tag", "On", "Pipe", "For", "At", "Code", "Waiver"];
+        let says = |c: &usize| {
+            t.rows
+                .iter()
+                .any(|r| r.get(*c).is_some_and(|w| !w.is_empty()))
+        };
+        let columns: Vec<usize> = (0..t.head.len()).filter(says).collect();
+        let cell = |row: &Vec<String>, c: usize| {
+            let text = row.get(c).map_or("", String::as_str);
+            let plain = unmarked(text);
+            let own = t.head.get(c).is_some_and(|h| NAMES.contains(&h.as_str()));
+            let text = if own || is_figure(&plain) {
+                clean(&plain)
+            } else {
+                capitals(text)
+            };
+            Cell::Words(brief(&text, MOST))
+        };
+        let rows = t.rows.iter().enumerate().map(|(i, row)| Row {
+            cells: columns.iter().map(|c| cell(row, *c)).collect(),
+            strong: t.strong.contains(&i),
+            key: None,
+        });
+        let head: Vec<String> = columns
+            .iter()
+            .filter_map(|c| t.head.get(*c).cloned())
+            .collect();
+        Block::new(
+            t.name,
+            &t.title,
+            &head,
+            rows.collect(),
+            &t.foot,
+            true,
+            330.0,
+        )
     }
 
     /// From notes, each with its number.
@@ -83,10 +116,7 @@ impl Block {
         keyed: bool,
     ) -> Block {
         let row = |(key, words): (String, String)| Row {
-            cells: vec![
-                Cell::Words(key.clone()),
-                Cell::Words(super::lettering::capitals(&words)),
-            ],
+            cells: vec![Cell::Words(key.clone()), Cell::Words(capitals(&words))],
             strong: false,
             key: keyed.then_some(key),
         };
@@ -105,12 +135,17 @@ impl Block {
         ruled: bool,
         most: f64,
     ) -> Block {
-        use super::lettering::capitals;
         let head: Vec<String> = head.iter().map(|h| capitals(h)).collect();
-        let columns = rows.iter().map(|r| r.cells.len()).chain([head.len()]).max().unwrap_or(0);
+        let columns = rows
+            .iter()
+            .map(|r| r.cells.len())
+            .chain([head.len()])
+            .max()
+            .unwrap_or(0);
         let mut natural = vec![0.0f64; columns];
         let mut least = vec![0.0f64; columns];
-        let mut right = vec![!rows.is_empty(); columns];
+        let mut right = vec![true; columns];
+        let mut figures = vec![false; columns];
         let mut words = |c: usize, text: &str, hand: Hand| {
             natural[c] = natural[c].max(hand.wide(text));
             for w in text.split_whitespace() {
@@ -127,6 +162,7 @@ impl Block {
                     Cell::Words(text) => {
                         words(c, text, hand);
                         right[c] &= text.is_empty() || is_figure(text);
+                        figures[c] |= is_figure(text);
                     }
                     Cell::Drawing(..) => right[c] = false,
                 }
@@ -139,6 +175,9 @@ impl Block {
                     least[c] = least[c].max(*w);
                 }
             }
+        }
+        for (right, figures) in right.iter_mut().zip(figures) {
+            *right &= figures;
         }
         Block {
             name,
@@ -155,6 +194,15 @@ impl Block {
         }
     }
 
+    /// The least width that still reads well.
+    pub fn fair(&self) -> f64 {
+        if self.ruled {
+            0.62 * self.wish().min(200.0)
+        } else {
+            70.0f64.min(self.wish())
+        }
+    }
+
     pub fn len(&self) -> usize {
         self.rows.len()
     }
@@ -162,7 +210,20 @@ impl Block {
     /// How wide it would like to stand.
     pub fn wish(&self) -> f64 {
         let columns: f64 = self.natural.iter().sum::<f64>() + self.gaps();
-        columns.max(Hand::HEADING.wide(&self.title)).min(self.most)
+        columns.max(self.broadest()).min(self.most)
+    }
+
+    /// The width that the title and the lines below ask for.
+    fn broadest(&self) -> f64 {
+        /// Lines below are broken to this width rather than to that of a narrow table.
+        const FOOT: f64 = 92.0;
+        let foot = self
+            .foot
+            .iter()
+            .map(|f| Hand::BODY.wide(f))
+            .fold(0.0, f64::max)
+            .min(FOOT);
+        Hand::HEADING.wide(&self.title).max(foot)
     }
 
     fn gaps(&self) -> f64 {
@@ -189,8 +250,9 @@ impl Block {
             let gives = |c: usize| columns[c] > self.least[c] + 1e-9;
             let top = (0..columns.len()).filter(|c| gives(*c)).map(|c| columns[c]);
             let top = top.fold(0.0, f64::max);
-            let wide: Vec<usize> =
-                (0..columns.len()).filter(|c| gives(*c) && columns[*c] > top - 1e-9).collect();
+            let wide: Vec<usize> = (0..columns.len())
+                .filter(|c| gives(*c) && columns[*c] > top - 1e-9)
+                .collect();
             let next = (0..columns.len())
                 .filter(|c| !wide.contains(c))
                 .map(|c| columns[c])
@@ -206,8 +268,20 @@ impl Block {
         if over > 1e-6 {
             return None;
         }
+        // What the title or the lines below need beyond the columns goes to the words.
+        let spare = self.broadest().min(width) - columns.iter().sum::<f64>() - self.gaps();
+        if spare > 0.0 {
+            let words = (0..columns.len()).rev().filter(|c| !self.right[*c]);
+            let most = words.max_by(|a, b| self.natural[*a].total_cmp(&self.natural[*b]));
+            if let Some(c) = most {
+                columns[c] += spare;
+            }
+        }
         let total = columns.iter().sum::<f64>() + self.gaps();
-        Some(Widths { columns, total: total.max(Hand::HEADING.wide(&self.title)) })
+        Some(Widths {
+            columns,
+            total: total.max(self.broadest().min(width)),
+        })
     }
 
     /// Column widths within a width, words broken where nothing else helps.
@@ -219,7 +293,10 @@ impl Block {
         }
         hard.title.clear();
         let total = width;
-        hard.widths(width).unwrap_or(Widths { columns: hard.least, total })
+        hard.widths(width).unwrap_or(Widths {
+            columns: hard.least,
+            total,
+        })
     }
 
     /// Height of the whole block.
@@ -263,8 +340,16 @@ impl Block {
     }
 
     fn foot_height(&self, at: &Widths) -> f64 {
-        let lines: usize = self.foot.iter().map(|f| Hand::BODY.wrap(f, at.total).len()).sum();
-        if lines == 0 { 0.0 } else { stack(lines) + ABOVE + BELOW }
+        let lines: usize = self
+            .foot
+            .iter()
+            .map(|f| Hand::BODY.wrap(f, at.total).len())
+            .sum();
+        if lines == 0 {
+            0.0
+        } else {
+            stack(lines) + ABOVE + BELOW
+        }
     }
 
     fn row_height(&self, row: &Row, at: &Widths) -> f64 {
@@ -273,8 +358,18 @@ impl Block {
             Cell::Words(text) => stack(hand.wrap(text, *width + 0.01).len()),
             Cell::Drawing(_, _, h) => *h,
         };
-        let tallest = row.cells.iter().zip(&at.columns).map(height).fold(BODY, f64::max);
-        tallest + if self.ruled { ABOVE + BELOW } else { ABOVE + BELOW - 1.0 }
+        let tallest = row
+            .cells
+            .iter()
+            .zip(&at.columns)
+            .map(height)
+            .fold(BODY, f64::max);
+        tallest
+            + if self.ruled {
+                ABOVE + BELOW
+            } else {
+                ABOVE + BELOW - 1.0
+            }
     }
 
     /// Sets rows `from..to` with the top left corner at a point.
@@ -293,9 +388,13 @@ impl Block {
             format!("{} (CONTINUED)", self.title)
         };
         let title_hand = fitting_hand(&title, at.total);
-        panel.texts.push(title_hand.line(title, Point::new(x0, o.y + HEADING), Anchor::Start));
+        panel
+            .texts
+            .push(title_hand.line(title, Point::new(x0, o.y + HEADING), Anchor::Start));
         let mut y = o.y + TITLE;
-        panel.shapes.push(rule((x0, y - 1.0), (x1, y - 1.0), HEAVY, Grey::BLACK));
+        panel
+            .shapes
+            .push(rule((x0, y - 1.0), (x1, y - 1.0), HEAVY, Grey::BLACK));
         if !self.head.is_empty() {
             let top = y + ABOVE - 1.0;
             for (c, h) in self.head.iter().enumerate() {
@@ -303,14 +402,18 @@ impl Block {
                 self.words(&mut panel, at, c, &lines, (x0, top), Hand::STRONG);
             }
             y += self.head_height(at);
-            panel.shapes.push(rule((x0, y - 0.8), (x1, y - 0.8), PLAIN, Grey::BLACK));
+            panel
+                .shapes
+                .push(rule((x0, y - 0.8), (x1, y - 0.8), PLAIN, Grey::BLACK));
         } else {
             y += 1.0;
         }
         for (i, row) in self.rows.iter().enumerate().take(to).skip(from) {
             let high = self.row_height(row, at);
             if row.strong && i > from {
-                panel.shapes.push(rule((x0, y), (x1, y), PLAIN, Grey::BLACK));
+                panel
+                    .shapes
+                    .push(rule((x0, y), (x1, y), PLAIN, Grey::BLACK));
             } else if self.ruled && i > from {
                 panel.shapes.push(rule((x0, y), (x1, y), THIN, SOFT));
             }
@@ -329,11 +432,15 @@ impl Block {
             }
             y += high;
         }
-        panel.shapes.push(rule((x0, y), (x1, y), PLAIN, Grey::BLACK));
+        panel
+            .shapes
+            .push(rule((x0, y), (x1, y), PLAIN, Grey::BLACK));
         if to == self.rows.len() {
             let mut base = y + ABOVE + BODY;
             for line in self.foot.iter().flat_map(|f| Hand::BODY.wrap(f, at.total)) {
-                panel.texts.push(Hand::BODY.line(line, Point::new(x0, base), Anchor::Start));
+                panel
+                    .texts
+                    .push(Hand::BODY.line(line, Point::new(x0, base), Anchor::Start));
                 base += PITCH;
             }
         }
@@ -384,7 +491,8 @@ impl Block {
         };
         for (i, line) in lines.iter().enumerate().filter(|(_, l)| !l.is_empty()) {
             let base = top + BODY + PITCH * i as f64;
-            item.texts.push(hand.line(line, Point::new(x, base), anchor));
+            item.texts
+                .push(hand.line(line, Point::new(x, base), anchor));
         }
     }
 }
@@ -403,7 +511,11 @@ fn stack(lines: usize) -> f64 {
 
 /// The title's hand, made smaller where `(CONTINUED)` would make it too wide.
 fn fitting_hand(title: &str, width: f64) -> Hand {
-    if Hand::HEADING.wide(title) <= width { Hand::HEADING } else { Hand::STRONG }
+    if Hand::HEADING.wide(title) <= width {
+        Hand::HEADING
+    } else {
+        Hand::STRONG
+    }
 }
 
 /// Whether a cell is a figure, so that its column is set to the right.
@@ -411,5 +523,7 @@ fn is_figure(text: &str) -> bool {
     let text = text.strip_prefix("DN ").unwrap_or(text);
     text == "—"
         || text.starts_with(|c: char| c.is_ascii_digit() || "+-½¼¾⅛⅜⅝⅞".contains(c))
-            && text.chars().all(|c| c.is_ascii_digit() || "+-½¼¾⅛⅜⅝⅞′″/.,% mft".contains(c))
+            && text
+                .chars()
+                .all(|c| c.is_ascii_digit() || "+-½¼¾⅛⅜⅝⅞′″/.,% mft".contains(c))
 }

@@ -6,7 +6,7 @@ use kurbo::Rect;
 use super::block::Block;
 use super::fill::{Rest, Room, columns};
 use super::title_block::{Heading, title_strip};
-use super::{DrawingKind, Frame, Inputs, Item, Role, Scene, Sheet, SheetSet, layout};
+use super::{DrawingKind, Frame, Inputs, Item, Role, Scene, Sheet, SheetSet, Table, layout};
 use super::{legend, lettering, notes, tables};
 
 /// Title of the sheets of tables.
@@ -70,13 +70,21 @@ fn table_number(index: usize) -> String {
 
 fn title_of(title: &str, index: usize, count: usize) -> String {
     let title = lettering::capitals(title);
-    if count > 1 { format!("{title}, PART {} OF {count}", index + 1) } else { title }
+    if count > 1 {
+        format!("{title}, PART {} OF {count}", index + 1)
+    } else {
+        title
+    }
 }
 
 fn field_item(field: Rect) -> Item {
     let mut outline = lettering::outline(field, 0.0);
     outline.stroke = None;
-    Item { role: Role::Field, shapes: vec![outline], ..Item::default() }
+    Item {
+        role: Role::Field,
+        shapes: vec![outline],
+        ..Item::default()
+    }
 }
 
 /// What is to be set, in order of need.
@@ -115,13 +123,8 @@ impl Made {
     }
 }
 
-fn fill(
-    set: &Inputs<'_>,
-    frame: &Frame,
-    blocks: &Blocks,
-    scenes: &[Scene],
-    count: usize,
-) -> Made {
+fn fill(set: &Inputs<'_>, frame: &Frame, blocks: &Blocks, scenes: &[Scene], count: usize) -> Made {
+    let index = index(scenes, count);
     // What still waits for a place, with the row that it goes on from.
     let mut waiting: Vec<(&Block, usize)> = vec![(&blocks.general, 0)];
     waiting.extend(blocks.tables.iter().map(|b| (b, 0)));
@@ -139,7 +142,8 @@ fn fill(
         let (mut items, column) = title_strip(set, frame, &heading);
         let mut room = Room::new(column, &scene.free, scene.field);
         let id = |b: &Block, from: usize| format!("{number}.{}{}", b.name, suffix(from));
-        for own in [&blocks.keyed[i], &blocks.legend] {
+        let index = (i == 0 && count > 1).then_some(&index);
+        for own in [&blocks.keyed[i], &blocks.legend].into_iter().chain(index) {
             if own.len() > 0 {
                 match room.whole(own, &id(own, 0)) {
                     Some(set) => items.extend(set),
@@ -168,8 +172,10 @@ fn fill(
         });
         drawings.push(items);
     }
-    let rest: Vec<Rest<'_>> =
-        waiting.into_iter().map(|(block, from)| Rest { block, from }).collect();
+    let rest: Vec<Rest<'_>> = waiting
+        .into_iter()
+        .map(|(block, from)| Rest { block, from })
+        .collect();
     let field = frame.field;
     let mut tables = Vec::new();
     let sheets = columns(rest, field, |sheet, name, from| {
@@ -178,12 +184,34 @@ fn fill(
     for (i, panels) in sheets.into_iter().enumerate() {
         let number = table_number(i);
         let index = scenes.len() + i;
-        let heading = Heading { number: &number, title: TABLES, index, count, north: None };
+        let heading = Heading {
+            number: &number,
+            title: TABLES,
+            index,
+            count,
+            north: None,
+        };
         let (mut items, _) = title_strip(set, frame, &heading);
         items.extend(panels);
         tables.push(items);
     }
     Made { drawings, tables }
+}
+
+/// The list of sheets, for the first of them.
+fn index(scenes: &[Scene], count: usize) -> Block {
+    let drawn = (0..scenes.len())
+        .zip(scenes)
+        .map(|(i, s)| vec![drawing_number(i), title_of(&s.title, i, scenes.len())]);
+    let tables =
+        (0..count.saturating_sub(scenes.len())).map(|i| vec![table_number(i), TABLES.to_owned()]);
+    Block::table(&Table {
+        name: "sheets",
+        title: "Sheets of this set".into(),
+        head: vec!["Sheet".into(), "Title".into()],
+        rows: drawn.chain(tables).collect(),
+        ..Table::default()
+    })
 }
 
 /// Sets a block in parts, as far as there is room.
@@ -204,5 +232,9 @@ fn parts(
 }
 
 fn suffix(from: usize) -> String {
-    if from == 0 { String::new() } else { format!("-{}", from + 1) }
+    if from == 0 {
+        String::new()
+    } else {
+        format!("-{}", from + 1)
+    }
 }

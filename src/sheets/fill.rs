@@ -8,8 +8,6 @@ use super::block::Block;
 
 /// Clear paper between blocks, mm.
 const APART: f64 = 7.0;
-/// A block may give way to this part of the width that it would like.
-const SQUEEZE: f64 = 0.62;
 
 /// Room for blocks; each rectangle keeps to the side of the sheet that it is nearest to.
 #[derive(Clone, Debug, Default)]
@@ -27,14 +25,22 @@ struct Space {
 impl Room {
     /// The strip's own column first, then the free boxes of the field.
     pub fn new(column: Rect, free: &[Rect], field: Rect) -> Room {
-        let mut spaces = vec![Space { rect: column, right: false, low: false }];
+        let mut spaces = vec![Space {
+            rect: column,
+            right: false,
+            low: false,
+        }];
         for r in free {
-            let r = r.intersect(field);
-            if r.width() > 0.0 && r.height() > 0.0 {
+            let r = apart(r.intersect(field), field);
+            if r.x1 > r.x0 && r.y1 > r.y0 {
                 let c = r.center();
                 let right = c.x > field.center().x;
                 let low = c.y > field.center().y;
-                spaces.push(Space { rect: r, right, low });
+                spaces.push(Space {
+                    rect: r,
+                    right,
+                    low,
+                });
             }
         }
         Room { spaces }
@@ -44,8 +50,10 @@ impl Room {
     pub fn whole(&mut self, block: &Block, id: &str) -> Option<Vec<Item>> {
         let mut best: Option<(f64, usize, super::block::Widths, f64)> = None;
         for (i, space) in self.spaces.iter().enumerate() {
-            let Some(at) = block.widths(space.rect.width()) else { continue };
-            if at.total < SQUEEZE * block.wish().min(150.0) {
+            let Some(at) = block.widths(space.rect.width()) else {
+                continue;
+            };
+            if at.total < block.fair() - 1e-6 {
                 continue;
             }
             let height = block.height(&at);
@@ -67,8 +75,10 @@ impl Room {
     pub fn part(&mut self, block: &Block, from: usize, id: &str) -> Option<(Vec<Item>, usize)> {
         let mut best: Option<(usize, usize, super::block::Widths, f64)> = None;
         for (i, space) in self.spaces.iter().enumerate() {
-            let Some(at) = block.widths(space.rect.width()) else { continue };
-            if at.total < SQUEEZE * block.wish().min(150.0) {
+            let Some(at) = block.widths(space.rect.width()) else {
+                continue;
+            };
+            if at.total < block.fair() - 1e-6 {
                 continue;
             }
             let (to, height) = block.take(&at, from, space.rect.height());
@@ -108,6 +118,23 @@ impl Room {
     }
 }
 
+/// A free box drawn in on the sides where another may adjoin it.
+fn apart(r: Rect, field: Rect) -> Rect {
+    let by = |side: f64, edge: f64| {
+        if (side - edge).abs() > 0.5 {
+            APART / 2.0
+        } else {
+            0.0
+        }
+    };
+    Rect::new(
+        r.x0 + by(r.x0, field.x0),
+        r.y0 + by(r.y0, field.y0),
+        r.x1 - by(r.x1, field.x1),
+        r.y1 - by(r.y1, field.y1),
+    )
+}
+
 /// A block and the row that it goes on from.
 pub(super) struct Rest<'a> {
     pub block: &'a Block,
@@ -133,10 +160,7 @@ pub(super) fn columns(
             if let Some((x, y, wide)) = column {
                 let down = if y > field.y0 { y + APART } else { y };
                 let at = r.block.widths((field.x1 - x).min(r.block.wish()));
-                let fits = at.filter(|at| at.total >= SQUEEZE * r.block.wish().min(200.0));
-                // Below a narrower table a wider one would make the column ragged.
-                let fits = fits.filter(|at| y <= field.y0 || at.total <= wide * 1.25 + 1.0);
-                if let Some(at) = fits {
+                if let Some(at) = at.filter(|at| at.total >= r.block.fair() - 1e-6) {
                     let (to, height) = r.block.take(&at, from, field.y1 - down);
                     let left = r.block.len() - from;
                     let enough = to - from >= left.min(FEW) && height <= field.y1 - down + 1e-6;
@@ -144,7 +168,9 @@ pub(super) fn columns(
                     if enough || alone {
                         let sheet = sheets.len().saturating_sub(1);
                         let corner = Point::new(x, down);
-                        let items = r.block.set(&at, (from, to), corner, id(sheet, r.block.name, from));
+                        let items =
+                            r.block
+                                .set(&at, (from, to), corner, id(sheet, r.block.name, from));
                         if let Some(last) = sheets.last_mut() {
                             last.extend(items);
                         }

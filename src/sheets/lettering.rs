@@ -28,9 +28,18 @@ pub(super) struct Hand {
 }
 
 impl Hand {
-    pub const BODY: Hand = Hand { cap: BODY, weight: Weight::Regular };
-    pub const STRONG: Hand = Hand { cap: BODY, weight: Weight::Bold };
-    pub const HEADING: Hand = Hand { cap: HEADING, weight: Weight::Bold };
+    pub const BODY: Hand = Hand {
+        cap: BODY,
+        weight: Weight::Regular,
+    };
+    pub const STRONG: Hand = Hand {
+        cap: BODY,
+        weight: Weight::Bold,
+    };
+    pub const HEADING: Hand = Hand {
+        cap: HEADING,
+        weight: Weight::Bold,
+    };
 
     /// Width of a line, mm, with what browsers add to it.
     pub fn wide(self, text: &str) -> f64 {
@@ -53,6 +62,9 @@ impl Hand {
     }
     /// Breaks a text at its spaces; a word that is wider than the line is broken within.
     pub fn wrap(self, text: &str, width: f64) -> Vec<String> {
+        if self.wide(text) <= width {
+            return vec![text.to_owned()];
+        }
         let space = self.wide("n n") - self.wide("nn");
         let (mut lines, mut line, mut used) = (Vec::new(), String::new(), 0.0);
         for word in text.split_whitespace().flat_map(|w| self.broken(w, width)) {
@@ -97,7 +109,13 @@ const MOST: usize = 900;
 
 /// A text that the bundled font can letter: one line, anything it lacks as a question mark.
 pub(super) fn clean(text: &str) -> String {
-    let plain = |c: char| if c.is_control() || c.is_whitespace() { ' ' } else { c };
+    let plain = |c: char| {
+        if c.is_control() || c.is_whitespace() {
+            ' '
+        } else {
+            c
+        }
+    };
     let text: String = text.chars().take(MOST).map(plain).collect();
     let text = text.trim();
     if text.is_ascii() || assets::missing(text).is_none() {
@@ -105,7 +123,13 @@ pub(super) fn clean(text: &str) -> String {
     }
     let mut bytes = [0; 4];
     text.chars()
-        .map(|c| if assets::missing(c.encode_utf8(&mut bytes)).is_none() { c } else { '?' })
+        .map(|c| {
+            if assets::missing(c.encode_utf8(&mut bytes)).is_none() {
+                c
+            } else {
+                '?'
+            }
+        })
         .collect()
 }
 
@@ -118,13 +142,40 @@ pub(super) fn brief(text: &str, most: usize) -> String {
     }
 }
 
+/// Stands before and after words that [`capitals`] leaves as they are.
+const KEPT: char = '\u{2}';
+
+/// A name or a figure within a text that is to be lettered in capitals: a name keeps its letters,
+/// a figure its unit.
+pub(super) fn kept(text: &str) -> String {
+    format!("{KEPT}{text}{KEPT}")
+}
+
+/// A text without the marks of [`kept`].
+pub(super) fn unmarked(text: &str) -> String {
+    text.replace(KEPT, "")
+}
+
 /// The same in capitals, as drawings are lettered.
 pub(super) fn capitals(text: &str) -> String {
-    clean(&text.to_uppercase())
+    let parts = text.split(KEPT).enumerate();
+    let parts = parts.map(|(i, t)| {
+        if i % 2 == 0 {
+            t.to_uppercase()
+        } else {
+            t.to_owned()
+        }
+    });
+    clean(&parts.collect::<String>())
 }
 
 pub(super) fn pen(width: f64, grey: Grey) -> Option<Stroke> {
-    Some(Stroke { width, dash: Vec::new(), grey, round: false })
+    Some(Stroke {
+        width,
+        dash: Vec::new(),
+        grey,
+        round: false,
+    })
 }
 
 /// A line between two points.
@@ -132,7 +183,11 @@ pub(super) fn rule(a: (f64, f64), b: (f64, f64), width: f64, grey: Grey) -> Shap
     let mut path = BezPath::new();
     path.move_to(a);
     path.line_to(b);
-    Shape { path, stroke: pen(width, grey), fill: None }
+    Shape {
+        path,
+        stroke: pen(width, grey),
+        fill: None,
+    }
 }
 
 /// The outline of a rectangle.
@@ -143,7 +198,11 @@ pub(super) fn outline(r: Rect, width: f64) -> Shape {
         path.line_to(p);
     }
     path.close_path();
-    Shape { path, stroke: pen(width, Grey::BLACK), fill: None }
+    Shape {
+        path,
+        stroke: pen(width, Grey::BLACK),
+        fill: None,
+    }
 }
 
 #[cfg(test)]
@@ -155,7 +214,10 @@ mod tests {
         let text = "Vents rise to 6″ above the flood level rim before they turn level";
         for width in [12.0, 30.0, 60.0, 500.0] {
             let lines = Hand::BODY.wrap(text, width);
-            assert!(lines.iter().all(|l| Hand::BODY.wide(l) <= width + 0.05), "{lines:?}");
+            assert!(
+                lines.iter().all(|l| Hand::BODY.wide(l) <= width + 0.05),
+                "{lines:?}"
+            );
             assert_eq!(lines.concat().replace(' ', ""), text.replace(' ', ""));
         }
         assert_eq!(Hand::BODY.wrap("", 10.0), [""]);
@@ -167,6 +229,10 @@ mod tests {
         assert_eq!(clean("…"), "…");
         assert_eq!(clean(" a\n△ 1½″ "), "a ? 1½″");
         assert_eq!(capitals("Hall bath"), "HALL BATH");
+        assert_eq!(
+            capitals(&format!("falls {} on {}", kept("¼″/ft"), kept("bb"))),
+            "FALLS ¼″/ft ON bb"
+        );
     }
 
     #[test]

@@ -3,6 +3,7 @@
 use super::{Say, grouped, list};
 use crate::catalogue;
 use crate::codebook::Turn;
+use crate::sheets::lettering::kept;
 use crate::units::PipeSize;
 
 /// What drains must keep to.
@@ -38,7 +39,7 @@ fn falls(say: &Say<'_>) -> Option<String> {
     for size in say.drain_sizes() {
         if let Ok(found) = book.least_fall(size) {
             cite = cite.or_else(|| Some(found.cite().to_owned()));
-            rows.push((say.print.size(size), say.print.fall(found.value)));
+            rows.push((say.print.size(size), say.fall(found.value)));
         }
     }
     let cite = cite?;
@@ -49,8 +50,10 @@ fn falls(say: &Say<'_>) -> Option<String> {
     );
     let preferred = &say.set.job.practice.falls;
     if !preferred.is_empty() {
-        let rows =
-            preferred.iter().map(|(s, f)| (say.print.size(*s), say.print.fall(f.value))).collect();
+        let rows = preferred
+            .iter()
+            .map(|(s, f)| (say.print.size(*s), say.fall(f.value)))
+            .collect();
         words += &format!(". This job prefers {}", grouped(rows));
     }
     Some(words + ".")
@@ -59,8 +62,10 @@ fn falls(say: &Say<'_>) -> Option<String> {
 fn arms(say: &Say<'_>) -> Option<String> {
     let (net, sizing, book) = (say.set.net, &say.set.solution.sizing, say.set.book);
     let arms = net.traps.iter().filter_map(|t| t.arm);
-    let mut sizes: Vec<PipeSize> =
-        arms.filter_map(|a| sizing.pieces.get(&a)).map(|s| s.size).collect();
+    let mut sizes: Vec<PipeSize> = arms
+        .filter_map(|a| sizing.pieces.get(&a))
+        .map(|s| s.size)
+        .collect();
     sizes.sort_unstable();
     sizes.dedup();
     let mut cite = None;
@@ -68,7 +73,7 @@ fn arms(say: &Say<'_>) -> Option<String> {
     for size in sizes {
         if let Ok(found) = book.trap_arm(size) {
             cite = cite.or_else(|| Some(found.cite().to_owned()));
-            rows.push((say.print.size(size), say.print.length(found.value.length)));
+            rows.push((say.print.size(size), say.length(found.value.length)));
         }
     }
     let cite = cite?;
@@ -79,7 +84,11 @@ fn arms(say: &Say<'_>) -> Option<String> {
     } else {
         format!("{} pipe diameters", crate::units::number(whole, 2, false))
     };
-    let exempt = if rules.closet_exempt.value { "; water closets are exempt" } else { "" };
+    let exempt = if rules.closet_exempt.value {
+        "; water closets are exempt"
+    } else {
+        ""
+    };
     Some(format!(
         "Trap arms: from weir to vent not longer than {} ({cite}), and no more fall than {fall} \
          ({}){exempt}.",
@@ -115,7 +124,10 @@ fn fittings(say: &Say<'_>) -> Option<String> {
         })
         .map(|n| (*n).to_owned())
         .collect();
-    let cite = book.fitting("wye", Turn::HorizontalToHorizontal)?.cite().to_owned();
+    let cite = book
+        .fitting("wye", Turn::HorizontalToHorizontal)?
+        .cite()
+        .to_owned();
     let mut words = format!(
         "Changes of direction ({cite}): from standing into level pipe by {}; between level pipes \
          by {}",
@@ -139,7 +151,7 @@ fn cleanouts(say: &Say<'_>) -> String {
         say.short(r.clearance.value),
         say.print.size(r.near_to.value),
         say.short(r.clearance_larger.value),
-        say.print.length(r.spacing.value),
+        say.length(r.spacing.value),
         crate::units::number(r.turn_degrees.value, 0, false),
     );
     if r.base_of_stack.value {
@@ -153,12 +165,14 @@ fn primers(say: &Say<'_>) -> Option<String> {
     let mut primed = Vec::new();
     let mut dry = Vec::new();
     for t in &net.traps {
-        let Some(f) = job.fixtures.get(t.fixture) else { continue };
+        let Some(f) = job.fixtures.get(t.fixture) else {
+            continue;
+        };
         let by = t.primed_by.and_then(|i| job.fixtures.get(i));
         match by {
-            Some(by) => primed.push(format!("{} from {}", f.name, by.name)),
+            Some(by) => primed.push(format!("{} from {}", kept(&f.name), kept(&by.name))),
             None if catalogue::kind(&f.kind.value).is_some_and(|k| k.needs_primer) => {
-                dry.push(f.name.clone());
+                dry.push(kept(&f.name));
             }
             None => {}
         }
@@ -192,7 +206,11 @@ fn air_gaps(say: &Say<'_>) -> Option<String> {
                 Some(gap) => format!(", gap {}", say.short(gap)),
                 None => String::new(),
             };
-            Some(format!("{} over {}{gap}", f.name, receptor.name))
+            Some(format!(
+                "{} over {}{gap}",
+                kept(&f.name),
+                kept(&receptor.name)
+            ))
         })
         .collect();
     if gaps.is_empty() {
@@ -214,7 +232,7 @@ fn backwater(say: &Say<'_>) -> String {
         .iter()
         .map(|v| {
             let run = net.runs.get(v.run.0).map_or("", |r| r.id.as_str());
-            format!("{} on {run}", v.id)
+            format!("{} on {}", kept(&v.id), kept(run))
         })
         .collect();
     let fitted = if valves.is_empty() {
@@ -236,9 +254,11 @@ fn backwater(say: &Say<'_>) -> String {
             let floor = f.floor.and_then(|x| job.floors.get(x.0));
             let kind = catalogue::kind(&f.kind.value);
             let height = f.rim.or_else(|| kind.map(|k| k.default_rim.height));
-            floor.zip(height).is_some_and(|(floor, h)| floor.level + h < rim)
+            floor
+                .zip(height)
+                .is_some_and(|(floor, h)| floor.level + h < rim)
         })
-        .map(|f| f.name.clone())
+        .map(|f| kept(&f.name))
         .collect();
     let judged = if below.is_empty() {
         "no fixture's flood level rim is below it".to_owned()
@@ -248,6 +268,6 @@ fn backwater(say: &Say<'_>) -> String {
     format!(
         "Backwater protection{cite}: {fitted}. Rim of the next upstream manhole {}; {judged}. Only \
          fixtures below the rim drain through a valve.",
-        say.print.level(rim)
+        say.level(rim)
     )
 }

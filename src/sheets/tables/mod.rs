@@ -10,10 +10,13 @@ mod loads;
 mod pipes;
 mod proposals;
 
+use std::collections::BTreeSet;
+
 use crate::job::{FloorIx, Job};
 use crate::network::State;
 use crate::units::{Fall, Length, PipeSize, Printer, UnitSystem, number};
 
+use super::lettering::kept;
 use super::{Inputs, Table};
 
 /// Every table as data, in the order of the set.
@@ -21,13 +24,70 @@ pub fn tables(set: &Inputs<'_>) -> Vec<Table> {
     all(set, Form::Data)
 }
 
-/// Every table as it is lettered on a sheet; empty ones are left out.
+/// Every table as it is lettered on a sheet, names marked to keep their letters; empty ones are
+/// left out.
 pub(super) fn lettered(set: &Inputs<'_>) -> Vec<Table> {
-    all(set, Form::Sheet).into_iter().filter(|t| !t.rows.is_empty()).collect()
+    let names = names(set);
+    let mut tables = all(set, Form::Sheet);
+    tables.retain(|t| !t.rows.is_empty());
+    for table in &mut tables {
+        for text in table.rows.iter_mut().flatten().chain(&mut table.foot) {
+            if let Some(marked) = keep_names(text, &names) {
+                *text = marked;
+            }
+        }
+    }
+    tables
+}
+
+/// Every name that a table may mention; common words among them are lettered like the rest.
+fn names<'a>(set: &Inputs<'a>) -> BTreeSet<&'a str> {
+    let (job, net) = (set.job, set.net);
+    let mut names: BTreeSet<&str> = BTreeSet::new();
+    names.extend(net.runs.iter().map(|r| r.id.as_str()));
+    names.extend(net.graph.node_weights().map(|j| j.id.as_str()));
+    names.extend(net.graph.edge_weights().map(|p| p.id.as_str()));
+    names.extend(net.cleanouts.iter().map(|c| c.id.as_str()));
+    names.extend(net.valves.iter().map(|v| v.id.as_str()));
+    names.extend(job.fixtures.iter().map(|f| f.name.as_str()));
+    names.extend(job.vents.iter().map(|v| v.name.as_str()));
+    for word in ["exit", "roof"] {
+        names.remove(word);
+    }
+    names
+}
+
+/// A text with its names marked; none if it has none.
+fn keep_names(text: &str, names: &BTreeSet<&str>) -> Option<String> {
+    let mut marked = String::new();
+    let mut any = false;
+    for piece in text.split_inclusive(' ') {
+        let word = piece.trim_matches(|c: char| " ,;:()`*".contains(c));
+        let word = if names.contains(word) {
+            word
+        } else {
+            word.trim_end_matches('.')
+        };
+        match piece.split_once(word) {
+            Some((before, after)) if !word.is_empty() && names.contains(word) => {
+                any = true;
+                marked += before;
+                marked += &kept(word);
+                marked += after;
+            }
+            _ => marked += piece,
+        }
+    }
+    any.then_some(marked)
 }
 
 fn all(set: &Inputs<'_>, form: Form) -> Vec<Table> {
-    let say = Say { print: Printer { units: set.job.units }, form };
+    let say = Say {
+        print: Printer {
+            units: set.job.units,
+        },
+        form,
+    };
     vec![
         loads::loads(set, &say),
         fixtures::fixtures(set, &say),
@@ -62,27 +122,54 @@ impl Say {
         self.form == Form::Data
     }
     fn size(&self, s: Option<PipeSize>) -> String {
-        let say = |s| if self.data() { self.print.size_plain(s) } else { self.print.size(s) };
+        let say = |s| {
+            if self.data() {
+                self.print.size_plain(s)
+            } else {
+                self.print.size(s)
+            }
+        };
         s.map_or_else(|| self.nothing(), say)
     }
     fn fall(&self, f: Option<Fall>) -> String {
-        let say = |f| if self.data() { self.print.fall_plain(f) } else { self.print.fall(f) };
+        let say = |f| {
+            if self.data() {
+                self.print.fall_plain(f)
+            } else {
+                self.print.fall(f)
+            }
+        };
         f.map_or_else(|| self.nothing(), say)
     }
     fn length(&self, l: Option<Length>) -> String {
-        let say = |l| if self.data() { self.decimal(l) } else { self.print.length(l) };
+        let say = |l| {
+            if self.data() {
+                self.decimal(l)
+            } else {
+                self.print.length(l)
+            }
+        };
         l.map_or_else(|| self.nothing(), say)
     }
     fn level(&self, l: Option<Length>) -> String {
-        let say = |l| if self.data() { self.decimal(l) } else { self.print.level(l) };
+        let say = |l| {
+            if self.data() {
+                self.decimal(l)
+            } else {
+                self.print.level(l)
+            }
+        };
         l.map_or_else(|| self.nothing(), say)
     }
     /// A survey elevation: decimal feet or metres, as surveyors write it.
     fn elevation(&self, l: Option<Length>) -> String {
-        l.map_or_else(|| self.nothing(), |l| match self.print.units {
-            UnitSystem::Feet => number(l.feet(), 2, true),
-            UnitSystem::Metric => number(l.mm() / 1000.0, 3, true),
-        })
+        l.map_or_else(
+            || self.nothing(),
+            |l| match self.print.units {
+                UnitSystem::Feet => number(l.feet(), 2, true),
+                UnitSystem::Metric => number(l.mm() / 1000.0, 3, true),
+            },
+        )
     }
     fn decimal(&self, l: Length) -> String {
         match self.print.units {
@@ -99,16 +186,27 @@ impl Say {
         }
     }
     fn nothing(&self) -> String {
-        if self.data() { String::new() } else { UNKNOWN.to_owned() }
+        if self.data() {
+            String::new()
+        } else {
+            UNKNOWN.to_owned()
+        }
     }
     /// A name with the mark of its state.
     fn marked(&self, name: &str, state: State) -> String {
-        if self.data() { name.to_owned() } else { crate::captions::marked(name, state) }
+        if self.data() {
+            name.to_owned()
+        } else {
+            crate::captions::marked(name, state)
+        }
     }
 }
 
 fn floor_name(job: &Job, floor: Option<FloorIx>) -> String {
-    floor.and_then(|f| job.floors.get(f.0)).map(|f| f.name.clone()).unwrap_or_default()
+    floor
+        .and_then(|f| job.floors.get(f.0))
+        .map(|f| f.name.clone())
+        .unwrap_or_default()
 }
 
 /// Survey elevation of a level, where the job ties its zero to the survey.
@@ -119,4 +217,18 @@ fn surveyed(job: &Job, level: Option<Length>) -> Option<Length> {
 
 fn heads(words: &[&str]) -> Vec<String> {
     words.iter().map(|w| (*w).to_owned()).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_keep_their_letters() {
+        let names = BTreeSet::from(["ld", "main.S1", "LAV-1"]);
+        let said = |text| keep_names(text, &names).map(|t| crate::sheets::lettering::capitals(&t));
+        assert_eq!(said("junction of ld").as_deref(), Some("JUNCTION OF ld"));
+        assert_eq!(said("on main.S1, ld.").as_deref(), Some("ON main.S1, ld."));
+        assert_eq!(said("an old drain"), None);
+    }
 }
