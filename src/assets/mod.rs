@@ -6,8 +6,10 @@
 
 use std::sync::OnceLock;
 
+use harfrust::font::{BuiltinFontFuncs, FontFuncs};
 use harfrust::{
-    Direction, FontRef, GlyphBuffer, ShapeOptions, ShapePlan, ShaperData, UnicodeBuffer, script,
+    Direction, FontRef, GlyphBuffer, GlyphId, ShapeOptions, ShapePlan, ShaperData, UnicodeBuffer,
+    script,
 };
 
 use crate::sheets::Weight;
@@ -58,8 +60,17 @@ fn face(weight: Weight) -> Option<&'static Face> {
     .as_ref()
 }
 
+/// Em size whose capitals are so high, in the unit of the height.
+pub fn em_for_cap(cap: f64) -> f64 {
+    cap / CAP
+}
+
 /// Shapes one line, left to right.
 pub fn shape(text: &str, weight: Weight) -> Option<GlyphBuffer> {
+    shape_seeing(text, weight, None)
+}
+
+fn shape_seeing(text: &str, weight: Weight, seen: Option<&mut Ink>) -> Option<GlyphBuffer> {
     let face = face(weight)?;
     let shaper = face.data.shaper(&face.font).build();
     let plan = face.plan.get_or_init(|| {
@@ -75,12 +86,44 @@ pub fn shape(text: &str, weight: Weight) -> Option<GlyphBuffer> {
     buffer.push_str(text);
     buffer.set_direction(Direction::LeftToRight);
     buffer.set_script(script::LATIN);
-    Some(shaper.shape(buffer, ShapeOptions::new().plan(Some(plan))))
+    let options = ShapeOptions::new()
+        .plan(Some(plan))
+        .font_funcs(seen.map(|s| s as &mut dyn FontFuncs));
+    Some(shaper.shape(buffer, options))
+}
+
+const UNITS_PER_EM: f64 = 1000.0;
+
+/// The highest and the lowest ink of the glyphs that the shaper asked an advance of.
+#[derive(Default)]
+struct Ink {
+    up: i32,
+    down: i32,
+}
+
+impl FontFuncs for Ink {
+    fn advance_width(&mut self, builtin: &BuiltinFontFuncs, glyph: GlyphId) -> i32 {
+        if let Some(e) = builtin.extents(glyph) {
+            self.up = self.up.max(e.y_bearing);
+            // Heights of extents run downward, so they are negative.
+            self.down = self.down.max(-(e.y_bearing + e.height));
+        }
+        builtin.advance_width(glyph)
+    }
+}
+
+/// How far a line's ink stands above its baseline and hangs below it, in em.
+pub fn ink(text: &str, weight: Weight) -> (f64, f64) {
+    let mut ink = Ink::default();
+    shape_seeing(text, weight, Some(&mut ink));
+    (
+        f64::from(ink.up) / UNITS_PER_EM,
+        f64::from(ink.down) / UNITS_PER_EM,
+    )
 }
 
 /// Width of a line of text, in em.
 pub fn width(text: &str, weight: Weight) -> f64 {
-    const UNITS_PER_EM: f64 = 1000.0;
     shape(text, weight).map_or(0.0, |glyphs| {
         let units: i64 = glyphs
             .glyph_positions()
@@ -112,6 +155,19 @@ mod tests {
             .sum();
         assert!(width("AVATAR", Weight::Regular) < plain);
         assert!(width("W", Weight::Bold) > 0.5);
+    }
+
+    #[test]
+    fn ink_is_that_of_the_letters() {
+        let (up, down) = ink("H", Weight::Regular);
+        assert!((up - CAP).abs() < 1e-9 && down == 0.0, "{up} {down}");
+        let (up, down) = ink("xp", Weight::Bold);
+        assert!(
+            (0.5..0.6).contains(&up) && (0.15..0.3).contains(&down),
+            "{up} {down}"
+        );
+        assert_eq!(ink("", Weight::Regular), (0.0, 0.0));
+        assert!((em_for_cap(2.38) - 3.41).abs() < 0.01);
     }
 
     #[test]

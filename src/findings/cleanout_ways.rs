@@ -30,7 +30,7 @@ pub fn is_level_drain(ctx: &Context<'_>, piece: &Piece) -> bool {
 
 /// Whether there is a cleanout at a joint.
 pub fn has_cleanout(ctx: &Context<'_>, joint: JointIx) -> bool {
-    ctx.net.cleanouts.iter().any(|c| c.joint == joint)
+    ctx.cleanouts.contains(&joint)
 }
 
 /// Whether a cleanout, or a trap that can be taken off and serves a pipe of this size, stands
@@ -101,11 +101,23 @@ pub fn turns(ctx: &Context<'_>, ix: PieceIx, piece: &Piece) -> Vec<TurnAt> {
     found
 }
 
-/// The heading of the run's next piece down, where this one goes on from it.
+/// The heading of the next piece down, where this one goes on from it: of the same run, or the
+/// end of another from which this one goes on in line.
 fn below(ctx: &Context<'_>, ix: PieceIx, piece: &Piece) -> Option<Heading> {
-    let under = ctx.net.downstream(ctx.net.to(ix)?)?;
-    let under = ctx.net.graph.edge_weight(under)?;
-    if under.run != piece.run {
+    let joint = ctx.net.to(ix)?;
+    let under = ctx.net.graph.edge_weight(ctx.net.downstream(joint)?)?;
+    let run_of = |p: &PieceIx| ctx.net.graph.edge_weight(*p).map(|p| p.run);
+    let goes_on = || {
+        let above = ctx.net.upstream(joint);
+        let drains = above.iter().filter(|p| {
+            ctx.net
+                .graph
+                .edge_weight(**p)
+                .is_some_and(|p| is_level_drain(ctx, p))
+        });
+        !above.iter().any(|p| run_of(p) == Some(under.run)) && drains.count() == 1
+    };
+    if under.run != piece.run && !(is_level_drain(ctx, under) && goes_on()) {
         return None;
     }
     under.legs.last()?.heading.filter(|h| !h.is_vertical())

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::codebook::Book;
 use crate::diagnostics::{Diagnostic, Severity, Span};
 use crate::job::{Fixture, Job};
-use crate::network::{Network, Piece, PieceIx, RunKind, System, TrapIx};
+use crate::network::{JointIx, Network, Piece, PieceIx, RunKind, System, TrapIx};
 use crate::sizing::PieceSize;
 use crate::solve::Solution;
 use crate::units::{PipeSize, Printer};
@@ -65,6 +65,8 @@ pub struct Context<'a> {
     pub solution: &'a Solution,
     /// Prints quantities in the job's units.
     pub print: Printer,
+    /// Joints at which cleanouts stand.
+    pub cleanouts: BTreeSet<JointIx>,
     /// Waivers that answered a finding, by index; empty until the other rules ran.
     pub used_waivers: BTreeSet<usize>,
 }
@@ -78,6 +80,7 @@ impl<'a> Context<'a> {
             book,
             solution,
             print: Printer { units: job.units },
+            cleanouts: net.cleanouts.iter().map(|c| c.joint).collect(),
             used_waivers: BTreeSet::new(),
         }
     }

@@ -22,7 +22,7 @@ pub const META: Meta = Meta::new("D108", "heavily-loaded", Severity::Advice);
 /// Where advice begins: this tool's own practice, no code's.
 const MUCH: f64 = 0.9;
 
-/// Drains over nine tenths full. Arms and fixture drains are never loaded further.
+/// Drains over nine tenths full. What serves one fixture is never loaded further.
 pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let print = ctx.print;
     let mut worst = Worst::new();
@@ -31,7 +31,14 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
             continue;
         };
         let part = size.load.dfu() / most.dfu();
-        if part <= MUCH || part > 1.0 || class(ctx.net, ix) == Class::FixtureDrain {
+        let single = ctx
+            .solution
+            .sizing
+            .serves
+            .get(&ix)
+            .is_none_or(|s| s.fixtures <= 1);
+        let own = single || class(ctx.net, ix) == Class::FixtureDrain;
+        if own || part <= MUCH || part > 1.0 {
             continue;
         }
         let message = format!(

@@ -1,12 +1,13 @@
 //! W102 waiver-without-reason
 //!
-//! Checks that every waiver says why.
+//! Checks that every waiver says why, in more than one word.
 //!
 //! Why: the reviewer decides, and can only decide on a reason.
 //!
-//! Example: `W1 = { code = "A101", on = "LAV-1" }`.
+//! Example: `W1 = { code = "A101", on = "LAV-1", reason = "ok" }`. (With no `reason` at all the job
+//! file does not read.)
 //!
-//! To do: add `reason`, and `by` where somebody approved it.
+//! To do: write the reason out, and `by` where somebody approved it.
 //!
 //! Section: none.
 
@@ -23,13 +24,18 @@ pub const META: Meta = Meta {
 
 /// Waivers without a reason.
 pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
-    let blank = |r: &Option<String>| r.as_ref().is_none_or(|r| r.trim().is_empty());
+    let words = |r: &str| {
+        r.split_whitespace()
+            .filter(|w| w.chars().any(char::is_alphanumeric))
+            .count()
+    };
+    let blank = |r: &Option<String>| r.as_ref().is_none_or(|r| words(r) < 2);
     ctx.job
         .waivers
         .iter()
         .filter(|w| blank(&w.reason))
         .map(|w| Diagnostic {
-            help: Some("add `reason = \"…\"`".to_owned()),
+            help: Some("write out `reason = \"…\"`".to_owned()),
             ..META.finding(
                 &w.name,
                 Some(w.span.clone()),

@@ -26,13 +26,15 @@ pub fn fitting(place: &Place<'_>, joint: JointIx) -> Option<Fitting> {
         JointKind::VentFitting => vent_fitting(place, joint, &meets),
         _ => None,
     };
-    let reducer = reducer(place, &meets);
+    let tee = kind == JointKind::StackJunction
+        || (kind == JointKind::VentFitting && !place.vents(joint).is_empty());
+    let reducer = reducer(place, &meets).filter(|_| !tee || meets.in_line.is_some());
     let name = match (name, reducer) {
         (Some(name), _) => name,
         (None, Some(_)) => "reducer".to_owned(),
         (None, None) => return None,
     };
-    let sizes = sizes(place, &meets);
+    let sizes = sizes(place, &meets, tee);
     Some(Fitting {
         name,
         sizes,
@@ -283,13 +285,14 @@ fn reducer(place: &Place<'_>, meets: &Meets) -> Option<(PipeSize, PipeSize)> {
     (a != b).then_some((a.max(b), a.min(b)))
 }
 
-/// Sizes, run first. Where a branch enters the run of the fitting is as large as the drain below.
-fn sizes(place: &Place<'_>, meets: &Meets) -> Vec<PipeSize> {
+/// Sizes, run first. Where a branch enters the run of the fitting is as large as the drain below;
+/// so is the upper end of a tee from which only the vent goes on.
+fn sizes(place: &Place<'_>, meets: &Meets, tee: bool) -> Vec<PipeSize> {
     let below = place.size(meets.below);
     let run = match (meets.in_line, meets.branches.is_empty()) {
         (Some(above), true) => place.size(above),
         (Some(_), false) => below,
-        (None, false) if meets.branches.len() > 1 => below,
+        (None, false) if tee || meets.branches.len() > 1 => below,
         _ => None,
     };
     let branches = meets.branches.iter().filter_map(|b| place.size(*b));

@@ -43,7 +43,7 @@ impl Falls {
         let least = book.least_fall(size).map(|f| f.value);
         let preferred = job.practice.falls.iter().find(|(s, _)| *s == size);
         let (fall, from) = match (preferred, &least) {
-            (Some((_, said)), Ok(least)) if said.value.ratio() > least.ratio() => {
+            (Some((_, said)), Ok(least)) if book.meets(said.value, *least) => {
                 (said.value, FallFrom::Preferred)
             }
             (Some((_, said)), Err(_)) => (said.value, FallFrom::Preferred),

@@ -3,8 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 use super::model::{PieceLevels, Station};
+use super::why::{Reasons, why};
 use crate::job::Job;
-use crate::network::{JointIx, JointKind, Network, PieceIx, RunIx, RunKind};
+use crate::network::{JointIx, JointKind, Network, PieceIx, Run, RunIx, RunKind};
 use crate::sizing::Sizing;
 use crate::units::{Length, Printer};
 
@@ -17,6 +18,7 @@ pub fn stations(
     levels: &BTreeMap<PieceIx, PieceLevels>,
 ) -> Vec<Station> {
     let mut rows = Vec::new();
+    let reasons = why(net, levels);
     let mut todo: VecDeque<RunIx> = VecDeque::new();
     let mut seen: BTreeSet<RunIx> = BTreeSet::new();
     for (i, exit) in net.exits.iter().enumerate() {
@@ -46,7 +48,7 @@ pub fn stations(
     let rest = (0..net.runs.len()).map(RunIx);
     loop {
         while let Some(run) = todo.pop_front() {
-            of_run(job, net, sizing, levels, run, &mut rows);
+            of_run(job, net, sizing, (levels, &reasons), run, &mut rows);
             for next in joining(net, run) {
                 if seen.insert(next) {
                     todo.push_back(next);
@@ -97,7 +99,7 @@ fn of_run(
     job: &Job,
     net: &Network,
     sizing: &Sizing,
-    levels: &BTreeMap<PieceIx, PieceLevels>,
+    (levels, reasons): (&BTreeMap<PieceIx, PieceLevels>, &Reasons),
     ix: RunIx,
     rows: &mut Vec<Station>,
 ) {
@@ -124,7 +126,10 @@ fn of_run(
             },
             run: run.id.clone(),
             station: Some(Length::ZERO),
-            missing: why(net, levels, *first, invert, false),
+            missing: reasons
+                .get(first)
+                .and_then(|r| r.0)
+                .and_then(|w| w.words(net)),
             invert,
         });
     }
@@ -143,7 +148,10 @@ fn of_run(
             run: run.id.clone(),
             station,
             invert: level.invert_up,
-            missing: why(net, levels, *piece, level.invert_up, true),
+            missing: reasons
+                .get(piece)
+                .and_then(|r| r.1)
+                .and_then(|w| w.words(net)),
         });
     }
 }
@@ -181,7 +189,7 @@ fn place(
         net.graph
             .edge_weight(*p)
             .and_then(|p| net.runs.get(p.run.0))
-            .map(|r| r.id.clone())
+            .map(|r| owner(r).to_owned())
     };
     let names: Vec<String> = above.iter().filter_map(name).collect();
     let named = match kind {
@@ -201,6 +209,16 @@ fn place(
     } else {
         named
     })
+}
+
+/// What enters, as the job calls it: a fixture's drop or arm goes by its fixture.
+fn owner(run: &Run) -> &str {
+    match run.kind {
+        RunKind::Arm | RunKind::FixtureDrain => {
+            run.id.rsplit_once('.').map_or(run.id.as_str(), |(o, _)| o)
+        }
+        _ => &run.id,
+    }
 }
 
 fn change(
@@ -223,44 +241,4 @@ fn change(
     } else {
         format!("{} to {}", print.size(lower), print.size(upper))
     })
-}
-
-/// Why an invert is not known: the first piece below that has no length, or no level of its own.
-fn why(
-    net: &Network,
-    levels: &BTreeMap<PieceIx, PieceLevels>,
-    piece: PieceIx,
-    invert: Option<Length>,
-    upper: bool,
-) -> Option<String> {
-    if invert.is_some() {
-        return None;
-    }
-    let mut at = piece;
-    let mut upper = upper;
-    for _ in 0..net.graph.edge_count() {
-        let level = levels.get(&at)?;
-        let p = net.graph.edge_weight(at)?;
-        if upper && level.length.is_none() {
-            return Some(format!("the length of {} is not known", p.id));
-        }
-        let to = net.to(at)?;
-        if net.exits.contains(&to) {
-            return Some("the exit's invert is not stated".to_owned());
-        }
-        let below = net.downstream(to)?;
-        let run = net.graph.edge_weight(below)?.run;
-        if net.is_stack(run) && p.run != run {
-            return Some(format!(
-                "the invert of {} at its stack is not stated",
-                net.runs.get(p.run.0)?.id
-            ));
-        }
-        if levels.get(&below)?.invert_up.is_some() {
-            return Some(format!("the level of {} is not known", p.id));
-        }
-        at = below;
-        upper = true;
-    }
-    None
 }

@@ -86,3 +86,5 @@ pub(crate) const VENT_UNUSED: (&str, &str) = ("N014", "vent-serves-nothing");
 pub(crate) const DISAGREE: (&str, &str) = ("N015", "position-disagrees");
 /// An island vent has no drain to put its foot in.
 pub(crate) const NO_FOOT: (&str, &str) = ("N016", "island-vent-without-foot");
+/// A stated vent cannot get where it is to lead and joins another on its way.
+pub(crate) const VENT_ELSEWHERE: (&str, &str) = ("N017", "vent-leads-elsewhere");

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use kurbo::Rect;
 
 use super::block::{Block, PlacedLabel, PlacedMark, PlacedSymbol};
-use super::grow::{Grower, vent_at};
+use super::grow::{BESIDE, Grower, vent_at};
 use crate::network::{Column, JointIx, Network, PieceIx, System, VentAt};
 use crate::projection::{Corner, Space, Way};
 
@@ -37,9 +37,6 @@ pub struct Placement {
     /// The box round everything.
     pub bounds: Rect,
 }
-
-/// Step of an island's loop beside its joint, mm.
-const BESIDE: f64 = 9.0;
 
 /// Makes the placement of a grown block.
 pub fn assemble(grower: &Grower<'_>, block: Block, corner: Corner) -> Placement {
@@ -169,9 +166,9 @@ impl Trail<'_> {
         }
         let (ca, cb) = (self.column(a), self.column(b));
         let mut path = vec![pa];
-        // Level first differs only where a vent leaves a drain below its own level.
-        let z = pb.z;
-        if (pa.z - z).abs() > 1e-6 {
+        // A vent goes across at the higher of its two levels.
+        let z = pa.z.max(pb.z);
+        if pa.z < z - 1e-6 {
             path.push(flat(pa, z));
         }
         match (ca, cb) {
@@ -188,6 +185,7 @@ impl Trail<'_> {
                 }
             }
         }
+        path.push(flat(pb, z));
         path.push(pb);
         Some(straighten(path))
     }

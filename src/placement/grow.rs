@@ -9,7 +9,7 @@ use super::block::{Block, PlacedLabel, PlacedMark, Want};
 use super::heights::Heights;
 use super::lettering;
 use super::outline::{Cover, Outline};
-use super::trunk::{Clear, Element, stand};
+use super::trunk::{Clear, Element, Parent, stand};
 use super::ways::Ways;
 use crate::captions::Captions;
 use crate::job::{FloorIx, Job};
@@ -32,6 +32,8 @@ const CORRIDOR: f64 = 2.2;
 const STACK_CORRIDOR: f64 = 5.2;
 /// A branch that meets its stack above another of the same floor stands so far above it, mm.
 const BRANCH_OVER_BRANCH: f64 = 8.0;
+/// Step of an island's loop beside its joint, mm.
+pub const BESIDE: f64 = 9.0;
 /// A floor's mark stands so far above its branches, mm.
 pub const MARK_RISE: f64 = 5.0;
 
@@ -53,11 +55,18 @@ pub struct Grower<'a> {
     pub scale: f64,
     /// Vents by the joint of the drains over which they stand.
     pub over: &'a BTreeMap<JointIx, Vec<JointIx>>,
+    /// Vents by the joint of the drains beside which they stand (the loops of islands).
+    pub beside: &'a BTreeMap<JointIx, Vec<JointIx>>,
     /// The risers that accompany stacks.
     pub risers: &'a [Riser],
     /// Forms of symbols that stand by themselves, kept from round to round.
     pub kept: &'a Kept,
+    /// How far out each riser stood in the round before.
+    pub reach: &'a Reach,
 }
+
+/// Distance of each riser from its stack's line, by its lowest joint, mm.
+pub type Reach = RefCell<BTreeMap<JointIx, f64>>;
 
 /// Forms of symbols with their words, by symbol and way.
 pub type Kept = RefCell<BTreeMap<(usize, Way), Vec<(Block, f64)>>>;
@@ -89,10 +98,17 @@ impl Grower<'_> {
     pub fn exit(&self, exit: JointIx) -> Block {
         let mut block = Block::default();
         block.joints.push((exit, Space::default()));
-        let mut inward = Way::X;
+        let first = self.net.upstream(exit).into_iter().next();
+        let inward = first.map_or(Way::X, |p| self.way(p, 0));
+        let side = inward.unit() * 14.0;
+        let avoid = [Outline::pipe(Point::ORIGIN, side.point(), Cover::Solid)];
+        let forms = self.at_joint(exit, inward, Block::default(), &avoid, &[]);
+        if let Some((form, _)) = forms.into_iter().next() {
+            block.absorb(&form, Space::default());
+        }
+        let taken = block.outlines.clone();
         for p in self.net.upstream(exit) {
-            inward = self.way(p, 0);
-            block.absorb(&self.chain(p, None, 0.0, &[]), Space::default());
+            block.absorb(&self.chain(p, None, 0.0, &taken), Space::default());
         }
         // The sewer runs on outward from the exit.
         if let Some(sewer) = self.net.downstream(exit) {
@@ -105,8 +121,8 @@ impl Grower<'_> {
             let mut length: f64 = 16.0;
             if let Some((i, caption)) = label {
                 let (at, slant, outline) = lettering::along(caption, out, true);
-                let shift = out.unit() * 4.0;
-                length = length.max(caption.width() + 8.0);
+                let shift = out.unit() * 12.0;
+                length = length.max(caption.width() + 16.0);
                 block.outlines.push(outline.moved(shift.paper()));
                 block.labels.push(PlacedLabel {
                     caption: i,
@@ -123,10 +139,6 @@ impl Grower<'_> {
                 block.joints.push((tap, end));
             }
             block.legs.push((sewer, 0, Space::default()));
-        }
-        let mut forms = self.at_joint(exit, inward, 0.0, &block.outlines, &[]);
-        if !forms.is_empty() {
-            block.absorb(&forms.swap_remove(0).0, Space::default());
         }
         block
     }
@@ -163,7 +175,13 @@ impl Grower<'_> {
     }
 
     /// The block of a piece, of the rest of its run and of all that enters it.
-    pub fn chain(&self, first: PieceIx, parent: Option<Way>, z: f64, taken: &[Outline]) -> Block {
+    pub fn chain(
+        &self,
+        first: PieceIx,
+        parent: Option<Parent>,
+        z: f64,
+        taken: &[Outline],
+    ) -> Block {
         let legs = self.legs(first);
         self.trunk(&legs, 0, parent, z, taken)
     }
@@ -172,7 +190,7 @@ impl Grower<'_> {
         &self,
         legs: &[LegRef],
         from: usize,
-        parent: Option<Way>,
+        parent: Option<Parent>,
         z: f64,
         taken: &[Outline],
     ) -> Block {
@@ -209,7 +227,7 @@ impl Grower<'_> {
         legs: &[LegRef],
         from: usize,
         to: usize,
-        parent: Option<Way>,
+        parent: Option<Parent>,
         z: f64,
         taken: &[Outline],
         assumed: &mut BTreeMap<usize, f64>,
@@ -232,6 +250,9 @@ impl Grower<'_> {
             parts.resize_with(elements.len(), || Part::Loose);
         }
         let mut merged_to = from;
+        let mut after: Vec<(usize, f64)> = Vec::new();
+        let mut stood_at: BTreeMap<JointIx, usize> = BTreeMap::new();
+        let mut header_least = 0.0f64;
         for k in from..to {
             if k < merged_to {
                 continue;
@@ -266,6 +287,7 @@ impl Grower<'_> {
                     at_least: 0.0,
                     is_joint: false,
                     takes: caption.width() + 1.0,
+                    after: Vec::new(),
                 });
                 parts.push(Part::Label(i, forms.map(|f| f.0)));
             }
@@ -290,6 +312,31 @@ impl Grower<'_> {
                 self.floor_marks(j, z, child_z, &mut marked, &mut elements);
                 parts.resize_with(elements.len(), || Part::Loose);
             }
+            if !upright && let Some(j) = leg.joint {
+                for (far, d) in self.header_room(j) {
+                    let found = far.and_then(|f| stood_at.get(&f).copied());
+                    match found {
+                        Some(i) => after.push((i, d)),
+                        // Downstream of this trunk: from its start. Upstream: not its affair.
+                        None if far.is_some_and(|f| {
+                            self.upstream_of(j, Some(f))
+                                || self.upstream_of(
+                                    j,
+                                    self.net.downstream(f).and_then(|p| self.net.to(p)),
+                                )
+                        }) =>
+                        {
+                            header_least = header_least.max(d);
+                        }
+                        None => {}
+                    }
+                }
+                for c in self.columns(j) {
+                    stood_at.insert(c, elements.len());
+                }
+            }
+            let at_least = at_least.max(header_least);
+            header_least = 0.0;
             let next = turns.then_some((legs, to));
             let mut variants = self.joint_forms(leg, next, way, child_z, stack, &[]);
             // Branches of one floor that meet the stack one above the other stand as one.
@@ -302,6 +349,7 @@ impl Grower<'_> {
                 at_least,
                 is_joint: true,
                 takes: 0.0,
+                after: std::mem::take(&mut after),
             });
             parts.push(Part::Joint(k));
             gap = 0.0;
@@ -319,7 +367,7 @@ impl Grower<'_> {
             corridor: if stack { STACK_CORRIDOR } else { CORRIDOR },
         };
         let clear = Clear {
-            corridor: if parent.is_some_and(Way::is_vertical) {
+            corridor: if parent.is_some_and(|p| p.way.is_vertical()) {
                 STACK_CORRIDOR
             } else {
                 clear.corridor
@@ -556,29 +604,37 @@ impl Grower<'_> {
         let mut fixed = Block::default();
         let mut marks: Vec<Outline> = before.to_vec();
         if stack && let Some(f) = leg.joint.and_then(|j| self.floor_of_stack_joint(j)) {
-            let mark = self.mark_block(f, self.entering_sides(leg.joint));
+            let (sides, joints) = self.floor_sides(run, f);
+            let above = BRANCH_OVER_BRANCH * (joints.max(1) - 1) as f64;
+            let mark = self.mark_block(f, sides, above);
             let at = Space::new(0.0, 0.0, MARK_RISE);
             marks.extend(mark.outlines.iter().map(|o| o.moved(at.paper())));
             fixed.absorb(&mark, at);
         }
+        let upstream = leg.joint.map(|j| self.net.upstream(j)).unwrap_or_default();
+        let goes_on = upstream.iter().any(|&p| self.net.graph[p].run == run);
+        // A stack goes on as its vent; a drain that turns or stops has nothing ahead of it.
+        let ends = (next.is_some() || !goes_on) && !way.is_vertical();
+        let parent = Parent { way, ends };
+        let mut ways: Vec<Way> = upstream.iter().map(|&p| self.way(p, 0)).collect();
         if let Some((legs, to)) = next {
-            fixed.absorb(
-                &self.trunk(legs, to, Some(way), z, &marks),
-                Space::default(),
-            );
+            ways.push(legs[to].way);
         }
-        let mut ways: Vec<Way> = Vec::new();
+        let mut vents = Block::default();
         if let Some(j) = leg.joint {
-            for p in self.net.upstream(j) {
-                ways.push(self.way(p, 0));
+            self.vents_over(j, &ways, z, &mut vents);
+            marks.extend(vents.outlines.iter().cloned());
+        }
+        if let Some((legs, to)) = next {
+            let turned = self.trunk(legs, to, Some(parent), z, &marks);
+            fixed.absorb(&turned, Space::default());
+        }
+        if leg.joint.is_some() {
+            for p in upstream {
                 if self.net.graph[p].run == run {
                     continue;
                 }
-                let parent = if self.way(p, 0) == way {
-                    None
-                } else {
-                    Some(way)
-                };
+                let parent = (self.way(p, 0) != way).then_some(parent);
                 // What already hangs here keeps its place; the next is pushed past it.
                 let mut taken = marks.clone();
                 taken.extend(fixed.outlines.iter().cloned());
@@ -588,7 +644,10 @@ impl Grower<'_> {
         let Some(j) = leg.joint else {
             return vec![(fixed, 0.0)];
         };
-        let forms = self.at_joint(j, way, z, &fixed.outlines, &ways);
+        if way.is_vertical() {
+            self.headers_out(z, &mut fixed);
+        }
+        let forms = self.at_joint(j, way, vents, &fixed.outlines, &ways);
         if forms.is_empty() {
             return vec![(fixed, 0.0)];
         }
@@ -602,18 +661,29 @@ impl Grower<'_> {
             .collect()
     }
 
-    /// Paper sides that branches take at a stack's joint: left, right.
-    fn entering_sides(&self, joint: Option<JointIx>) -> (bool, bool) {
+    /// Paper sides that the branches of a floor take at a stack: left, right.
+    fn floor_sides(
+        &self,
+        stack: crate::network::RunIx,
+        floor: FloorIx,
+    ) -> ((bool, bool), usize) {
         let mut sides = (false, false);
-        for p in joint.map(|j| self.net.upstream(j)).unwrap_or_default() {
-            if self.net.is_stack(self.net.graph[p].run) {
-                continue;
+        let mut count = 0;
+        let joints = self.net.runs[stack.0]
+            .pieces
+            .iter()
+            .filter_map(|&p| self.net.from(p));
+        for j in joints.filter(|&j| self.floor_of_stack_joint(j) == Some(floor)) {
+            count += 1;
+            for p in self.net.upstream(j) {
+                if self.net.graph[p].run != stack {
+                    let x = self.way(p, 0).paper().x;
+                    sides.0 |= x < -1e-9;
+                    sides.1 |= x > 1e-9;
+                }
             }
-            let x = self.way(p, 0).paper().x;
-            sides.0 |= x < -1e-9;
-            sides.1 |= x > 1e-9;
         }
-        sides
+        (sides, count)
     }
 
     /// What stands at a joint itself: vents, symbols and their words, in each form.
@@ -621,12 +691,10 @@ impl Grower<'_> {
         &self,
         joint: JointIx,
         way: Way,
-        z: f64,
+        block: Block,
         taken: &[Outline],
         ways: &[Way],
     ) -> Vec<(Block, f64)> {
-        let mut block = Block::default();
-        self.vents_over(joint, way, z, &mut block);
         let mut forms = vec![(block, 0.0)];
         for &f in self.figures.at(joint) {
             let arrives = self.figures.arrives(f, way, ways);
@@ -735,7 +803,7 @@ impl Grower<'_> {
                 lines: if trap { &lines } else { &[] },
                 hull: &symbol.hull,
             };
-            let places = lettering::beside(&self.captions.all[i], &host, &avoid, 6);
+            let places = lettering::beside(&self.captions.all[i], &host, &avoid, 14);
             if places.is_empty() {
                 out.push((b.clone(), cost + 1000.0));
             }
@@ -757,7 +825,7 @@ impl Grower<'_> {
     /// The height of a vent joint that stands over a joint of the drains at height `z`.
     pub fn vent_height(&self, at: VentAt, z: f64) -> f64 {
         match at.level {
-            VentLevel::UnderFloor(_) => z + 6.0,
+            VentLevel::UnderFloor(_) => z + 9.0,
             VentLevel::UnderCounter(f) => self.heights.rim(f) - 9.0,
             VentLevel::AboveRim(f) => self.heights.rim(f),
             VentLevel::Roof => self.heights.roof(),
@@ -765,39 +833,66 @@ impl Grower<'_> {
     }
 
     /// The vents that rise from a joint: a bare line, its words, and a terminal at its top.
-    fn vents_over(&self, joint: JointIx, way: Way, z: f64, block: &mut Block) {
+    fn vents_over(&self, joint: JointIx, ways: &[Way], z: f64, block: &mut Block) {
+        self.loop_beside(joint, z, block);
         let Some(vents) = self.over.get(&joint) else {
             return;
         };
         if self.is_stack_top(joint) {
             return;
         }
-        let mut top = 0.0f64;
-        for &v in vents {
-            let Some(at) = vent_at(self.net, v) else {
-                continue;
-            };
-            top = top.max(self.vent_height(at, z) - z);
-        }
+        let height = |v: JointIx| vent_at(self.net, v).map(|at| self.vent_height(at, z) - z);
+        let top = vents.iter().filter_map(|&v| height(v)).fold(0.0, f64::max);
         if top <= 0.0 {
             return;
         }
-        block.outlines.push(Outline::pipe(
-            Point::ORIGIN,
-            Space::new(0.0, 0.0, top).point(),
-            Cover::Vent,
-        ));
-        // Words of the pieces that rise here, one above the other.
-        let mut start = 2.5;
-        // Lettering stands on the side that the trunk does not lead to.
-        let left = way.paper().x > 0.0 || way.is_vertical();
+        let up = |h: f64| Space::new(0.0, 0.0, h);
+        block
+            .outlines
+            .push(Outline::pipe(Point::ORIGIN, up(top).point(), Cover::Vent));
+        // Lettering stands on the side that nothing leads to.
+        let busy = |right: bool| {
+            ways.iter().any(|w| {
+                if right {
+                    w.paper().x > 1e-9
+                } else {
+                    w.paper().x < -1e-9
+                }
+            })
+        };
+        let left = !busy(false) || busy(true);
+        let both = busy(false) && busy(true);
+        let mut least = if both { 7.0 } else { 2.5 };
         for p in self.rising(joint, vents) {
             let Some(&i) = self.captions.pieces.get(&p) else {
                 continue;
             };
             let caption = &self.captions.all[i];
-            let (at, slant, outline) = lettering::along(caption, Way::UP, left);
-            let shift = Space::new(0.0, 0.0, start).paper();
+            let (at, slant, mut outline) = lettering::along(caption, Way::UP, left);
+            let from = self.net.from(p).and_then(height).unwrap_or(0.0);
+            let to = self.net.to(p).and_then(height).unwrap_or(top);
+            let roof = self.net.to(p).is_some_and(|j| {
+                matches!(
+                    vent_at(self.net, j),
+                    Some(VentAt {
+                        level: VentLevel::Roof,
+                        ..
+                    })
+                )
+            });
+            let mut start = (from + 2.5).max(least);
+            let aloft = |j: JointIx| {
+                vent_at(self.net, j).is_some_and(|at| at.level >= VentLevel::AboveRim(FloorIx(0)))
+            };
+            if self.net.from(p).is_some_and(aloft) {
+                outline.cover = Cover::Aloft;
+            }
+            if roof && to - from > caption.width() + 20.0 {
+                // A long rise to the roof is lettered near its top, clear of all drains.
+                start = to - caption.width() - 8.0;
+                outline.cover = Cover::Aloft;
+            }
+            let shift = up(start).paper();
             block.outlines.push(outline.moved(shift));
             block.labels.push(PlacedLabel {
                 caption: i,
@@ -805,19 +900,43 @@ impl Grower<'_> {
                 slant,
                 leader: None,
             });
-            start += caption.width() + 3.0;
+            least = start + caption.width() + 3.0;
         }
         // A terminal of its own.
-        for &v in vents {
-            for &f in self.figures.at(v) {
-                let up = self.with_figure(f, Way::UP, vec![(Block::default(), 0.0)], &[]);
-                if let Some((mut form, _)) = up.into_iter().next() {
-                    form.outlines
-                        .iter_mut()
-                        .for_each(|o| o.cover = Cover::Aloft);
-                    block.absorb(&form, Space::new(0.0, 0.0, top));
-                }
+        for &f in vents.iter().flat_map(|&v| self.figures.at(v)) {
+            let forms = self.with_figure(f, Way::UP, vec![(Block::default(), 0.0)], &[]);
+            if let Some((mut form, _)) = forms.into_iter().next() {
+                form.outlines
+                    .iter_mut()
+                    .for_each(|o| o.cover = Cover::Aloft);
+                block.absorb(&form, up(top));
             }
+        }
+    }
+
+    /// The falling leg of an island's loop, a step beside its joint.
+    fn loop_beside(&self, joint: JointIx, z: f64, block: &mut Block) {
+        let Some(vents) = self.beside.get(&joint) else {
+            return;
+        };
+        let Some(down) = self.net.downstream(joint) else {
+            return;
+        };
+        let back = self.way(down, 0).reversed().unit() * BESIDE;
+        let heights: Vec<f64> = vents
+            .iter()
+            .filter_map(|&v| vent_at(self.net, v))
+            .map(|at| self.vent_height(at, z) - z)
+            .collect();
+        let low = heights.iter().copied().fold(f64::INFINITY, f64::min);
+        let high = heights.iter().copied().fold(low, f64::max).max(DROP + 18.0);
+        if low.is_finite() {
+            let at = |h: f64| back + Space::new(0.0, 0.0, h);
+            block.outlines.push(Outline::pipe(
+                at(low).point(),
+                at(high).point(),
+                Cover::Vent,
+            ));
         }
     }
 
@@ -854,21 +973,17 @@ impl Grower<'_> {
         stood: &[super::trunk::Stood],
         block: &mut Block,
     ) {
-        // Columns on this trunk: joints and the fittings of drops that stand on it.
+        // Columns on this trunk: its joints, and the fittings of drops that stand on them.
         let mut station: BTreeMap<JointIx, f64> = BTreeMap::new();
         let u = way.unit();
-        for (j, at) in &block.joints {
-            let along = at.paper().dot(way.paper());
-            let flat = Space::new(at.x, at.y, 0.0);
-            if (flat - u * (flat.paper().dot(way.paper()))).paper().hypot() < 1e-6 {
-                station.insert(
-                    *j,
-                    if at.z.abs() < 1e-6 {
-                        along
-                    } else {
-                        flat.paper().dot(way.paper())
-                    },
-                );
+        for leg in &legs[from..to] {
+            let Some(j) = leg.joint else { continue };
+            let Some((_, at)) = block.joints.iter().find(|(k, _)| *k == j) else {
+                continue;
+            };
+            let s = at.paper().dot(way.paper());
+            for c in self.columns(j) {
+                station.insert(c, s);
             }
         }
         let on = |v: JointIx| {
@@ -896,7 +1011,12 @@ impl Grower<'_> {
                 _ => {
                     let other = if pa.is_some() { b } else { a };
                     match vent_at(self.net, other).map(|v| v.column) {
-                        Some(Column::Riser(_)) => continue,
+                        Some(Column::Riser(_)) => {
+                            if let VentLevel::AboveRim(f) = at.level {
+                                floors.push(f);
+                            }
+                            continue;
+                        }
                         Some(Column::Over(j) | Column::Beside(j)) => {
                             if self.upstream_of(j, legs[to - 1].joint) {
                                 end
@@ -931,7 +1051,6 @@ impl Grower<'_> {
                 self.header_label(i, way, lo, hi, lift, block);
             }
         }
-        let _ = from;
         floors.sort_unstable();
         floors.dedup();
         let crown = elements
@@ -945,6 +1064,46 @@ impl Grower<'_> {
         for f in floors {
             block.wants.push((Want::Rim(f), z + crown + 3.0));
         }
+    }
+
+    /// The columns at a joint of a level drain: the joint, and the fittings of drops on it.
+    fn columns(&self, joint: JointIx) -> Vec<JointIx> {
+        let mut columns = vec![joint];
+        for p in self.net.upstream(joint) {
+            let drop = self.net.runs[self.net.graph[p].run.0].kind == RunKind::FixtureDrain;
+            let upright = (0..self.net.graph[p].legs.len()).all(|i| self.way(p, i) == Way::UP);
+            if drop && upright {
+                columns.extend(self.net.from(p));
+            }
+        }
+        columns
+    }
+
+    /// How far from the trunk's start, and from earlier joints of it, the headers over a joint ask
+    /// it to stand, so that their words have room: joint (none: the start) and distance.
+    fn header_room(&self, joint: JointIx) -> Vec<(Option<JointIx>, f64)> {
+        let own = self.columns(joint);
+        let mut room = Vec::new();
+        for e in self.vents_at(own.iter().copied()) {
+            let Some(&i) = self.captions.pieces.get(&e) else {
+                continue;
+            };
+            let Some((a, b)) = self.net.graph.edge_endpoints(e) else {
+                continue;
+            };
+            let column = |v: JointIx| match vent_at(self.net, v).map(|at| at.column) {
+                Some(Column::Over(j) | Column::Beside(j)) => Some(j),
+                _ => None,
+            };
+            let (Some(ca), Some(cb)) = (column(a), column(b)) else {
+                continue;
+            };
+            let far = if own.contains(&ca) { cb } else { ca };
+            if !own.contains(&far) {
+                room.push((Some(far), self.captions.all[i].width() + 7.0));
+            }
+        }
+        room
     }
 
     /// Vent pieces that begin or end over any of these joints of the drains.
@@ -1044,16 +1203,17 @@ impl Grower<'_> {
             at_least: 0.0,
             is_joint: false,
             takes: 0.0,
+            after: Vec::new(),
         });
     }
 
     /// A floor's mark, its words on the side that no branch takes.
-    fn mark_block(&self, floor: FloorIx, sides: (bool, bool)) -> Block {
+    fn mark_block(&self, floor: FloorIx, sides: (bool, bool), lift: f64) -> Block {
         let mut block = Block::default();
         let Some(caption) = self.captions.floors.get(floor.0) else {
             return block;
         };
-        self.mark(Some(floor), caption, sides, &mut block);
+        self.mark(Some(floor), caption, sides, lift, &mut block);
         block
     }
 
@@ -1062,13 +1222,14 @@ impl Grower<'_> {
         floor: Option<FloorIx>,
         caption: &crate::captions::Caption,
         sides: (bool, bool),
+        lift: f64,
         block: &mut Block,
     ) {
         let (w, h) = (caption.width(), caption.height());
         let (x0, y0, slant) = match sides {
             (_, false) => (4.6, -h - 0.4, crate::sheets::Slant::Level),
             (false, true) => (-4.6 - w, -h - 0.4, crate::sheets::Slant::Level),
-            (true, true) => (1.6, -3.0, crate::sheets::Slant::Up90),
+            (true, true) => (1.6, -3.0 - lift, crate::sheets::Slant::Up90),
         };
         let (outline, text_at) = if slant == crate::sheets::Slant::Level {
             let r = kurbo::Rect::new(x0, y0, x0 + w, y0 + h);
@@ -1109,7 +1270,7 @@ impl Grower<'_> {
 
     fn loose_mark(&self, f: FloorIx, z: f64, elements: &mut Vec<Element>) {
         let variants = [(false, false), (false, true)]
-            .map(|sides| (self.mark_block(f, sides), 0.0))
+            .map(|sides| (self.mark_block(f, sides, 0.0), 0.0))
             .to_vec();
         let at_least = self.heights.branch(f) + MARK_RISE - z;
         elements.push(Element {
@@ -1118,6 +1279,7 @@ impl Grower<'_> {
             at_least,
             is_joint: false,
             takes: 0.0,
+            after: Vec::new(),
         });
     }
 
@@ -1160,6 +1322,7 @@ impl Grower<'_> {
                 at_least: base + 12.0 - z,
                 is_joint: false,
                 takes: caption.width(),
+                after: Vec::new(),
             });
         }
         for f in self.heights.floors() {
@@ -1185,7 +1348,7 @@ impl Grower<'_> {
         let mut terminal = Block::default();
         if let Some(caption) = self.captions.floors.last() {
             let mut mark = Block::default();
-            self.mark(None, caption, (false, false), &mut mark);
+            self.mark(None, caption, (false, false), 0.0, &mut mark);
             terminal.absorb(&mark, Space::new(0.0, 0.0, -9.0));
         }
         for &v in vents {
@@ -1207,6 +1370,7 @@ impl Grower<'_> {
             at_least: roof,
             is_joint: false,
             takes: 0.0,
+            after: Vec::new(),
         });
         true
     }
@@ -1238,8 +1402,25 @@ impl Grower<'_> {
                 .map(|o| if right { o.bounds().x1 } else { -o.bounds().x0 })
                 .fold(0.0, f64::max);
             let own = start.paper().x.abs();
+            let words = self.riser_words(riser);
             let t = ((reach - own).max(0.0) + 4.0) / crate::projection::COS30;
+            let out = riser
+                .from
+                .iter()
+                .filter_map(|(_, v)| match vent_at(self.net, *v)?.column {
+                    Column::Over(j) => place(block, j),
+                    _ => None,
+                })
+                .map(|at| {
+                    Space::new(at.x - start.x, at.y - start.y, 0.0)
+                        .paper()
+                        .dot(way.paper())
+                })
+                .fold(0.0, f64::max);
+            let t = t.max(out + words + 6.0);
             let t = (t / 2.0).ceil() * 2.0;
+            let t = t.max(self.reach.borrow().get(&lowest).copied().unwrap_or(0.0));
+            self.reach.borrow_mut().insert(lowest, t);
             let foot = Space::new(start.x, start.y, 0.0) + way.unit() * t;
             let mut zs: Vec<f64> = Vec::new();
             for (v, f) in &riser.joints {
@@ -1279,6 +1460,52 @@ impl Grower<'_> {
             self.riser_headers(riser, way, foot, z, block);
         }
         let _ = top;
+    }
+
+    /// The headers that lead from a stack's branch out to a riser, as far as the riser stood in the
+    /// round before: nothing of another storey may stand in their way.
+    fn headers_out(&self, z: f64, block: &mut Block) {
+        for riser in self.risers {
+            let Some((_, lowest)) = riser.from.first() else {
+                continue;
+            };
+            let Some(&t) = self.reach.borrow().get(lowest) else {
+                continue;
+            };
+            for (f, v) in &riser.from {
+                let Some(VentAt {
+                    column: Column::Over(j),
+                    ..
+                }) = vent_at(self.net, *v)
+                else {
+                    continue;
+                };
+                let Some(at) = block.joints.iter().find(|x| x.0 == j).map(|x| x.1) else {
+                    continue;
+                };
+                let way = self.branch_way(j);
+                let lift = Space::new(0.0, 0.0, self.heights.rim(*f) - z);
+                let from = Space::new(at.x, at.y, 0.0);
+                let out = way.unit() * (t - from.paper().dot(way.paper())).max(0.0);
+                let (a, b) = ((from + lift).point(), (from + out + lift).point());
+                block.outlines.push(Outline::pipe(a, b, Cover::Vent));
+            }
+        }
+    }
+
+    /// Width of the widest words on the level vents of a riser, mm.
+    fn riser_words(&self, riser: &Riser) -> f64 {
+        let pieces = riser.joints.iter().flat_map(|(v, _)| {
+            use petgraph::Direction::{Incoming, Outgoing};
+            use petgraph::visit::EdgeRef;
+            let edges = |d| self.net.graph.edges_directed(*v, d).map(|e| e.id());
+            edges(Incoming).chain(edges(Outgoing)).collect::<Vec<_>>()
+        });
+        pieces
+            .filter(|p| !riser.pieces.contains(p))
+            .filter_map(|p| self.captions.pieces.get(&p))
+            .map(|&i| self.captions.all[i].width())
+            .fold(0.0, f64::max)
     }
 
     /// The level vents between a riser and the columns that it serves, with their words.

@@ -103,7 +103,25 @@ pub fn beside(
             break;
         }
         let at = Point::new(ink.x0, ink.y0 + caption.rise());
-        if kept.iter().any(|k| (k.0 - at).hypot() <= 5.0) || gap(ink, host) > REACH {
+        let reach = |i: usize, w: f64| {
+            let top = at.y + caption.pitch() * i as f64;
+            gap(
+                Rect::new(
+                    ink.x0,
+                    top - caption.rise(),
+                    ink.x0 + w,
+                    top + caption.sink(),
+                ),
+                host,
+            )
+        };
+        let nearest = caption
+            .widths
+            .iter()
+            .enumerate()
+            .map(|(i, w)| reach(i, *w))
+            .fold(f64::INFINITY, f64::min);
+        if kept.iter().any(|k| (k.0 - at).hypot() <= 5.0) || nearest > REACH {
             continue;
         }
         let outline = Outline::rect(ink);

@@ -7,7 +7,7 @@ use kurbo::{Rect, Size};
 
 use super::assemble::{Placement, assemble};
 use super::figures::Figures;
-use super::grow::{Grower, Kept, Riser, vent_at};
+use super::grow::{Grower, Kept, Reach, Riser, vent_at};
 use super::heights::Heights;
 use super::ways;
 use crate::captions::Captions;
@@ -31,7 +31,14 @@ const ROUNDS: usize = 24;
 
 /// Places the drawing in a field.
 pub fn plan(job: &Job, net: &Network, captions: &Captions, figures: &Figures, field: Rect) -> Plan {
-    let over = vents_by_column(net);
+    let over = vents_by_column(net, |c| match c {
+        Column::Over(j) => Some(j),
+        _ => None,
+    });
+    let beside = vents_by_column(net, |c| match c {
+        Column::Beside(j) => Some(j),
+        _ => None,
+    });
     let risers = risers(net);
     let kept = Kept::default();
     let stage = Stage {
@@ -40,6 +47,7 @@ pub fn plan(job: &Job, net: &Network, captions: &Captions, figures: &Figures, fi
         captions,
         figures,
         over: &over,
+        beside: &beside,
         risers: &risers,
         kept: &kept,
     };
@@ -86,6 +94,7 @@ pub fn plan(job: &Job, net: &Network, captions: &Captions, figures: &Figures, fi
             }
         }
     }
+    super::settle::settle(&mut placement, net, captions, figures);
     let b = placement.bounds;
     let origin = field.center() - b.center();
     Plan {
@@ -101,6 +110,7 @@ struct Stage<'a> {
     captions: &'a Captions,
     figures: &'a Figures,
     over: &'a BTreeMap<JointIx, Vec<JointIx>>,
+    beside: &'a BTreeMap<JointIx, Vec<JointIx>>,
     risers: &'a [Riser],
     kept: &'a Kept,
 }
@@ -114,26 +124,34 @@ impl Stage<'_> {
                 (Some(a), Some(b)) => (b.level - a.level).mm() * scale,
                 _ => 0.0,
             };
+        let reach = Reach::default();
         let mut heights = Heights::least(&floors, 24.0, rise);
         let mut block = super::block::Block::default();
         for _ in 0..ROUNDS {
-            let grower = self.grower(&ways, &heights, scale);
+            let before = reach.borrow().clone();
+            let grower = self.grower(&ways, &heights, scale, &reach);
             block = super::block::Block::default();
             for &exit in &self.net.exits {
                 let b = grower.exit(exit);
                 block.absorb(&b, crate::projection::Space::default());
             }
             let mut next = heights.clone();
-            if !next.raise(&block.wants) {
+            if !next.raise(&block.wants) && before == *reach.borrow() {
                 break;
             }
             heights = next;
         }
-        let grower = self.grower(&ways, &heights, scale);
+        let grower = self.grower(&ways, &heights, scale, &reach);
         assemble(&grower, block, corner)
     }
 
-    fn grower<'b>(&'b self, ways: &'b ways::Ways, heights: &'b Heights, scale: f64) -> Grower<'b> {
+    fn grower<'b>(
+        &'b self,
+        ways: &'b ways::Ways,
+        heights: &'b Heights,
+        scale: f64,
+        reach: &'b Reach,
+    ) -> Grower<'b> {
         Grower {
             job: self.job,
             net: self.net,
@@ -143,8 +161,10 @@ impl Stage<'_> {
             heights,
             scale,
             over: self.over,
+            beside: self.beside,
             risers: self.risers,
             kept: self.kept,
+            reach,
         }
     }
 
@@ -164,11 +184,14 @@ impl Stage<'_> {
 }
 
 /// Vent joints by the joint of the drains over which they stand, lowest first.
-fn vents_by_column(net: &Network) -> BTreeMap<JointIx, Vec<JointIx>> {
+fn vents_by_column(
+    net: &Network,
+    by: impl Fn(Column) -> Option<JointIx>,
+) -> BTreeMap<JointIx, Vec<JointIx>> {
     let mut over: BTreeMap<JointIx, Vec<JointIx>> = BTreeMap::new();
     for joint in net.graph.node_indices() {
         if let Some(at) = vent_at(net, joint)
-            && let Column::Over(j) = at.column
+            && let Some(j) = by(at.column)
         {
             over.entry(j).or_default().push(joint);
         }

@@ -23,12 +23,23 @@ pub struct Element {
     pub is_joint: bool,
     /// Length of the trunk that it takes from its station on (a label).
     pub takes: f64,
+    /// Least distances from earlier elements, by index, mm.
+    pub after: Vec<(usize, f64)>,
+}
+
+/// The line that a trunk hangs on.
+#[derive(Clone, Copy, Debug)]
+pub struct Parent {
+    /// Its way.
+    pub way: Way,
+    /// Whether it ends where the trunk begins: nothing of it lies ahead.
+    pub ends: bool,
 }
 
 /// What a trunk must stay clear of.
 pub struct Clear {
-    /// The way of the line that the trunk hangs on, if any.
-    pub parent: Option<Way>,
+    /// The line that the trunk hangs on, if any.
+    pub parent: Option<Parent>,
     /// How far its parts stand off that line, mm.
     pub corridor: f64,
 }
@@ -49,12 +60,15 @@ pub fn stand(way: Way, clear: &Clear, taken: &[Outline], elements: &[Element]) -
     let mut least = 0.0f64;
     let mut stood = Vec::with_capacity(elements.len());
     for e in elements {
+        let after = |(i, d): &(usize, f64)| stood.get(*i).map_or(0.0, |s: &Stood| s.station + d);
+        let follows = e.after.iter().map(after).fold(0.0, f64::max);
         let mut best: Option<(f64, f64, usize, Contour)> = None;
         for (i, (block, cost)) in e.variants.iter().enumerate() {
             let own = Contour::of(&block.outlines, u);
             let s = (joint + e.gap)
                 .max(least)
                 .max(e.at_least)
+                .max(follows)
                 .max(front.push(&own))
                 .max(off_parent(block, u, clear));
             let s = rounded(s);
@@ -93,17 +107,24 @@ fn off_parent(block: &Block, u: Vec2, clear: &Clear) -> f64 {
     let Some(parent) = clear.parent else {
         return 0.0;
     };
-    let p = parent.paper();
+    let p = parent.way.paper();
     let n = Vec2::new(p.y, -p.x);
     let rate = n.dot(u);
     if rate.abs() < 1e-9 {
         return 0.0;
     }
     let n = if rate > 0.0 { n } else { -n };
-    block
-        .outlines
-        .iter()
-        .filter(|o| o.cover == Cover::Solid)
-        .map(|o| (clear.corridor - o.range(n).0) / rate.abs())
-        .fold(0.0, f64::max)
+    let advance = p.dot(u);
+    let mut most = 0.0f64;
+    for o in block.outlines.iter().filter(|o| o.cover == Cover::Solid) {
+        let aside = (clear.corridor - o.range(n).0) / rate.abs();
+        // Where the line ends, what lies wholly ahead of its end is clear of it too.
+        let ahead = if parent.ends && advance > 1e-9 {
+            (clear.corridor - o.range(p).0) / advance
+        } else {
+            f64::INFINITY
+        };
+        most = most.max(aside.min(ahead));
+    }
+    most
 }

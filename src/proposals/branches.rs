@@ -1,12 +1,14 @@
 //! Branches for fixtures that name only a stack, and for bathrooms on the building drain.
 
+use std::collections::BTreeMap;
+
 use super::groups::bathrooms;
 use super::notes::Notes;
 use super::routes::proposed;
 use crate::job::{FloorIx, Job, Target};
 use crate::network::draft::{Draft, DraftLeg, Entrant, Root, Who, settle_in};
 use crate::network::kinds::ways;
-use crate::network::{RunKind, State};
+use crate::network::{Ids, RunKind, State};
 use crate::units::{Heading, Length};
 
 /// Fixtures that go onto one branch together.
@@ -46,15 +48,21 @@ pub(crate) fn propose(job: &Job, draft: &mut Draft, notes: &mut Notes<'_>) {
             None => {}
         }
     }
+    let mut taken = Ids::default();
+    for run in &draft.runs {
+        taken.take(run.id.clone());
+    }
     let most = notes.book.wet_vent_rules().groups.value.max(1) as usize;
+    let mut ways: BTreeMap<(usize, Option<FloorIx>), usize> = BTreeMap::new();
+    for b in &buckets {
+        *ways.entry((b.stack, b.floor)).or_default() += 1;
+    }
     for bucket in &buckets {
-        let alone = !buckets.iter().any(|b| {
-            b.stack == bucket.stack && b.floor == bucket.floor && b.fixtures != bucket.fixtures
-        });
-        branch(job, draft, bucket, alone, most, notes);
+        let alone = ways.get(&(bucket.stack, bucket.floor)) == Some(&1);
+        branch(job, draft, bucket, alone, most, &mut taken, notes);
     }
     for (main, fixtures) in mains {
-        on_main(job, draft, main, &fixtures, notes);
+        on_main(job, draft, main, &fixtures, &mut taken, notes);
     }
     for (f, other) in together {
         // Those that share the drain of another fixture go where that one went.
@@ -164,6 +172,7 @@ fn branch(
     bucket: &Bucket,
     alone: bool,
     most: usize,
+    taken: &mut Ids,
     notes: &mut Notes<'_>,
 ) {
     let others: Vec<usize> = (bucket.fixtures.iter().copied())
@@ -188,18 +197,12 @@ fn branch(
     let stack = draft.runs[bucket.stack].id.clone();
     let floor = floor_name(job, bucket.floor);
     for part in parts {
-        let mut name = match (&bucket.own, bucket.heading, alone) {
+        let name = match (&bucket.own, bucket.heading, alone) {
             (Some(_), _, _) => names(job, &part).into_iter().next().unwrap_or_default(),
             (None, Some(heading), false) => format!("{floor}-{}", heading.word()),
             _ => floor.clone(),
         };
-        let base = name.clone();
-        let mut n = 2;
-        while draft.runs.iter().any(|r| r.id == format!("{stack}.{name}")) {
-            name = format!("{base}-{n}");
-            n += 1;
-        }
-        let id = format!("{stack}.{name}");
+        let id = taken.take(format!("{stack}.{name}"));
         let mut run = proposed(id.clone(), RunKind::Branch, Root::Run(bucket.stack));
         run.floor = bucket.floor;
         run.state = state_of_all(job, &part);
@@ -273,7 +276,14 @@ fn names(job: &Job, part: &[usize]) -> Vec<String> {
 }
 
 /// Fixtures on the building drain itself: each bathroom on a branch, the others one by one.
-fn on_main(job: &Job, draft: &mut Draft, main: usize, fixtures: &[usize], notes: &mut Notes<'_>) {
+fn on_main(
+    job: &Job,
+    draft: &mut Draft,
+    main: usize,
+    fixtures: &[usize],
+    taken: &mut Ids,
+    notes: &mut Notes<'_>,
+) {
     let mut floors: Vec<Option<FloorIx>> =
         fixtures.iter().map(|&f| draft.fixtures[f].floor).collect();
     floors.sort_unstable();
@@ -293,8 +303,12 @@ fn on_main(job: &Job, draft: &mut Draft, main: usize, fixtures: &[usize], notes:
         baths.extend(bathrooms(job, &here).into_iter().filter(|b| b.len() > 1));
     }
     let owner = draft.runs[main].id.clone();
+    let mut bath_of: BTreeMap<usize, usize> = BTreeMap::new();
+    for (b, bath) in baths.iter().enumerate() {
+        bath_of.extend(bath.iter().map(|&f| (f, b)));
+    }
     for &f in fixtures {
-        let Some(bath) = baths.iter().find(|b| b.contains(&f)) else {
+        let Some(bath) = bath_of.get(&f).and_then(|&b| baths.get(b)) else {
             let station = job
                 .fixtures
                 .get(f)
@@ -307,14 +321,7 @@ fn on_main(job: &Job, draft: &mut Draft, main: usize, fixtures: &[usize], notes:
             continue;
         }
         let floor = draft.fixtures[f].floor;
-        let base = format!("{}-bath", floor_name(job, floor));
-        let mut name = base.clone();
-        let mut n = 2;
-        while draft.runs.iter().any(|r| r.id == format!("{owner}.{name}")) {
-            name = format!("{base}-{n}");
-            n += 1;
-        }
-        let id = format!("{owner}.{name}");
+        let id = taken.take(format!("{owner}.{}-bath", floor_name(job, floor)));
         let mut run = proposed(id.clone(), RunKind::BuildingBranch, Root::Run(main));
         run.floor = floor;
         run.state = state_of_all(job, bath);

@@ -20,8 +20,8 @@ pub struct Need<'a> {
     pub closets: u32,
     /// Clothes washers that drain through it.
     pub washers: u32,
-    /// Whether it serves one fixture only.
-    pub single: bool,
+    /// Fixtures that drain through it.
+    pub fixtures: u32,
     /// Branch interval at its upper end, from the top, and the load that enters there.
     pub interval: Option<(u32, Load)>,
     /// Largest size that must not get smaller here.
@@ -45,6 +45,9 @@ impl Need<'_> {
     /// Checks one size: what may drain into it at all, then the load.
     pub fn check(&self, size: PipeSize) -> Check {
         let mut check = self.by_load(size);
+        if check.fails.is_none() && self.basis.wet.contains(&self.piece) {
+            check = self.as_wet_vent(size);
+        }
         if let Some(no) = self.by_kind(size) {
             check.fails = Some(no);
             check.passes = None;
@@ -70,6 +73,17 @@ impl Need<'_> {
                     allowed.section
                 ));
             }
+        }
+        if self.class == Class::BuildingDrain
+            && let Some(most) = self.basis.book.building_drain_fixtures(size)
+            && self.fixtures > most.value
+        {
+            return Some(format!(
+                "{} takes {} fixtures at most ({})",
+                print.size(size),
+                most.value,
+                most.section
+            ));
         }
         if self.washers > 0
             && self.class != Class::FixtureDrain
@@ -131,8 +145,40 @@ impl Need<'_> {
         }
     }
 
+    /// A wet vent carries less than a drain of its size, so that air finds its way past the water.
+    /// A size past the last row carries no less than the last row.
+    fn as_wet_vent(&self, size: PipeSize) -> Check {
+        let listed = PipeSize::all()
+            .rev()
+            .filter(|s| *s <= size)
+            .find_map(|s| self.basis.book.wet_vent(s).ok());
+        match listed {
+            Some(found) if found.value >= self.load => Check {
+                passes: Some(format!("as a wet vent {}", self.carries(size, &found))),
+                capacity: Some(found),
+                ..Check::default()
+            },
+            Some(found) => Check {
+                fails: Some(format!(
+                    "as a wet vent {}: too few",
+                    self.carries(size, &found)
+                )),
+                capacity: Some(found),
+                ..Check::default()
+            },
+            None => match self.basis.book.wet_vent(size) {
+                Err(beyond) => Check {
+                    fails: Some(beyond.message.clone()),
+                    beyond: Some(beyond),
+                    ..Check::default()
+                },
+                Ok(_) => Check::default(),
+            },
+        }
+    }
+
     fn is_own_drain(&self, size: PipeSize) -> bool {
-        self.single && self.trap_floor == Some(size)
+        self.fixtures <= 1 && self.trap_floor == Some(size)
     }
 
     fn carries(&self, size: PipeSize, found: &Found<Load>) -> String {

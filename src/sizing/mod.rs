@@ -16,6 +16,7 @@ pub mod vent_rules;
 mod vented;
 pub mod vents;
 pub mod waste;
+pub mod ways;
 pub mod working;
 
 pub use model::*;
@@ -30,6 +31,7 @@ pub fn size(job: &Job, net: &Network, book: &Book, falls: &Falls) -> Sizing {
     let traps = traps::traps(job, net, book);
     let groups = groups::groups(job, net, book, &traps);
     let intervals = intervals::intervals(job, net, book);
+    let wet = ways::wet_pieces(net);
     let basis = waste::Basis {
         job,
         net,
@@ -38,6 +40,7 @@ pub fn size(job: &Job, net: &Network, book: &Book, falls: &Falls) -> Sizing {
         traps: &traps,
         groups: &groups,
         intervals: &intervals,
+        wet: &wet,
     };
     let (mut pieces, serves) = waste::waste(&basis);
     let totals = totals::totals(&basis, &pieces);

@@ -1,9 +1,10 @@
 //! What each dry vent vents: the load and the drain at its foot.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use super::model::{PieceSize, TrapSize};
-use crate::network::{JointIx, Network, PieceIx, RunIx, RunKind, TrapIx, VentMethod};
+use super::ways::{way_down, way_to};
+use crate::network::{JointIx, JointKind, Network, PieceIx, RunIx, RunKind, TrapIx, VentMethod};
 use crate::units::{Load, PipeSize};
 
 /// What enters the vents at the foot of one piece.
@@ -50,7 +51,7 @@ pub fn vented(
             entry.load = pieces.get(&base).map(|s| s.load).unwrap_or_default();
             entry.stack = code(base);
         } else {
-            all.entry(*piece).or_default().drain = code(drain);
+            all.entry(*piece).or_default();
         }
     }
     for (i, trap) in net.traps.iter().enumerate() {
@@ -65,7 +66,7 @@ pub fn vented(
             continue;
         }
         entry.load += size.load;
-        let largest = served(net, vent, trap.vent_fitting.or(trap.joint))
+        let largest = own_way(net, vent, trap.vent_fitting.or(trap.joint))
             .into_iter()
             .chain(trap.arm)
             .filter_map(code)
@@ -73,7 +74,7 @@ pub fn vented(
         // A closet's arm that enters a wet vent at its lower end is no part of it.
         let wet = matches!(trap.vent, VentMethod::Wet(_));
         let largest = if wet {
-            served(net, vent, trap.vent_fitting.or(trap.joint))
+            own_way(net, vent, trap.vent_fitting.or(trap.joint))
                 .into_iter()
                 .filter_map(code)
                 .max()
@@ -83,6 +84,13 @@ pub fn vented(
         entry.drain = entry.drain.max(largest);
         if let Some(stack_vent) = absorbed(net, vent, trap.joint) {
             all.entry(stack_vent).or_default().counted += size.load;
+        }
+    }
+    // A vent that no trap names (an island's foot) serves the drain that it stands on.
+    for (piece, base) in &mut all {
+        if base.drain.is_none() && base.stack.is_none() {
+            let foot = net.from(*piece).and_then(|j| net.downstream(j));
+            base.drain = foot.and_then(code);
         }
     }
     all
@@ -97,31 +105,21 @@ fn stack_of(net: &Network, piece: PieceIx) -> Option<RunIx> {
     net.is_stack(stack).then_some(stack)
 }
 
-/// The pieces of drain from a vent's foot down to where a trap's own drain comes in.
-fn served(net: &Network, vent: PieceIx, trap: Option<JointIx>) -> Vec<PieceIx> {
+/// The pieces of drain from a vent's foot down to where a trap's own drain comes in; at a fitting
+/// that has a drop below it, that drop. A vent that stands on a branch where the arm comes in
+/// serves the arm, not the branch.
+fn own_way(net: &Network, vent: PieceIx, trap: Option<JointIx>) -> Vec<PieceIx> {
     let (Some(foot), Some(trap)) = (net.from(vent), trap) else {
         return Vec::new();
     };
     if foot == trap {
+        let own = net.graph.node_weight(foot).map(|j| j.kind) == Some(JointKind::VentFitting);
+        if !own {
+            return Vec::new();
+        }
         return net.downstream(foot).into_iter().collect();
     }
-    let own: BTreeSet<JointIx> = way_down(net, trap).map(|(j, _)| j).collect();
-    way_down(net, foot)
-        .take_while(|(joint, _)| !own.contains(joint))
-        .map(|(_, piece)| piece)
-        .collect()
-}
-
-/// Joints from here to the exit, each with the piece that leaves it.
-fn way_down(net: &Network, from: JointIx) -> impl Iterator<Item = (JointIx, PieceIx)> + '_ {
-    let mut at = Some(from);
-    // A drain has no more pieces than the network; the bound is for a network with a cycle.
-    (0..net.graph.edge_count()).map_while(move |_| {
-        let joint = at?;
-        let piece = net.downstream(joint)?;
-        at = net.to(piece);
-        Some((joint, piece))
-    })
+    way_to(net, foot, trap)
 }
 
 /// The stack vent that a vent joins and whose stack takes this trap's waste.

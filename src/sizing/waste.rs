@@ -1,6 +1,6 @@
 //! Sizes of soil and waste pipes, from the traps down to the exits.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::check::{Check, Need};
 use super::class::{Class, class, of_one_trap, under_slab};
@@ -32,6 +32,8 @@ pub struct Basis<'a> {
     pub groups: &'a Groups,
     /// Branch intervals.
     pub intervals: &'a BTreeMap<RunIx, Intervals>,
+    /// Drains that are wet vents as well.
+    pub wet: &'a BTreeSet<PieceIx>,
 }
 
 /// What comes to a joint from upstream.
@@ -65,9 +67,7 @@ pub fn waste(basis: &Basis<'_>) -> (BTreeMap<PieceIx, PieceSize>, BTreeMap<Piece
         if let Some(JointKind::Trap(ix)) = joint
             && let Some(trap) = basis.traps.get(&ix)
         {
-            arrived
-                .carried
-                .add_trap(basis.job, net, basis.groups, ix, trap);
+            arrived.carried.add_trap(basis.groups, ix, trap);
             arrived.code = arrived.code.max(Some(trap.code_size));
             arrived.chosen = arrived.chosen.max(Some(trap.size));
             if let Some(j) = net.graph.node_weight(from) {
@@ -173,7 +173,7 @@ fn entering_intervals(basis: &Basis<'_>, pieces: &[PieceIx]) -> BTreeMap<JointIx
         if let Some(JointKind::Trap(ix)) = net.graph.node_weight(from).map(|j| j.kind)
             && let Some(trap) = basis.traps.get(&ix)
         {
-            carried.add_trap(basis.job, net, basis.groups, ix, trap);
+            carried.add_trap(basis.groups, ix, trap);
         }
         let run = net.graph.edge_weight(*piece).map(|p| p.run);
         let below = net.downstream(to).and_then(|p| net.graph.edge_weight(p));
@@ -262,7 +262,7 @@ fn one(
         load,
         closets: arrived.carried.closets,
         washers: arrived.carried.washers,
-        single: arrived.carried.fixtures <= 1,
+        fixtures: arrived.carried.fixtures,
         interval: interval.filter(|_| matches!(class, Class::Stack(_))),
         trap_floor: arrived.code,
     };
@@ -278,7 +278,10 @@ fn one(
         last_no = Some(check);
     }
     let code_size = code.as_ref().map(|c| c.0);
-    if let Some(no) = last_no.as_ref().filter(|_| code_size.is_some()) {
+    if let Some(no) = last_no
+        .as_ref()
+        .filter(|n| code_size.is_some() && n.beyond.is_none())
+    {
         steps.extend(no.fails.clone());
     }
     if let Some(floor) = arrived.code.filter(|f| Some(*f) == code_size) {

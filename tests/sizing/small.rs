@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use stackfall::codebook::Book;
-use stackfall::job::{self, FloorIx, Job, Said};
+use stackfall::job::{self, Job, Said};
 use stackfall::network::{
     Joint, JointIx, JointKind, NetLeg, Network, Piece, PieceIx, Run, RunIx, RunKind, State, System,
     Trap, TrapIx, VentMethod,
@@ -21,10 +21,6 @@ pub struct Small {
 
 pub fn size(inches: f64) -> PipeSize {
     PipeSize::from_inches(inches).expect("a size of the list")
-}
-
-pub fn feet(feet: f64) -> Length {
-    Length::from_feet(feet)
 }
 
 pub fn level(heading: Heading, feet: f64) -> NetLeg {
@@ -189,10 +185,6 @@ impl Small {
             value: size(inches),
             span: 0..1,
         });
-    }
-
-    pub fn floor(&mut self, run: RunIx, floor: usize) {
-        self.net.runs[run.0].floor = Some(FloorIx(floor));
     }
 
     pub fn solve(&self) -> Solution {

@@ -39,8 +39,8 @@ fn a_whole_bath_counts_as_a_group_and_a_part_of_it_does_not() {
     let exit = solved.totals.last().expect("the exit's total");
     assert_eq!(exit.load, dfu(5.0));
     assert_eq!(exit.rows, vec![("bathroom group".to_owned(), 1, dfu(5.0))]);
-    // 3 dfu would do on 2 in, the closet makes it 3 in from there down.
-    assert_eq!(solved.pieces[&high].size, size(2.0));
+    // Two fixtures of 3 dfu do on 1 1/2 in, the closet makes it 3 in from there down.
+    assert_eq!(solved.pieces[&high].size, size(1.5));
     assert_eq!(solved.pieces[&low].code_size, Some(size(3.0)));
     // Without a group the loads add up singly.
     for t in &mut s.net.traps {

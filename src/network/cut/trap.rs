@@ -32,9 +32,9 @@ impl Cutter<'_> {
             let mut fitting = place;
             if let (Some(place), true) = (place, way.has_drop) {
                 let shared = by_place.get(&place).into_iter().flatten().copied();
-                let shared = shared
-                    .filter_map(|d| drops.get(d))
-                    .find(|d| d.floor == way.floor && d.legs == drop);
+                let shared = shared.filter_map(|d| drops.get(d)).find(|d| {
+                    d.floor == way.floor && (d.legs == drop || upright(&d.legs) && upright(&drop))
+                });
                 fitting = Some(match shared {
                     Some(drop) => drop.fitting,
                     None => {
@@ -139,6 +139,11 @@ impl Cutter<'_> {
         let piece = self.piece(joint, fitting, cut);
         (joint, piece)
     }
+}
+
+/// Whether a drop only goes straight up: two such at one place are one pipe.
+fn upright(legs: &[NetLeg]) -> bool {
+    legs.iter().all(|l| l.heading == Some(Heading::Up))
 }
 
 fn proposed_unless(state: State, stated: bool) -> State {

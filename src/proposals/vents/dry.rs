@@ -11,6 +11,8 @@ use crate::network::{Column, JointIx, JointKind, State, VentMethod};
 pub(in crate::proposals) struct Dry {
     /// The joint it leaves.
     pub(super) joint: JointIx,
+    /// The joint of the run that its fixture drains into; itself where there is no drop.
+    pub(super) place: JointIx,
     /// Joint of the drains over which it rises; differs for an island.
     pub(super) over: JointIx,
     /// The fixture or basin that it is named after.
@@ -63,6 +65,7 @@ impl Vents<'_, '_> {
             seen.insert(joint, self.dry.len());
             self.dry.push(Dry {
                 joint,
+                place: site.place,
                 over: joint,
                 name: fixture.map_or(String::new(), |f| f.name.clone()),
                 floor: site.floor,
@@ -104,6 +107,7 @@ impl Vents<'_, '_> {
             let vent = self.basin_vent(joint).filter(|&v| v < self.job.vents.len());
             self.dry.push(Dry {
                 joint,
+                place: joint,
                 over: joint,
                 name,
                 floor: basin.and_then(|b| b.floor).unwrap_or(FloorIx(0)),

@@ -3,10 +3,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::goals::Goal;
-use super::paths::{Upright, lines};
+use super::paths::{Line, Web};
 use super::{End, Level, Vents, Vertical};
 use crate::job::FloorIx;
-use crate::network::{Column, RunIx, RunKind, State, VentLevel};
+use crate::network::faults;
+use crate::network::{Column, JointIx, RunIx, RunKind, State, VentLevel};
 use crate::units::Heading;
 
 /// A riser beside a stack and the branches that it serves.
@@ -25,17 +26,18 @@ impl Vents<'_, '_> {
         for d in 0..self.dry.len() {
             goals.entry(self.goal(d)).or_default().push(d);
         }
-        let upright = Upright::of(self.net);
         let mut risers: Vec<Riser> = Vec::new();
         // Branches are numbered over all goals, so that one above another finds its riser.
         let turns = self.turns(&goals);
+        let mut at: Vec<(Goal, VentLevel)> = Vec::new();
         for (&goal, members) in &goals {
-            match goal {
-                Goal::Joined => {}
+            let level = match goal {
+                Goal::Joined => continue,
                 Goal::Valve => {
                     for &d in members {
                         self.valve(d);
                     }
+                    continue;
                 }
                 Goal::Stack(stack) => {
                     let level = self.tie(stack, members);
@@ -43,25 +45,28 @@ impl Vents<'_, '_> {
                         self.verticals[vent].levels.insert(level);
                     }
                     self.rise_all(members, level);
-                    self.lines(goal, members, level, &upright);
+                    level
                 }
                 Goal::Riser(top, floor) => {
                     let level = self.level_of(floor, members);
                     self.rise_all(members, level);
-                    self.lines(goal, members, level, &upright);
-                    self.to_riser(top, level, members, &turns, &mut risers);
+                    self.to_riser((goal, top), level, members, &turns, &mut risers);
+                    level
                 }
                 Goal::Through(_, floor) => {
                     let level = self.level_of(floor, members);
-                    self.through(goal, members, level, &upright);
+                    self.through(goal, members, level);
+                    level
                 }
                 Goal::Alone(d) => {
-                    let floor = self.dry[d].floor;
-                    let level = self.level_of(floor, members);
-                    self.through(goal, members, level, &upright);
+                    let level = self.level_of(self.dry[d].floor, members);
+                    self.through(goal, members, level);
+                    level
                 }
-            }
+            };
+            at.push((goal, level));
         }
+        self.webs(&goals, &at);
         self.finish_risers(&goals, &risers, &turns);
     }
 
@@ -160,8 +165,9 @@ impl Vents<'_, '_> {
         self.verticals.len() - 1
     }
 
+    /// An air admittance valve stands under the counter, clear of the headers above.
     fn valve(&mut self, d: usize) {
-        let level = VentLevel::AboveRim(self.dry[d].floor);
+        let level = VentLevel::UnderCounter(self.dry[d].floor);
         let id = match self.dry[d].vent.and_then(|v| self.job.vents.get(v)) {
             Some(v) => format!("{}.valve", v.name),
             None => format!("{}.valve", self.dry[d].name),
@@ -170,45 +176,130 @@ impl Vents<'_, '_> {
         self.rise(d, level, End::Valve(level, id));
     }
 
-    /// The header lines of one group.
-    fn lines(&mut self, goal: Goal, members: &[usize], level: VentLevel, upright: &Upright) {
-        let Some(target) = self.target(goal, members) else {
-            return;
-        };
-        let sources: Vec<_> = members.iter().map(|&d| self.dry[d].over).collect();
-        let (lines, _) = lines(self.tree, upright, &sources, target);
-        for line in lines {
-            let Some(&d) = members.get(line.source) else {
-                continue;
-            };
-            let (vent, floor, state) = (self.dry[d].vent, self.dry[d].floor, self.dry[d].state);
-            let own = self.usual(d) == goal;
-            let run = match (vent, self.dry[d].top) {
-                (Some(vent), _) if !own => self.stated_run(vent, RunKind::FixtureVent, floor),
-                (_, Some(top)) => self.header(top, header_state(state, vent), floor),
-                (_, None) => self.header(usize::MAX, header_state(state, vent), floor),
-            };
-            let name = match line.is_source {
-                true if own || vent.is_none() => self.dry[d].name.clone(),
-                true => "across".to_owned(),
-                false => last_part(&self.net.graph[line.from].id),
-            };
-            self.levels.push(Level {
-                run,
-                level,
-                from: Column::Over(line.from),
-                to: Column::Over(line.to),
-                name,
-                state: self.net.runs[run.0].state,
+    /// The level lines of all groups: first of those whose usual way it is, then of those that a
+    /// stated vent leads elsewhere.
+    fn webs(&mut self, goals: &BTreeMap<Goal, Vec<usize>>, at: &[(Goal, VentLevel)]) {
+        let mut webs: BTreeMap<VentLevel, Web> = BTreeMap::new();
+        for &(goal, level) in at {
+            let members = goals.get(&goal).map_or(&[][..], Vec::as_slice);
+            if let Some(target) = self.target(goal, members) {
+                let place = self.upright.of_joint(target);
+                webs.entry(level).or_default().goal(place, target);
+            }
+        }
+        for usual in [true, false] {
+            for &(goal, level) in at {
+                let members = goals.get(&goal).map_or(&[][..], Vec::as_slice);
+                let Some(target) = self.target(goal, members) else {
+                    continue;
+                };
+                for &d in members {
+                    // The one that the others lead to goes on by itself.
+                    if (self.usual(d) == goal) != usual || self.dry[d].over == target {
+                        continue;
+                    }
+                    let Some(mut path) = self.tree.path(self.dry[d].over, target) else {
+                        continue;
+                    };
+                    let web = webs.entry(level).or_default();
+                    if let Some((cut, vent)) = self.stack_on(&path, level) {
+                        path.truncate(cut + 1);
+                        let (vertical, top) = vent;
+                        self.verticals[vertical].levels.insert(level);
+                        web.goal(self.upright.of_joint(top), top);
+                        if goal != self.usual(d) && self.target(goal, members) != Some(top) {
+                            self.joins_early(d, top);
+                        }
+                    }
+                    web.lay(&self.upright, d, &path);
+                }
+            }
+        }
+        // A vent that goes straight through the roof is met where others come by.
+        for &(goal, level) in at {
+            let members = goals.get(&goal).map_or(&[][..], Vec::as_slice);
+            let met = self.target(goal, members).is_some_and(|target| {
+                webs.get(&level)
+                    .is_some_and(|w| w.is_met(self.upright.of_joint(target)))
             });
+            let last = match goal {
+                Goal::Alone(d) => Some(d),
+                Goal::Through(..) => self.farthest_of(goal, members),
+                _ => None,
+            };
+            if let (true, Some(v)) = (met, last.and_then(|d| self.dry[d].vertical))
+                && let Some(vertical) = self.verticals.get_mut(v)
+            {
+                vertical.levels.insert(level);
+            }
+        }
+        for (level, web) in webs {
+            for line in web.lines() {
+                self.line(&line, level);
+            }
         }
     }
 
+    /// The first place on a path where the vent of a stack stands, at this level.
+    fn stack_on(&self, path: &[JointIx], level: VentLevel) -> Option<(usize, (usize, JointIx))> {
+        path.iter().enumerate().find_map(|(i, &joint)| {
+            let run = self.stack_places.get(&self.upright.of_joint(joint))?;
+            let stack = self.stacks.get(run)?;
+            let above = stack.floor.is_none_or(|f| VentLevel::AboveRim(f) <= level);
+            above.then_some((i, (stack.vertical, stack.top)))
+        })
+    }
+
+    /// Says that a stated vent meets another stack's vent on its way and joins it there.
+    fn joins_early(&mut self, d: usize, top: JointIx) {
+        let dry = &self.dry[d];
+        let Some(vent) = dry.vent.and_then(|v| self.job.vents.get(v)) else {
+            return;
+        };
+        let stack = (self.stacks.iter())
+            .find(|(_, s)| s.top == top)
+            .and_then(|(&run, _)| self.net.runs.get(run))
+            .map_or("", |r| r.id.as_str());
+        let message = format!(
+            "vent `{}` of `{}` meets the vent of stack `{stack}` on its way and joins it there",
+            vent.name, dry.name
+        );
+        let help = "lead it to that stack, or to the roof";
+        let span = Some(vent.span.clone());
+        self.faults
+            .warning(faults::VENT_ELSEWHERE, &vent.name, span, message, help);
+    }
+
+    /// Lays out one level line, in the header of its branch or in the run of its stated vent.
+    fn line(&mut self, line: &Line, level: VentLevel) {
+        let d = line.dry;
+        let (vent, floor, state) = (self.dry[d].vent, self.dry[d].floor, self.dry[d].state);
+        let own = self.usual(d) == self.goal(d);
+        let run = match (vent, self.dry[d].top) {
+            (Some(vent), _) if !own => self.stated_run(vent, RunKind::FixtureVent, floor),
+            (_, Some(top)) => self.header(top, header_state(state, vent), floor),
+            (_, None) => self.header(usize::MAX, header_state(state, vent), floor),
+        };
+        let name = match line.is_source {
+            true if own || vent.is_none() => self.dry[d].name.clone(),
+            true => "across".to_owned(),
+            false => last_part(&self.net.graph[line.from].id),
+        };
+        self.levels.push(Level {
+            run,
+            level,
+            from: Column::Over(line.from),
+            to: Column::Over(line.to),
+            name,
+            state: self.net.runs[run.0].state,
+        });
+    }
+
     /// A group that goes through the roof by itself, above the one that its headers lead to.
-    fn through(&mut self, goal: Goal, members: &[usize], level: VentLevel, upright: &Upright) {
+    fn through(&mut self, goal: Goal, members: &[usize], level: VentLevel) {
         let at = match goal {
             Goal::Alone(d) => Some(d),
-            _ => self.farthest(members),
+            _ => self.farthest_of(goal, members),
         };
         let Some(at) = at else { return };
         let owner = match (goal, members, self.dry[at].vent) {
@@ -253,19 +344,18 @@ impl Vents<'_, '_> {
                 dry: None,
             });
         }
-        self.lines(goal, members, level, upright);
     }
 
     /// The last line of a header, out to the riser beyond its branch.
     fn to_riser(
         &mut self,
-        top: usize,
+        (goal, top): (Goal, usize),
         level: VentLevel,
         members: &[usize],
         turns: &BTreeMap<usize, (Option<Heading>, usize)>,
         risers: &mut Vec<Riser>,
     ) {
-        let Some(far) = self.farthest(members) else {
+        let Some(far) = self.farthest_of(goal, members) else {
             return;
         };
         let Some(stack) = self.dry[far].stack else {

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::{End, StackVent, Vents, Vertical};
 use crate::job::{FloorIx, Target};
-use crate::network::{Column, JointIx, RunKind, State, VentLevel, VentMethod};
+use crate::network::{Column, JointIx, JointKind, RunKind, State, VentLevel, VentMethod};
 
 /// Where a dry vent leads.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -74,6 +74,7 @@ impl Vents<'_, '_> {
             });
             let vertical = self.verticals.len() - 1;
             let floor = floors.get(&run).copied();
+            self.stack_places.insert(self.upright.of_joint(top), run);
             self.stacks.insert(
                 run,
                 StackVent {
@@ -116,13 +117,24 @@ impl Vents<'_, '_> {
             match into.map(|t| &t.value) {
                 Some(Target::Stack(s)) => {
                     let run = self.net.draft.stacks.get(*s).copied();
+                    let floor = run.and_then(|r| self.stacks.get(&r)).and_then(|s| s.floor);
+                    let floor = floor.max(Some(self.dry[d].floor)).unwrap_or(FloorIx(0));
                     return match run.filter(|r| self.stacks.contains_key(r)) {
                         Some(run) if self.dry[d].stack == Some(run) => self.usual(d),
-                        Some(run) if self.reaches(d, run) => Goal::Stack(run),
+                        Some(run) if self.reaches(d, run, floor) => Goal::Stack(run),
                         _ => self.usual(d),
                     };
                 }
-                Some(Target::Roof) if at == d => return Goal::Alone(d),
+                Some(Target::Roof) if at == d => {
+                    // Those that name one vent go through the roof together, where they can.
+                    let first = self
+                        .dry
+                        .iter()
+                        .position(|x| x.vent == dry.vent)
+                        .unwrap_or(d);
+                    let together = first != d && self.may_join(d, first);
+                    return Goal::Alone(if together { first } else { d });
+                }
                 Some(Target::Roof) => return self.with(d, at, Goal::Alone(at)),
                 Some(Target::Vent(v)) => {
                     vent = Some(*v);
@@ -140,22 +152,40 @@ impl Vents<'_, '_> {
 
     /// The goal of another vent, if this one may join it at its level.
     fn with(&self, d: usize, other: usize, goal: Goal) -> Goal {
-        let connected = self
-            .tree
-            .path(self.dry[d].over, self.dry[other].over)
-            .is_some();
-        let low_enough = self.dry[d].floor <= self.dry[other].floor;
-        let valve = self.dry[other].method == VentMethod::AirAdmittance;
-        if connected && low_enough && !valve {
+        if self.may_join(d, other) {
             goal
         } else {
             self.usual(d)
         }
     }
 
-    fn reaches(&self, d: usize, stack: usize) -> bool {
+    fn may_join(&self, d: usize, other: usize) -> bool {
+        let connected = self
+            .tree
+            .path(self.dry[d].over, self.dry[other].over)
+            .is_some();
+        let low_enough = self.dry[d].floor <= self.dry[other].floor;
+        let valve = self.dry[other].method == VentMethod::AirAdmittance;
+        connected && low_enough && !valve
+    }
+
+    fn reaches(&self, d: usize, stack: usize, floor: FloorIx) -> bool {
         let top = self.stacks.get(&stack).map(|s| s.top);
-        top.is_some_and(|top| self.tree.path(self.dry[d].over, top).is_some())
+        top.is_some_and(|top| self.clear(self.dry[d].over, top, floor))
+    }
+
+    /// Whether drains inside the building lead from one joint to another, and no stack stands in
+    /// the way of a vent above the rims of this floor.
+    fn clear(&self, from: JointIx, to: JointIx, floor: FloorIx) -> bool {
+        let Some(path) = self.tree.path(from, to) else {
+            return false;
+        };
+        path.iter().all(|&joint| {
+            let stack = self.stack_places.get(&self.upright.of_joint(joint));
+            let stack = stack.and_then(|s| self.stacks.get(s));
+            let through = stack.and_then(|s| s.floor).is_some_and(|top| top > floor);
+            !through && self.net.graph[joint].kind != JointKind::Exit
+        })
     }
 
     /// The level at which vents meet the vent of a stack: above its highest drained floor, and
@@ -179,13 +209,24 @@ impl Vents<'_, '_> {
             .max_by_key(|&d| (depth(d), std::cmp::Reverse(d)))
     }
 
+    /// The dry vent of a group that is farthest up the run which gives the group its goal.
+    pub(super) fn farthest_of(&self, goal: Goal, members: &[usize]) -> Option<usize> {
+        let (Goal::Riser(top, _) | Goal::Through(top, _)) = goal else {
+            return self.farthest(members);
+        };
+        let own: Vec<usize> = (members.iter().copied())
+            .filter(|&d| self.dry.get(d).is_some_and(|d| d.top == Some(top)))
+            .collect();
+        self.farthest(&own)
+    }
+
     /// The joint that a goal's headers lead to, if it is over the drains.
     pub(super) fn target(&self, goal: Goal, members: &[usize]) -> Option<JointIx> {
         match goal {
             Goal::Stack(s) => self.stacks.get(&s).map(|s| s.top),
             Goal::Alone(d) => self.dry.get(d).map(|d| d.over),
             _ => self
-                .farthest(members)
+                .farthest_of(goal, members)
                 .and_then(|d| self.dry.get(d))
                 .map(|d| d.over),
         }

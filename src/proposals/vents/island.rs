@@ -4,14 +4,16 @@ use std::collections::BTreeMap;
 
 use super::Vents;
 use super::emit::Bit;
+use crate::job::FloorIx;
 use crate::network::faults;
-use crate::network::{Column, JointIx, JointKind, RunKind, VentLevel, VentMethod};
+use crate::network::{Column, JointIx, RunKind, VentLevel, VentMethod};
 use crate::units::Heading;
 
 impl Vents<'_, '_> {
     /// Lays out the loops; what is left of each is a dry vent over its foot.
     pub(super) fn islands(&mut self) {
         let mut feet: BTreeMap<usize, (JointIx, JointIx)> = BTreeMap::new();
+        let mut floors: BTreeMap<usize, FloorIx> = BTreeMap::new();
         for d in 0..self.dry.len() {
             if self.dry[d].method != VentMethod::Island {
                 continue;
@@ -19,9 +21,23 @@ impl Vents<'_, '_> {
             let Some(vent) = self.dry[d].vent else {
                 continue;
             };
-            let Some(foot) = self.foot_of(vent, d) else {
+            let foot = self.foot_of(vent, d).filter(|foot| {
+                // It stands on its own, clear of the fixture and of every other vent.
+                let taken = feet.iter().any(|(v, f)| *v != vent && f.0 == *foot);
+                let floor = floors.get(&vent).is_none_or(|f| *f == self.dry[d].floor);
+                !taken
+                    && floor
+                    && !self
+                        .dry
+                        .iter()
+                        .any(|x| x.joint == *foot || x.place == *foot)
+            });
+            let Some(foot) = foot else {
                 let name = self.job.vents.get(vent).map_or("", |v| v.name.as_str());
-                let message = format!("island vent `{name}` has no drain to put its foot in");
+                let message = format!(
+                    "the island vent `{name}` of `{}` has no place of its own for its foot",
+                    self.dry[d].name
+                );
                 let help = "add foot = { into = \"…\", station = \"…\" }, the drain and the place";
                 let span = self.job.vents.get(vent).map(|v| v.span.clone());
                 self.faults
@@ -31,14 +47,12 @@ impl Vents<'_, '_> {
                 continue;
             };
             let floor = self.dry[d].floor;
+            floors.insert(vent, floor);
             let run = self.stated_run(vent, RunKind::IslandVent, floor);
             let state = self.dry[d].state;
             let (joint, name) = (self.dry[d].joint, self.dry[d].name.clone());
             let own = self.net.runs[run.0].id.clone();
-            let place = match self.net.graph[joint].kind {
-                JointKind::VentFitting => self.tree.down(joint).map_or(joint, |p| p.1),
-                _ => joint,
-            };
+            let place = self.dry[d].place;
             let top = self.place(Column::Over(joint), VentLevel::UnderCounter(floor));
             let before = self.places.len();
             let low = self.place(Column::Beside(place), VentLevel::UnderFloor(floor));

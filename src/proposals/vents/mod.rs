@@ -87,6 +87,10 @@ pub(super) struct Vents<'a, 'n> {
     pub(super) rises: Vec<Option<PieceIx>>,
     /// Vent joints by place.
     pub(super) places: BTreeMap<((u8, usize), VentLevel), JointIx>,
+    /// Which joints stand above each other.
+    pub(super) upright: paths::Upright,
+    /// The stack whose vent stands in a place.
+    pub(super) stack_places: BTreeMap<usize, usize>,
     /// Stated sizes of vents.
     pub(super) sizes: BTreeMap<RunIx, Said<PipeSize>>,
 }
@@ -101,6 +105,7 @@ pub(super) fn propose(
     faults: &mut Faults,
 ) {
     let ids = Ids::of(net);
+    let upright = paths::Upright::of(net);
     let mut vents = Vents {
         job,
         net,
@@ -117,6 +122,8 @@ pub(super) fn propose(
         headers: BTreeMap::new(),
         rises: Vec::new(),
         places: BTreeMap::new(),
+        upright,
+        stack_places: BTreeMap::new(),
         sizes: BTreeMap::new(),
     };
     vents.list(at);

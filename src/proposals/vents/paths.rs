@@ -7,7 +7,7 @@ use crate::network::{JointIx, Network, System};
 use crate::units::{Heading, Length};
 
 /// Joints that stand in one plan position, as far as upright pieces tell.
-pub(super) struct Upright {
+pub(in crate::proposals) struct Upright {
     parent: Vec<usize>,
 }
 
@@ -54,112 +54,123 @@ impl Upright {
 pub(super) struct Line {
     pub(super) from: JointIx,
     pub(super) to: JointIx,
-    /// The source whose vent comes along it first.
-    pub(super) source: usize,
+    /// The dry vent that comes along it first.
+    pub(super) dry: usize,
     /// Whether a vent rises at its start, not only others meet there.
     pub(super) is_source: bool,
 }
 
-/// The lines from sources to a target over the drains, every meeting place cut. Sources that no
-/// drain connects to the target are given back.
-pub(super) fn lines(
-    tree: &Tree,
-    upright: &Upright,
-    sources: &[JointIx],
-    target: JointIx,
-) -> (Vec<Line>, Vec<usize>) {
-    let goal = upright.of_joint(target);
-    // For each place, the next one towards the target; and how the place is called.
-    let mut next: BTreeMap<usize, usize> = BTreeMap::new();
-    let mut called: BTreeMap<usize, JointIx> = BTreeMap::new();
-    let mut before: BTreeMap<usize, BTreeSet<usize>> = BTreeMap::new();
-    let mut owner: BTreeMap<usize, usize> = BTreeMap::new();
-    let mut starts: BTreeMap<usize, usize> = BTreeMap::new();
-    let mut lost = Vec::new();
-    let mut twins = Vec::new();
-    called.insert(goal, target);
-    for (s, &source) in sources.iter().enumerate() {
-        let place = upright.of_joint(source);
-        if place == goal || starts.contains_key(&place) {
-            // Two in one plan position: the second meets the first there.
-            twins.push((s, place));
-            continue;
+/// All level vents of one level: they never lie over each other, since a way ends where it meets
+/// one that is there already.
+#[derive(Default)]
+pub(super) struct Web {
+    /// For each place, the next one on the way to the open air.
+    next: BTreeMap<usize, usize>,
+    /// The joint that a place is called by.
+    called: BTreeMap<usize, JointIx>,
+    /// The places from which ways come to a place.
+    before: BTreeMap<usize, BTreeSet<usize>>,
+    /// The dry vent that came by first.
+    owner: BTreeMap<usize, usize>,
+    /// Places where a dry vent rises.
+    starts: BTreeMap<usize, usize>,
+    /// Places from which vents go on up, or out.
+    goals: BTreeSet<usize>,
+    /// Dry vents that rise where another does, with their joints.
+    twins: Vec<(usize, JointIx, usize)>,
+}
+
+impl Web {
+    /// A place from which vents go on up or out.
+    pub(super) fn goal(&mut self, place: usize, joint: JointIx) {
+        if self.goals.insert(place) {
+            self.called.insert(place, joint);
         }
-        let Some(path) = tree.path(source, target) else {
-            lost.push(s);
-            continue;
-        };
-        starts.insert(place, s);
-        called.insert(place, source);
+    }
+
+    /// Lays the way of a dry vent along a path over the drains. The path leads to a goal, or to
+    /// a way that is there.
+    pub(super) fn lay(&mut self, upright: &Upright, dry: usize, path: &[JointIx]) {
+        let Some(&source) = path.first() else { return };
+        let place = upright.of_joint(source);
+        if self.starts.contains_key(&place) || self.goals.contains(&place) {
+            if self.called.get(&place) != Some(&source) {
+                self.twins.push((dry, source, place));
+            }
+            return;
+        }
+        self.starts.insert(place, dry);
+        self.called.insert(place, source);
+        self.owner.entry(place).or_insert(dry);
         let mut at = place;
-        owner.entry(at).or_insert(s);
-        for joint in path {
+        for &joint in path {
+            if self.goals.contains(&at) || self.next.contains_key(&at) {
+                return;
+            }
             let here = upright.of_joint(joint);
             if here == at {
                 continue;
             }
-            called.entry(here).or_insert(joint);
-            let known = next.contains_key(&at);
-            if !known {
-                next.insert(at, here);
-            }
-            before.entry(here).or_default().insert(at);
-            owner.entry(here).or_insert(s);
+            self.called.entry(here).or_insert(joint);
+            self.next.insert(at, here);
+            self.before.entry(here).or_default().insert(at);
+            self.owner.entry(here).or_insert(dry);
             at = here;
-            if known || at == goal {
-                break;
+        }
+    }
+
+    /// Whether a way leads to a place, or another vent rises there.
+    pub(super) fn is_met(&self, place: usize) -> bool {
+        self.before.get(&place).is_some_and(|b| !b.is_empty())
+            || self.twins.iter().any(|t| t.2 == place)
+    }
+
+    /// The lines, cut wherever vents rise or meet.
+    pub(super) fn lines(&self) -> Vec<Line> {
+        let kept = |place: usize| {
+            self.goals.contains(&place)
+                || self.starts.contains_key(&place)
+                || self.before.get(&place).is_some_and(|b| b.len() > 1)
+        };
+        let mut lines = Vec::new();
+        for (&place, &from) in &self.called {
+            if self.goals.contains(&place) || !kept(place) {
+                continue;
+            }
+            let mut at = place;
+            while let Some(&to) = self.next.get(&at) {
+                at = to;
+                if kept(at) {
+                    break;
+                }
+            }
+            let is_source = self.starts.contains_key(&place);
+            let dry = self.starts.get(&place).or(self.owner.get(&place)).copied();
+            if let (Some(&to), Some(dry)) = (self.called.get(&at), dry)
+                && at != place
+            {
+                lines.push(Line {
+                    from,
+                    to,
+                    dry,
+                    is_source,
+                });
             }
         }
-    }
-    let kept = |place: usize| {
-        place == goal
-            || starts.contains_key(&place)
-            || before.get(&place).is_some_and(|b| b.len() > 1)
-    };
-    let mut lines = Vec::new();
-    for (&place, &from) in &called {
-        if place == goal || !kept(place) {
-            continue;
-        }
-        let mut at = place;
-        while let Some(&to) = next.get(&at) {
-            at = to;
-            if kept(at) {
-                break;
+        for &(dry, from, place) in &self.twins {
+            if let Some(&to) = self.called.get(&place) {
+                let is_source = true;
+                lines.push(Line {
+                    from,
+                    to,
+                    dry,
+                    is_source,
+                });
             }
         }
-        if let Some(&to) = called.get(&at)
-            && at != place
-        {
-            let is_source = starts.contains_key(&place);
-            let source = starts
-                .get(&place)
-                .or(owner.get(&place))
-                .copied()
-                .unwrap_or(0);
-            lines.push(Line {
-                from,
-                to,
-                source,
-                is_source,
-            });
-        }
+        lines.sort_by_key(|l| (l.dry, !l.is_source, l.from));
+        lines
     }
-    for (source, place) in twins {
-        if let (Some(&from), Some(&to)) = (sources.get(source), called.get(&place))
-            && from != to
-        {
-            let is_source = true;
-            lines.push(Line {
-                from,
-                to,
-                source,
-                is_source,
-            });
-        }
-    }
-    lines.sort_by_key(|l| (l.source, !l.is_source, l.from));
-    (lines, lost)
 }
 
 /// The heading, if it is the same all the way, and the length, if known, of the level way over

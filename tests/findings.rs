@@ -1,0 +1,115 @@
+//! One failing and one passing job for each finding code, run through the whole of stages 1 to 7.
+//!
+//! In `tests/findings/CODE-fails.toml` every line that is at fault ends in `# <- CODE`; the file
+//! as a whole is at fault where the first line is only that. The findings of that code must stand
+//! on exactly those lines. `CODE-passes.toml` is the same job put right: no finding of the code.
+
+use std::collections::BTreeSet;
+use std::path::Path;
+
+use stackfall::codebook::Book;
+use stackfall::diagnostics::{Diagnostic, Severity};
+use stackfall::findings::{self, Findings, RULES};
+use stackfall::solve::solve;
+use stackfall::{job, network, proposals};
+
+fn run(path: &Path) -> (String, Findings) {
+    let text = std::fs::read_to_string(path).unwrap_or_else(|e| panic!("{path:?}: {e}"));
+    let name = path.display().to_string();
+    let job = job::read("case", &name, &text).unwrap_or_else(|d| panic!("{name}: {d:#?}"));
+    let code = job.code.as_ref().map_or("irc-2021", |c| c.value.as_str());
+    let book = Book::open(code, Path::new(".")).unwrap_or_else(|d| panic!("{name}: {d:#?}"));
+    let stated = network::build(&job).unwrap_or_else(|d| panic!("{name}: {d:#?}"));
+    let (net, told) = proposals::complete(&job, stated, &book);
+    let errors: Vec<&Diagnostic> = told
+        .iter()
+        .filter(|d| d.severity == Severity::Error)
+        .collect();
+    assert!(errors.is_empty(), "{name}: {errors:#?}");
+    let solution = solve(&job, &net, &book);
+    let found = findings::run(&job, &net, &book, &solution);
+    (text, found)
+}
+
+/// Lines on which findings of a code stand, from 1; 0 for the file as a whole.
+fn lines(text: &str, found: &[Diagnostic], code: &str) -> BTreeSet<usize> {
+    found
+        .iter()
+        .filter(|d| d.code == code)
+        .map(|d| {
+            d.span.as_ref().map_or(0, |s| {
+                let head = text.get(..s.start).expect("a span within the file");
+                head.matches('\n').count() + 1
+            })
+        })
+        .collect()
+}
+
+fn marked(text: &str, code: &str) -> BTreeSet<usize> {
+    let mark = format!("# <- {code}");
+    text.lines()
+        .enumerate()
+        .filter(|(_, l)| l.trim_end().ends_with(&mark))
+        .map(|(i, l)| if i == 0 && l.trim() == mark { 0 } else { i + 1 })
+        .collect()
+}
+
+#[test]
+fn every_code_has_a_job_that_fails_and_one_that_passes() {
+    let mut wrong = Vec::new();
+    for rule in RULES {
+        let code = rule.meta.code;
+        let file = |what: &str| Path::new("tests/findings").join(format!("{code}-{what}.toml"));
+        let (text, found) = run(&file("fails"));
+        let (got, wanted) = (lines(&text, &found.open, code), marked(&text, code));
+        if got != wanted || wanted.is_empty() {
+            let of_code: Vec<_> = found.open.iter().filter(|d| d.code == code).collect();
+            wrong.push(format!("{code}: on {got:?}, not {wanted:?}: {of_code:#?}"));
+        }
+        for d in found.open.iter().filter(|d| d.code == code) {
+            assert_eq!((d.name, d.severity), (rule.meta.name, rule.meta.severity));
+            assert!(!d.message.is_empty());
+        }
+        let (text, found) = run(&file("passes"));
+        if found.open.iter().any(|d| d.code == code) {
+            wrong.push(format!("{code} on a job put right: {:#?}", found.open));
+        }
+        assert!(
+            marked(&text, code).is_empty(),
+            "{code}-passes.toml is marked"
+        );
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn a_waived_finding_is_kept_with_its_waiver() {
+    let (_, found) = run(Path::new("tests/findings/W101-passes.toml"));
+    let codes: Vec<(&str, usize)> = found.waived.iter().map(|(d, w)| (d.code, *w)).collect();
+    assert_eq!(codes, [("D105", 0)]);
+    assert!(found.open.iter().all(|d| d.code != "D105"));
+}
+
+#[test]
+fn the_same_job_gives_the_same_findings() {
+    let path = Path::new("samples/alder-court/job.toml");
+    assert_eq!(run(path).1, run(path).1);
+}
+
+/// The samples are meant to pass.
+#[test]
+fn samples_have_no_errors() {
+    let mut wrong = Vec::new();
+    for name in [
+        "alder-court",
+        "garden-cottage",
+        "mill-house",
+        "quarry-flats",
+    ] {
+        let (_, found) = run(&Path::new("samples").join(name).join("job.toml"));
+        for d in found.open.iter().filter(|d| d.severity == Severity::Error) {
+            wrong.push(format!("{name}: {} {}", d.code, d.message));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
