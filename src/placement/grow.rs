@@ -662,11 +662,7 @@ impl Grower<'_> {
     }
 
     /// Paper sides that the branches of a floor take at a stack: left, right.
-    fn floor_sides(
-        &self,
-        stack: crate::network::RunIx,
-        floor: FloorIx,
-    ) -> ((bool, bool), usize) {
+    fn floor_sides(&self, stack: crate::network::RunIx, floor: FloorIx) -> ((bool, bool), usize) {
         let mut sides = (false, false);
         let mut count = 0;
         let joints = self.net.runs[stack.0]

@@ -1,21 +1,17 @@
 //! A block: a table or a list of notes, measured, that can be set at any width that it bears and
-//! broken between its rows.
+//! broken between its rows; `set_block` sets it.
 
-use kurbo::{Affine, Point, Vec2};
-
-use super::lettering::{
-    BODY, HEADING, HEAVY, Hand, PITCH, PLAIN, SOFT, THIN, brief, capitals, clean, rule, unmarked,
-};
-use super::{Anchor, Grey, Item, Role, Shape, Table};
+use super::lettering::{BODY, HEADING, Hand, PITCH, brief, capitals, clean, unmarked};
+use super::{Shape, Table};
 
 /// Clear paper between columns, mm.
 const GAP: f64 = 4.0;
 /// From a row's top to the top of its capitals.
-const ABOVE: f64 = 1.3;
+pub(super) const ABOVE: f64 = 1.3;
 /// From a row's last baseline to its bottom.
 const BELOW: f64 = 1.4;
 /// Height of the title with its rule.
-const TITLE: f64 = HEADING + 2.6;
+pub(super) const TITLE: f64 = HEADING + 2.6;
 
 /// No cell has more letters than this, so that every row fits the smallest paper.
 const MOST: usize = 400;
@@ -42,17 +38,17 @@ pub(super) struct Row {
 #[derive(Clone, Debug)]
 pub(super) struct Block {
     pub name: &'static str,
-    title: String,
-    head: Vec<String>,
-    rows: Vec<Row>,
-    foot: Vec<String>,
+    pub(super) title: String,
+    pub(super) head: Vec<String>,
+    pub(super) rows: Vec<Row>,
+    pub(super) foot: Vec<String>,
     /// Which columns are set to the right.
-    right: Vec<bool>,
+    pub(super) right: Vec<bool>,
     /// Width of each column on single lines, and the least that its longest word allows.
     natural: Vec<f64>,
     least: Vec<f64>,
     /// Rules between rows.
-    ruled: bool,
+    pub(super) ruled: bool,
     /// No wider than this: longer lines are hard to read.
     most: f64,
     /// Must stand on the sheet that it was made for.
@@ -62,7 +58,7 @@ pub(super) struct Block {
 /// The widths of a block's columns in one place.
 #[derive(Clone, Debug)]
 pub(super) struct Widths {
-    columns: Vec<f64>,
+    pub(super) columns: Vec<f64>,
     pub total: f64,
 }
 
@@ -304,29 +300,38 @@ impl Block {
         self.take(at, 0, f64::INFINITY).1
     }
 
-    /// How many rows, counted from one, fit into a height, title and head repeated; and how high
-    /// they stand. The foot goes with the last row.
+    /// The row that a height is used up at, from a row on, title and head repeated; and how high
+    /// those rows stand. The lines below go with the last row.
     pub fn take(&self, at: &Widths, from: usize, height: f64) -> (usize, f64) {
-        let mut used = TITLE + self.head_height(at);
+        let mut used = self.span(at, from, from);
         let mut to = from;
         while let Some(row) = self.rows.get(to) {
-            let mut more = self.row_height(row, at);
-            if to + 1 == self.rows.len() {
-                more += self.foot_height(at);
-            }
+            let more = self.row_height(row, at) + self.below(at, to + 1);
             if used + more > height + 1e-6 {
                 break;
             }
             used += more;
             to += 1;
         }
-        if self.rows.is_empty() {
-            used += self.foot_height(at);
-        }
         (to, used)
     }
 
-    fn head_height(&self, at: &Widths) -> f64 {
+    /// Height of some rows with title, head and what goes below them.
+    pub fn span(&self, at: &Widths, from: usize, to: usize) -> f64 {
+        let rows = self.rows.get(from..to).unwrap_or_default();
+        let rows: f64 = rows.iter().map(|r| self.row_height(r, at)).sum();
+        TITLE + self.head_height(at) + rows + self.below(at, to)
+    }
+
+    fn below(&self, at: &Widths, to: usize) -> f64 {
+        if to == self.rows.len() {
+            self.foot_height(at)
+        } else {
+            0.0
+        }
+    }
+
+    pub(super) fn head_height(&self, at: &Widths) -> f64 {
         if self.head.is_empty() {
             return 1.0;
         }
@@ -352,7 +357,7 @@ impl Block {
         }
     }
 
-    fn row_height(&self, row: &Row, at: &Widths) -> f64 {
+    pub(super) fn row_height(&self, row: &Row, at: &Widths) -> f64 {
         let hand = if row.strong { Hand::STRONG } else { Hand::BODY };
         let height = |(cell, width): (&Cell, &f64)| match cell {
             Cell::Words(text) => stack(hand.wrap(text, *width + 0.01).len()),
@@ -371,151 +376,18 @@ impl Block {
                 ABOVE + BELOW - 1.0
             }
     }
-
-    /// Sets rows `from..to` with the top left corner at a point.
-    pub fn set(&self, at: &Widths, (from, to): (usize, usize), o: Point, id: String) -> Vec<Item> {
-        let mut panel = Item {
-            role: Role::Panel,
-            id,
-            data: vec![("panel", self.name.to_owned())],
-            ..Item::default()
-        };
-        let mut notes = Vec::new();
-        let (x0, x1) = (o.x, o.x + at.total);
-        let title = if from == 0 {
-            self.title.clone()
-        } else {
-            format!("{} (CONTINUED)", self.title)
-        };
-        let title_hand = fitting_hand(&title, at.total);
-        panel
-            .texts
-            .push(title_hand.line(title, Point::new(x0, o.y + HEADING), Anchor::Start));
-        let mut y = o.y + TITLE;
-        panel
-            .shapes
-            .push(rule((x0, y - 1.0), (x1, y - 1.0), HEAVY, Grey::BLACK));
-        if !self.head.is_empty() {
-            let top = y + ABOVE - 1.0;
-            for (c, h) in self.head.iter().enumerate() {
-                let lines = Hand::STRONG.wrap(h, at.columns[c]);
-                self.words(&mut panel, at, c, &lines, (x0, top), Hand::STRONG);
-            }
-            y += self.head_height(at);
-            panel
-                .shapes
-                .push(rule((x0, y - 0.8), (x1, y - 0.8), PLAIN, Grey::BLACK));
-        } else {
-            y += 1.0;
-        }
-        for (i, row) in self.rows.iter().enumerate().take(to).skip(from) {
-            let high = self.row_height(row, at);
-            if row.strong && i > from {
-                panel
-                    .shapes
-                    .push(rule((x0, y), (x1, y), PLAIN, Grey::BLACK));
-            } else if self.ruled && i > from {
-                panel.shapes.push(rule((x0, y), (x1, y), THIN, SOFT));
-            }
-            match &row.key {
-                // A keyed note is an item of its own, so that a reader finds it by its key.
-                Some(key) => {
-                    let mut note = Item {
-                        role: Role::Note,
-                        data: vec![("note", key.clone())],
-                        ..Item::default()
-                    };
-                    self.row(&mut note, at, row, (x0, y), high);
-                    notes.push(note);
-                }
-                None => self.row(&mut panel, at, row, (x0, y), high),
-            }
-            y += high;
-        }
-        panel
-            .shapes
-            .push(rule((x0, y), (x1, y), PLAIN, Grey::BLACK));
-        if to == self.rows.len() {
-            let mut base = y + ABOVE + BODY;
-            for line in self.foot.iter().flat_map(|f| Hand::BODY.wrap(f, at.total)) {
-                panel
-                    .texts
-                    .push(Hand::BODY.line(line, Point::new(x0, base), Anchor::Start));
-                base += PITCH;
-            }
-        }
-        let mut items = vec![panel];
-        items.extend(notes);
-        items
-    }
-
-    fn row(&self, item: &mut Item, at: &Widths, row: &Row, (x0, y): (f64, f64), high: f64) {
-        let hand = if row.strong { Hand::STRONG } else { Hand::BODY };
-        let drawn = row.cells.iter().any(|c| matches!(c, Cell::Drawing(..)));
-        for (c, cell) in row.cells.iter().enumerate() {
-            match cell {
-                Cell::Words(text) => {
-                    let lines = hand.wrap(text, at.columns[c] + 0.01);
-                    // Beside a drawing, words stand in the middle of the row.
-                    let top = if drawn {
-                        y + (high - stack(lines.len())) / 2.0
-                    } else {
-                        y + if self.ruled { ABOVE } else { ABOVE - 0.5 }
-                    };
-                    self.words(item, at, c, &lines, (x0, top), hand);
-                }
-                Cell::Drawing(shapes, ..) => {
-                    let middle = Vec2::new(x0 + at.x(c) + at.columns[c] / 2.0, y + high / 2.0);
-                    for s in shapes {
-                        let path = Affine::translate(middle) * s.path.clone();
-                        item.shapes.push(Shape { path, ..s.clone() });
-                    }
-                }
-            }
-        }
-    }
-
-    fn words(
-        &self,
-        item: &mut Item,
-        at: &Widths,
-        c: usize,
-        lines: &[String],
-        (x0, top): (f64, f64),
-        hand: Hand,
-    ) {
-        let (x, anchor) = if self.right[c] {
-            (x0 + at.x(c) + at.columns[c], Anchor::End)
-        } else {
-            (x0 + at.x(c), Anchor::Start)
-        };
-        for (i, line) in lines.iter().enumerate().filter(|(_, l)| !l.is_empty()) {
-            let base = top + BODY + PITCH * i as f64;
-            item.texts
-                .push(hand.line(line, Point::new(x, base), anchor));
-        }
-    }
 }
 
 impl Widths {
     /// Left edge of a column.
-    fn x(&self, column: usize) -> f64 {
+    pub(super) fn x(&self, column: usize) -> f64 {
         self.columns.iter().take(column).map(|w| w + GAP).sum()
     }
 }
 
 /// Height of so many lines, capitals of the first to baseline of the last.
-fn stack(lines: usize) -> f64 {
+pub(super) fn stack(lines: usize) -> f64 {
     BODY + PITCH * lines.saturating_sub(1) as f64
-}
-
-/// The title's hand, made smaller where `(CONTINUED)` would make it too wide.
-fn fitting_hand(title: &str, width: f64) -> Hand {
-    if Hand::HEADING.wide(title) <= width {
-        Hand::HEADING
-    } else {
-        Hand::STRONG
-    }
 }
 
 /// Whether a cell is a figure, so that its column is set to the right.

@@ -13,6 +13,7 @@ mod lettering;
 pub mod model;
 mod notes;
 mod paper;
+mod set_block;
 mod tables;
 mod title_block;
 
