@@ -3,7 +3,7 @@
 use super::{Inputs, Say, Table, heads};
 
 /// Most letters of the ids that share a row.
-const WIDE: usize = 160;
+const WIDE: usize = 64;
 
 /// Each proposal with its reason. On a sheet, several of the same kind share a row.
 pub fn proposals(set: &Inputs<'_>, say: &Say) -> Table {
