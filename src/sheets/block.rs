@@ -2,6 +2,7 @@
 //! broken between its rows; `set_block` sets it.
 
 use super::lettering::{BODY, HEADING, Hand, PITCH, brief, capitals, clean, unmarked};
+use super::measured::{Measured, Ruler};
 use super::{Shape, Table};
 
 /// Clear paper between columns, mm.
@@ -19,9 +20,16 @@ const MOST: usize = 400;
 /// What stands in one cell.
 #[derive(Clone, Debug)]
 pub(super) enum Cell {
-    Words(String),
+    Words(Measured),
     /// A drawing around its own middle: shapes, width, height.
     Drawing(Vec<Shape>, f64, f64),
+}
+
+impl Cell {
+    /// Words as they are to be lettered.
+    pub fn words(text: String) -> Cell {
+        Cell::Words(Measured::plain(text))
+    }
 }
 
 /// One row.
@@ -38,10 +46,10 @@ pub(super) struct Row {
 #[derive(Clone, Debug)]
 pub(super) struct Block {
     pub name: &'static str,
-    pub(super) title: String,
-    pub(super) head: Vec<String>,
+    pub(super) title: Measured,
+    pub(super) head: Vec<Measured>,
     pub(super) rows: Vec<Row>,
-    pub(super) foot: Vec<String>,
+    pub(super) foot: Vec<Measured>,
     /// Which columns are set to the right.
     pub(super) right: Vec<bool>,
     /// Width of each column on single lines, and the least that its longest word allows.
@@ -55,6 +63,15 @@ pub(super) struct Block {
     pub bound: bool,
 }
 
+/// How a block is set.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Manner {
+    /// Rules between rows.
+    pub ruled: bool,
+    /// No wider than this, mm.
+    pub most: f64,
+}
+
 /// The widths of a block's columns in one place.
 #[derive(Clone, Debug)]
 pub(super) struct Widths {
@@ -65,7 +82,7 @@ pub(super) struct Widths {
 impl Block {
     /// From a table. Names and figures are lettered as they are, other words in capitals; a
     /// column that says nothing is left out.
-    pub fn table(t: &Table) -> Block {
+    pub fn table(t: &Table, ruler: &mut Ruler) -> Block {
         const NAMES: [&str; 7] = ["Tag", "On", "Pipe", "For", "At", "Code", "Waiver"];
         let says = |c: &usize| {
             t.rows
@@ -82,7 +99,7 @@ impl Block {
             } else {
                 capitals(text)
             };
-            Cell::Words(brief(&text, MOST))
+            Cell::words(brief(&text, MOST))
         };
         let rows = t.rows.iter().enumerate().map(|(i, row)| Row {
             cells: columns.iter().map(|c| cell(row, *c)).collect(),
@@ -93,14 +110,17 @@ impl Block {
             .iter()
             .filter_map(|c| t.head.get(*c).cloned())
             .collect();
+        let manner = Manner {
+            ruled: true,
+            most: 330.0,
+        };
         Block::new(
             t.name,
             &t.title,
-            &head,
+            (&head, &t.foot),
             rows.collect(),
-            &t.foot,
-            true,
-            330.0,
+            manner,
+            ruler,
         )
     }
 
@@ -110,14 +130,19 @@ impl Block {
         title: &str,
         notes: impl IntoIterator<Item = (String, String)>,
         keyed: bool,
+        ruler: &mut Ruler,
     ) -> Block {
         let row = |(key, words): (String, String)| Row {
-            cells: vec![Cell::Words(key.clone()), Cell::Words(capitals(&words))],
+            cells: vec![Cell::words(key.clone()), Cell::words(capitals(&words))],
             strong: false,
             key: keyed.then_some(key),
         };
         let rows: Vec<Row> = notes.into_iter().map(row).collect();
-        let mut block = Block::new(name, title, &[], rows, &[], false, 150.0);
+        let manner = Manner {
+            ruled: false,
+            most: 150.0,
+        };
+        let mut block = Block::new(name, title, (&[], &[]), rows, manner, ruler);
         block.bound = keyed;
         block
     }
@@ -125,13 +150,15 @@ impl Block {
     pub fn new(
         name: &'static str,
         title: &str,
-        head: &[String],
-        rows: Vec<Row>,
-        foot: &[String],
-        ruled: bool,
-        most: f64,
+        (head, foot): (&[String], &[String]),
+        mut rows: Vec<Row>,
+        manner: Manner,
+        ruler: &mut Ruler,
     ) -> Block {
-        let head: Vec<String> = head.iter().map(|h| capitals(h)).collect();
+        let mut measured = |text: &str, hand| Measured::new(&capitals(text), hand, ruler);
+        let title = measured(title, Hand::HEADING);
+        let head: Vec<Measured> = head.iter().map(|h| measured(h, Hand::STRONG)).collect();
+        let foot: Vec<Measured> = foot.iter().map(|f| measured(f, Hand::BODY)).collect();
         let columns = rows
             .iter()
             .map(|r| r.cells.len())
@@ -142,33 +169,28 @@ impl Block {
         let mut least = vec![0.0f64; columns];
         let mut right = vec![true; columns];
         let mut figures = vec![false; columns];
-        let mut words = |c: usize, text: &str, hand: Hand| {
-            natural[c] = natural[c].max(hand.wide(text));
-            for w in text.split_whitespace() {
-                least[c] = least[c].max(hand.wide(w));
-            }
+        let mut room = |c: usize, whole: f64, longest: f64| {
+            natural[c] = natural[c].max(whole);
+            least[c] = least[c].max(longest);
         };
         for (c, h) in head.iter().enumerate() {
-            words(c, h, Hand::STRONG);
+            room(c, h.whole(), h.longest());
         }
-        for row in &rows {
+        for row in &mut rows {
             let hand = if row.strong { Hand::STRONG } else { Hand::BODY };
-            for (c, cell) in row.cells.iter().enumerate() {
+            for (c, cell) in row.cells.iter_mut().enumerate() {
                 match cell {
-                    Cell::Words(text) => {
-                        words(c, text, hand);
-                        right[c] &= text.is_empty() || is_figure(text);
-                        figures[c] |= is_figure(text);
+                    Cell::Words(words) => {
+                        words.measure(hand, ruler);
+                        room(c, words.whole(), words.longest());
+                        let figure = is_figure(&words.text);
+                        right[c] &= words.text.is_empty() || figure;
+                        figures[c] |= figure;
                     }
-                    Cell::Drawing(..) => right[c] = false,
-                }
-            }
-        }
-        for row in &rows {
-            for (c, cell) in row.cells.iter().enumerate() {
-                if let Cell::Drawing(_, w, _) = cell {
-                    natural[c] = natural[c].max(*w);
-                    least[c] = least[c].max(*w);
+                    Cell::Drawing(_, wide, _) => {
+                        room(c, *wide, *wide);
+                        right[c] = false;
+                    }
                 }
             }
         }
@@ -177,15 +199,15 @@ impl Block {
         }
         Block {
             name,
-            title: capitals(title),
+            title,
             head,
             rows,
-            foot: foot.iter().map(|f| capitals(f)).collect(),
+            foot,
             right,
             natural,
             least,
-            ruled,
-            most,
+            ruled: manner.ruled,
+            most: manner.most,
             bound: false,
         }
     }
@@ -216,10 +238,10 @@ impl Block {
         let foot = self
             .foot
             .iter()
-            .map(|f| Hand::BODY.wide(f))
+            .map(Measured::whole)
             .fold(0.0, f64::max)
             .min(FOOT);
-        Hand::HEADING.wide(&self.title).max(foot)
+        self.title.whole().max(foot)
     }
 
     fn gaps(&self) -> f64 {
@@ -232,7 +254,7 @@ impl Block {
         if self.least.iter().sum::<f64>() + self.gaps() > width + 1e-6 {
             return None;
         }
-        if Hand::HEADING.wide(&self.title) > width + 1e-6 && self.least.len() > 1 {
+        if self.title.whole() > width + 1e-6 && self.least.len() > 1 {
             return None;
         }
         // The widest columns give way first, none below its longest word.
@@ -287,7 +309,7 @@ impl Block {
         for w in &mut hard.least {
             *w = w.min(even.max(3.0));
         }
-        hard.title.clear();
+        hard.title = Measured::plain(String::new());
         let total = width;
         hard.widths(width).unwrap_or(Widths {
             columns: hard.least,
@@ -339,17 +361,13 @@ impl Block {
             .head
             .iter()
             .zip(&at.columns)
-            .map(|(h, w)| Hand::STRONG.wrap(h, *w).len())
+            .map(|(h, w)| h.count(*w))
             .max();
         stack(lines.unwrap_or(1)) + ABOVE + BELOW
     }
 
     fn foot_height(&self, at: &Widths) -> f64 {
-        let lines: usize = self
-            .foot
-            .iter()
-            .map(|f| Hand::BODY.wrap(f, at.total).len())
-            .sum();
+        let lines: usize = self.foot.iter().map(|f| f.count(at.total)).sum();
         if lines == 0 {
             0.0
         } else {
@@ -358,9 +376,8 @@ impl Block {
     }
 
     pub(super) fn row_height(&self, row: &Row, at: &Widths) -> f64 {
-        let hand = if row.strong { Hand::STRONG } else { Hand::BODY };
         let height = |(cell, width): (&Cell, &f64)| match cell {
-            Cell::Words(text) => stack(hand.wrap(text, *width + 0.01).len()),
+            Cell::Words(words) => stack(words.count(*width)),
             Cell::Drawing(_, _, h) => *h,
         };
         let tallest = row

@@ -5,6 +5,7 @@ use kurbo::Rect;
 
 use super::block::Block;
 use super::fill::{Rest, Room, columns};
+use super::measured::Ruler;
 use super::title_block::{Heading, title_strip};
 use super::{DrawingKind, Frame, Inputs, Item, Role, Scene, Sheet, SheetSet, Table, layout};
 use super::{legend, lettering, notes, tables};
@@ -98,15 +99,22 @@ struct Blocks {
 
 impl Blocks {
     fn of(set: &Inputs<'_>, scenes: &[Scene]) -> Blocks {
+        let mut ruler = Ruler::default();
         let keyed = scenes
             .iter()
-            .map(|s| Block::notes("keyed-notes", "Keyed notes", s.notes.iter().cloned(), true))
+            .map(|s| (s.notes.iter().cloned(), "Keyed notes"))
+            .map(|(notes, title)| Block::notes("keyed-notes", title, notes, true, &mut ruler))
             .collect();
+        let legend = legend::legend(set, &mut ruler);
+        let notes = notes::general(set);
+        let general = Block::notes("general-notes", "General notes", notes, false, &mut ruler);
+        let tables = tables::lettered(set);
+        let tables = tables.iter().map(|t| Block::table(t, &mut ruler)).collect();
         Blocks {
             keyed,
-            legend: legend::legend(set),
-            general: Block::notes("general-notes", "General notes", notes::general(set), false),
-            tables: tables::lettered(set).iter().map(Block::table).collect(),
+            legend,
+            general,
+            tables,
         }
     }
 }
@@ -205,13 +213,14 @@ fn index(scenes: &[Scene], count: usize) -> Block {
         .map(|(i, s)| vec![drawing_number(i), title_of(&s.title, i, scenes.len())]);
     let tables =
         (0..count.saturating_sub(scenes.len())).map(|i| vec![table_number(i), TABLES.to_owned()]);
-    Block::table(&Table {
+    let list = Table {
         name: "sheets",
         title: "Sheets of this set".into(),
         head: vec!["Sheet".into(), "Title".into()],
         rows: drawn.chain(tables).collect(),
         ..Table::default()
-    })
+    };
+    Block::table(&list, &mut Ruler::default())
 }
 
 /// Sets a block in parts, as far as there is room.

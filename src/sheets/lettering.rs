@@ -1,5 +1,7 @@
 //! Lettering: sizes, measuring, wrapping, and the lines and rules that go with it.
 
+use std::sync::OnceLock;
+
 use kurbo::{BezPath, Point, Rect};
 
 use super::{Anchor, Grey, Shape, Slant, Stroke, Text, Weight};
@@ -46,6 +48,16 @@ impl Hand {
     pub fn wide(self, text: &str) -> f64 {
         assets::width(text, self.weight) * self.em() * 1.008
     }
+    /// Width of a space between words, mm.
+    pub fn space(self) -> f64 {
+        static EM: [OnceLock<f64>; 2] = [OnceLock::new(), OnceLock::new()];
+        let measure = || assets::width("n n", self.weight) - assets::width("nn", self.weight);
+        let em = match self.weight {
+            Weight::Regular => EM[0].get_or_init(measure),
+            Weight::Bold => EM[1].get_or_init(measure),
+        };
+        em * self.em() * 1.008
+    }
     pub fn em(self) -> f64 {
         self.cap / assets::CAP
     }
@@ -66,7 +78,7 @@ impl Hand {
         if self.wide(text) <= width {
             return vec![text.to_owned()];
         }
-        let space = self.wide("n n") - self.wide("nn");
+        let space = self.space();
         let (mut lines, mut line, mut used) = (Vec::new(), String::new(), 0.0);
         for word in text.split_whitespace().flat_map(|w| self.broken(w, width)) {
             let w = self.wide(&word);
@@ -105,32 +117,27 @@ impl Hand {
     }
 }
 
+/// Characters that the font is known to have; a test sees to it.
+const USUAL: &str = "½¼¾⅛⅜⅝⅞′″·—–×°…";
+
 /// No text on a sheet is longer than this; a job file may say anything.
 const MOST: usize = 900;
 
 /// A text that the bundled font can letter: one line, anything it lacks as a question mark.
 pub(super) fn clean(text: &str) -> String {
-    let plain = |c: char| {
-        if c.is_control() || c.is_whitespace() {
-            ' '
-        } else {
-            c
-        }
-    };
-    let text: String = text.chars().take(MOST).map(plain).collect();
-    let text = text.trim();
-    if text.is_ascii() || assets::missing(text).is_none() {
-        return text.to_owned();
-    }
+    let cut: String = text
+        .chars()
+        .take(MOST)
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .collect();
+    let words: Vec<&str> = cut.split_whitespace().collect();
+    let known = |c: char| c.is_ascii() || USUAL.contains(c);
     let mut bytes = [0; 4];
-    text.chars()
-        .map(|c| {
-            if assets::missing(c.encode_utf8(&mut bytes)).is_none() {
-                c
-            } else {
-                '?'
-            }
-        })
+    let mut has = |c: char| known(c) || assets::missing(c.encode_utf8(&mut bytes)).is_none();
+    words
+        .join(" ")
+        .chars()
+        .map(|c| if has(c) { c } else { '?' })
         .collect()
 }
 
@@ -227,7 +234,7 @@ mod tests {
     #[test]
     fn letters_only_what_the_font_has() {
         assert_eq!(brief("abcdef", 4), "abcd…");
-        assert_eq!(clean("…"), "…");
+        assert_eq!(assets::missing(USUAL), None);
         assert_eq!(clean(" a\n△ 1½″ "), "a ? 1½″");
         assert_eq!(capitals("Hall bath"), "HALL BATH");
         assert_eq!(

@@ -10,6 +10,7 @@ mod fill;
 mod layout;
 mod legend;
 mod lettering;
+mod measured;
 pub mod model;
 mod notes;
 mod paper;

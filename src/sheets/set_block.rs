@@ -18,9 +18,9 @@ impl Block {
         let mut notes = Vec::new();
         let (x0, x1) = (o.x, o.x + at.total);
         let title = if from == 0 {
-            self.title.clone()
+            self.title.text.clone()
         } else {
-            format!("{} (CONTINUED)", self.title)
+            format!("{} (CONTINUED)", self.title.text)
         };
         let title_hand = fitting_hand(&title, at.total);
         panel
@@ -33,7 +33,7 @@ impl Block {
         if !self.head.is_empty() {
             let top = y + ABOVE - 1.0;
             for (c, h) in self.head.iter().enumerate() {
-                let lines = Hand::STRONG.wrap(h, at.columns[c]);
+                let lines = h.lines(at.columns[c]);
                 self.words(&mut panel, at, c, &lines, (x0, top), Hand::STRONG);
             }
             y += self.head_height(at);
@@ -72,7 +72,7 @@ impl Block {
             .push(rule((x0, y), (x1, y), PLAIN, Grey::BLACK));
         if to == self.rows.len() {
             let mut base = y + ABOVE + BODY;
-            for line in self.foot.iter().flat_map(|f| Hand::BODY.wrap(f, at.total)) {
+            for line in self.foot.iter().flat_map(|f| f.lines(at.total)) {
                 panel
                     .texts
                     .push(Hand::BODY.line(line, Point::new(x0, base), Anchor::Start));
@@ -85,19 +85,18 @@ impl Block {
     }
 
     fn row(&self, item: &mut Item, at: &Widths, row: &Row, (x0, y): (f64, f64), high: f64) {
-        let hand = if row.strong { Hand::STRONG } else { Hand::BODY };
         let drawn = row.cells.iter().any(|c| matches!(c, Cell::Drawing(..)));
         for (c, cell) in row.cells.iter().enumerate() {
             match cell {
-                Cell::Words(text) => {
-                    let lines = hand.wrap(text, at.columns[c] + 0.01);
+                Cell::Words(words) => {
+                    let lines = words.lines(at.columns[c]);
                     // Beside a drawing, words stand in the middle of the row.
                     let top = if drawn {
                         y + (high - stack(lines.len())) / 2.0
                     } else {
                         y + if self.ruled { ABOVE } else { ABOVE - 0.5 }
                     };
-                    self.words(item, at, c, &lines, (x0, top), hand);
+                    self.words(item, at, c, &lines, (x0, top), words.hand);
                 }
                 Cell::Drawing(shapes, ..) => {
                     let middle = Vec2::new(x0 + at.x(c) + at.columns[c] / 2.0, y + high / 2.0);

@@ -339,5 +339,6 @@ pub fn table() -> Table {
         head: vec!["Tag".to_owned(), "Room".to_owned()],
         rows: vec![vec!["WC-1".to_owned(), "Bath, hall".to_owned()]],
         foot: vec!["All invented.".to_owned()],
+        strong: Vec::new(),
     }
 }
