@@ -14,6 +14,7 @@ pub mod job;
 pub mod levels;
 pub mod linework;
 pub mod network;
+pub mod pipeline;
 pub mod placement;
 pub mod projection;
 pub mod proposals;

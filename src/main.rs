@@ -1,4 +1,8 @@
 //! The `stackfall` command: a thin shell over the library.
 #![forbid(unsafe_code)]
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    stackfall::cli::run(std::env::args_os())
+}

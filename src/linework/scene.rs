@@ -6,7 +6,7 @@ use super::crossing::{Gap, find};
 use crate::captions::{self, Captions};
 use crate::job::Job;
 use crate::network::{Network, PieceIx, RunKind, State, System};
-use crate::placement::{Figures, Plan};
+use crate::placement::{Figures, Flush, Plan};
 use crate::projection::Space;
 use crate::sheets::{Anchor, Grey, Item, Role, Scene, Shape, Slant, Stroke, Text, Weight};
 use crate::solve::Solution;
@@ -317,7 +317,7 @@ impl Draw<'_> {
             items.push(Item {
                 role: Role::Label,
                 data: vec![("for", caption.names.clone())],
-                texts: lines(caption, origin, l.slant),
+                texts: lines(caption, origin, l.slant, l.flush),
                 ..Item::default()
             });
         }
@@ -363,7 +363,7 @@ impl Draw<'_> {
                     stroke: Some(stroke),
                     fill: None,
                 }],
-                texts: lines(caption, m.text_at + self.plan.origin, m.slant),
+                texts: lines(caption, m.text_at + self.plan.origin, m.slant, Flush::Left),
                 ..Item::default()
             });
         }
@@ -372,23 +372,28 @@ impl Draw<'_> {
     }
 }
 
-fn lines(caption: &captions::Caption, at: Point, slant: Slant) -> Vec<Text> {
+fn lines(caption: &captions::Caption, at: Point, slant: Slant, flush: Flush) -> Vec<Text> {
     let (c, s) = slant.cos_sin();
-    let down = Vec2::new(-s, c) * caption.pitch();
+    let (read, down) = (Vec2::new(c, s), Vec2::new(-s, c) * caption.pitch());
+    let (anchor, start) = match flush {
+        Flush::Left => (Anchor::Start, 0.0),
+        Flush::Middle => (Anchor::Middle, caption.width() / 2.0),
+        Flush::Right => (Anchor::End, caption.width()),
+    };
     caption
         .lines
         .iter()
         .enumerate()
         .map(|(i, line)| Text {
             text: line.clone(),
-            at: at + down * i as f64,
+            at: at + read * start + down * i as f64,
             em: caption.em,
             weight: if i == 0 {
                 caption.weight
             } else {
                 Weight::Regular
             },
-            anchor: Anchor::Start,
+            anchor,
             slant,
             grey: Grey::BLACK,
         })

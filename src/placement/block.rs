@@ -18,8 +18,22 @@ pub struct PlacedLabel {
     pub at: Point,
     /// Its direction.
     pub slant: Slant,
+    /// How its lines stand against each other.
+    pub flush: Flush,
     /// A leader from the label to what it names, if it stands apart.
     pub leader: Option<(Point, Point)>,
+}
+
+/// How the lines of a label stand against each other: toward what they name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum Flush {
+    /// All begin at the left.
+    #[default]
+    Left,
+    /// All are centred.
+    Middle,
+    /// All end at the right.
+    Right,
 }
 
 /// A symbol standing at a joint.

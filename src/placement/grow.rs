@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use kurbo::Point;
 
-use super::block::{Block, PlacedLabel, PlacedMark, Want};
+use super::block::{Block, Flush, PlacedLabel, PlacedMark, Want};
 use super::heights::Heights;
 use super::lettering;
 use super::outline::{Cover, Outline};
@@ -128,6 +128,7 @@ impl Grower<'_> {
                     caption: i,
                     at: at + shift.paper(),
                     slant,
+                    flush: Flush::Left,
                     leader: None,
                 });
             }
@@ -395,6 +396,7 @@ impl Grower<'_> {
                         caption: *caption,
                         at: start + at.paper(),
                         slant,
+                        flush: Flush::Left,
                         leader: None,
                     });
                 }
@@ -563,6 +565,7 @@ impl Grower<'_> {
                     caption: i,
                     at: at + shift,
                     slant,
+                    flush: Flush::Left,
                     leader: None,
                 });
             }
@@ -719,13 +722,14 @@ impl Grower<'_> {
                     let places = lettering::beside(caption, &host, &avoid, 3);
                     let mut out: Vec<(Block, f64)> = places
                         .into_iter()
-                        .map(|(at, outline, c)| {
+                        .map(|(at, flush, outline, c)| {
                             let mut b = b.clone();
                             b.outlines.push(outline);
                             b.labels.push(PlacedLabel {
                                 caption: i,
                                 at,
                                 slant: Default::default(),
+                                flush,
                                 leader: None,
                             });
                             (b, cost + c * 0.2)
@@ -803,13 +807,14 @@ impl Grower<'_> {
             if places.is_empty() {
                 out.push((b.clone(), cost + 1000.0));
             }
-            for (at, outline, c) in places {
+            for (at, flush, outline, c) in places {
                 let mut b = b.clone();
                 b.outlines.push(outline);
                 b.labels.push(PlacedLabel {
                     caption: i,
                     at,
                     slant: Default::default(),
+                    flush,
                     leader: None,
                 });
                 out.push((b, cost + c * 0.2));
@@ -894,6 +899,7 @@ impl Grower<'_> {
                 caption: i,
                 at: at + shift,
                 slant,
+                flush: Flush::Left,
                 leader: None,
             });
             least = start + caption.width() + 3.0;
@@ -1140,6 +1146,7 @@ impl Grower<'_> {
             caption: i,
             at: at + shift,
             slant,
+            flush: Flush::Left,
             leader: None,
         });
     }
@@ -1179,7 +1186,7 @@ impl Grower<'_> {
         };
         let variants: Vec<(Block, f64)> = lettering::beside(caption, &host, &avoid, 4)
             .into_iter()
-            .map(|(at, outline, _)| {
+            .map(|(at, flush, outline, _)| {
                 let mut b = Block {
                     outlines: vec![outline],
                     ..Block::default()
@@ -1188,6 +1195,7 @@ impl Grower<'_> {
                     caption: i,
                     at,
                     slant: Default::default(),
+                    flush,
                     leader: None,
                 });
                 (b, 0.0)
@@ -1308,6 +1316,7 @@ impl Grower<'_> {
                     caption: i,
                     at,
                     slant,
+                    flush: Flush::Left,
                     leader: None,
                 });
                 (b, 0.0)
@@ -1449,6 +1458,7 @@ impl Grower<'_> {
                     caption: i,
                     at: l_at + shift,
                     slant,
+                    flush: Flush::Left,
                     leader: None,
                 });
                 up += caption.width() + 4.0;

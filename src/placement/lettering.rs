@@ -2,6 +2,7 @@
 
 use kurbo::{Point, Rect, Vec2};
 
+use super::block::Flush;
 use super::outline::Outline;
 use crate::captions::Caption;
 use crate::projection::Way;
@@ -77,14 +78,14 @@ pub fn beside(
     host: &Host<'_>,
     avoid: &[Outline],
     most: usize,
-) -> Vec<(Point, Outline, f64)> {
+) -> Vec<(Point, Flush, Outline, f64)> {
     let (w, h) = (caption.width(), caption.height());
     let mut marks: Vec<Point> = host.hull.to_vec();
     for (a, b) in host.lines {
         marks.extend([*a, a.midpoint(*b), *b]);
     }
     let centre = mean(&marks);
-    let mut tries: Vec<(f64, Rect)> = Vec::with_capacity(marks.len() * ANCHORS.len());
+    let mut tries: Vec<(f64, Rect, Flush)> = Vec::with_capacity(marks.len() * ANCHORS.len());
     for m in &marks {
         for (fx, fy) in ANCHORS {
             // The box's anchor stands off the mark by a little, on the anchor's own side.
@@ -92,26 +93,27 @@ pub fn beside(
             let x0 = m.x + off.x - fx * w;
             let y0 = m.y + off.y - fy * h;
             let ink = Rect::new(x0, y0, x0 + w, y0 + h);
-            tries.push(((ink.center() - centre).hypot(), ink));
+            let flush = match fx {
+                f if f < 0.25 => Flush::Left,
+                f if f > 0.75 => Flush::Right,
+                _ => Flush::Middle,
+            };
+            tries.push(((ink.center() - centre).hypot(), ink, flush));
         }
     }
     tries.sort_by(|a, b| a.0.total_cmp(&b.0));
     let boxes: Vec<Rect> = avoid.iter().map(Outline::bounds).collect();
-    let mut kept: Vec<(Point, Outline, f64)> = Vec::new();
-    for (cost, ink) in tries {
+    let mut kept: Vec<(Point, Flush, Outline, f64)> = Vec::new();
+    for (cost, ink, flush) in tries {
         if kept.len() == most {
             break;
         }
         let at = Point::new(ink.x0, ink.y0 + caption.rise());
         let reach = |i: usize, w: f64| {
             let top = at.y + caption.pitch() * i as f64;
+            let x = ink.x0 + indent(caption, i, flush);
             gap(
-                Rect::new(
-                    ink.x0,
-                    top - caption.rise(),
-                    ink.x0 + w,
-                    top + caption.sink(),
-                ),
+                Rect::new(x, top - caption.rise(), x + w, top + caption.sink()),
                 host,
             )
         };
@@ -134,9 +136,19 @@ pub fn beside(
         {
             continue;
         }
-        kept.push((at, outline, cost));
+        kept.push((at, flush, outline, cost));
     }
     kept
+}
+
+/// How far a line of a label stands in from the label's left edge, mm.
+pub fn indent(caption: &Caption, line: usize, flush: Flush) -> f64 {
+    let spare = caption.width() - caption.widths.get(line).copied().unwrap_or(0.0);
+    match flush {
+        Flush::Left => 0.0,
+        Flush::Middle => spare / 2.0,
+        Flush::Right => spare,
+    }
 }
 
 const ANCHORS: [(f64, f64); 8] = [

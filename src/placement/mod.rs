@@ -19,7 +19,7 @@ mod trunk;
 mod ways;
 
 pub use assemble::{PlacedPipe, Placement};
-pub use block::{PlacedLabel, PlacedMark, PlacedSymbol};
+pub use block::{Flush, PlacedLabel, PlacedMark, PlacedSymbol};
 pub use figures::{Figures, Stands};
 pub use grow::MARK_RISE;
 pub use plan::{Plan, plan};

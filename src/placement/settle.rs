@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use kurbo::{Point, Rect, Vec2};
 
 use super::assemble::Placement;
-use super::block::PlacedLabel;
+use super::block::{Flush, PlacedLabel};
 use super::figures::Figures;
 use super::lettering;
 use super::outline::{Cover, Outline};
@@ -67,6 +67,7 @@ fn cells(r: Rect) -> impl Iterator<Item = (i32, i32)> {
 struct Form {
     at: Point,
     slant: Slant,
+    flush: Flush,
     covers: Vec<Outline>,
     leader: Option<(Point, Point)>,
 }
@@ -102,13 +103,13 @@ pub fn settle(placement: &mut Placement, net: &Network, captions: &Captions, fig
             .floor
             .map_or(captions.floors.len().saturating_sub(1), |f| f.0);
         if let Some(caption) = captions.floors.get(index) {
-            for o in covers(caption, m.text_at, m.slant) {
+            for o in covers(caption, m.text_at, m.slant, Flush::Left) {
                 cells.add(o, Owner::Mark);
             }
         }
     }
     for (i, l) in placement.labels.iter().enumerate() {
-        for o in covers(&captions.all[l.caption], l.at, l.slant) {
+        for o in covers(&captions.all[l.caption], l.at, l.slant, l.flush) {
             cells.add(o, Owner::Label(i));
         }
     }
@@ -121,7 +122,12 @@ pub fn settle(placement: &mut Placement, net: &Network, captions: &Captions, fig
     };
     for i in 0..placement.labels.len() {
         let label = placement.labels[i].clone();
-        let own = covers(&captions.all[label.caption], label.at, label.slant);
+        let own = covers(
+            &captions.all[label.caption],
+            label.at,
+            label.slant,
+            label.flush,
+        );
         let skip = |o: Owner| o == Owner::Label(i);
         let touched = own.iter().any(|o| !cells.free(o, skip));
         let near = world.near(placement, &label, &own);
@@ -147,11 +153,12 @@ pub fn settle(placement: &mut Placement, net: &Network, captions: &Captions, fig
             caption: label.caption,
             at: form.at,
             slant: form.slant,
+            flush: form.flush,
             leader: form.leader,
         };
     }
     for l in &placement.labels {
-        for o in covers(&captions.all[l.caption], l.at, l.slant) {
+        for o in covers(&captions.all[l.caption], l.at, l.slant, l.flush) {
             placement.bounds = placement.bounds.union(o.bounds());
         }
     }
@@ -249,11 +256,12 @@ impl World<'_> {
                 lines: &[(a, b)],
                 hull: &[],
             };
-            for (at, _, _) in lettering::beside(caption, &host, &[], 24) {
+            for (at, flush, _, _) in lettering::beside(caption, &host, &[], 24) {
                 forms.push(Form {
                     at,
                     slant: Slant::Level,
-                    covers: covers(caption, at, Slant::Level),
+                    flush,
+                    covers: covers(caption, at, Slant::Level, flush),
                     leader: None,
                 });
             }
@@ -263,11 +271,12 @@ impl World<'_> {
                 lines: &[],
                 hull: &named.hull,
             };
-            for (at, _, _) in lettering::beside(caption, &host, &[], 40) {
+            for (at, flush, _, _) in lettering::beside(caption, &host, &[], 40) {
                 forms.push(Form {
                     at,
                     slant: Slant::Level,
-                    covers: covers(caption, at, Slant::Level),
+                    flush,
+                    covers: covers(caption, at, Slant::Level, flush),
                     leader: None,
                 });
             }
@@ -305,7 +314,8 @@ impl World<'_> {
                 forms.push(Form {
                     at,
                     slant,
-                    covers: covers(caption, at, slant),
+                    flush: Flush::Left,
+                    covers: covers(caption, at, slant, Flush::Left),
                     leader: None,
                 });
             }
@@ -338,7 +348,8 @@ impl World<'_> {
                     };
                     let y0 = elbow.y - h / 2.0;
                     let at = Point::new(x0, y0 + caption.rise());
-                    let own = covers(caption, at, Slant::Level);
+                    let flush = if d.0 < 0.0 { Flush::Right } else { Flush::Left };
+                    let own = covers(caption, at, Slant::Level, flush);
                     let leader = line(elbow, end.lerp(elbow, 0.8 / radius), 0.12);
                     let names = |o: Owner| match o {
                         Owner::Pipe(p) => named_pipe(self, caption, p),
@@ -349,6 +360,7 @@ impl World<'_> {
                         return Some(Form {
                             at,
                             slant: Slant::Level,
+                            flush,
                             covers: own,
                             leader: Some((elbow, *end)),
                         });
@@ -412,7 +424,7 @@ fn way_between(a: Space, b: Space) -> Option<Way> {
 }
 
 /// What the lines of a label cover, with a little clear paper.
-pub fn covers(caption: &Caption, at: Point, slant: Slant) -> Vec<Outline> {
+pub fn covers(caption: &Caption, at: Point, slant: Slant, flush: Flush) -> Vec<Outline> {
     const CLEAR: f64 = 0.3;
     let (c, s) = slant.cos_sin();
     let (read, down) = (Vec2::new(c, s), Vec2::new(-s, c));
@@ -421,7 +433,9 @@ pub fn covers(caption: &Caption, at: Point, slant: Slant) -> Vec<Outline> {
         .iter()
         .enumerate()
         .map(|(i, w)| {
-            let base = at + down * (caption.pitch() * i as f64);
+            let base = at
+                + down * (caption.pitch() * i as f64)
+                + read * lettering::indent(caption, i, flush);
             let (l, r) = (-CLEAR, w + CLEAR);
             let (t, b) = (-caption.rise() - CLEAR, caption.sink() + CLEAR);
             let p = |x: f64, y: f64| base + read * x + down * y;

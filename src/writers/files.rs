@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 use sha2::{Digest, Sha256};
 
 use super::manifest::{self, Manifest};
-use crate::diagnostics::{Diagnostic, Severity};
+use crate::diagnostics::{Diagnostic, Outcome, Severity};
 
 /// A folder that files are being written into.
 #[derive(Debug)]
@@ -52,15 +52,15 @@ impl Folder {
     ///
     /// # Errors
     /// When it cannot be made or read.
-    pub fn open(path: &Path, force: bool) -> Result<Folder, Diagnostic> {
+    pub fn open(path: &Path, force: bool) -> Outcome<Folder> {
         if path.exists() && !path.is_dir() {
             let message = format!("{} is a file, not a folder", path.display());
-            return Err(problem(
+            return Err(vec![problem(
                 NOT_A_FOLDER,
                 path,
                 message,
                 "choose another folder with --out",
-            ));
+            )]);
         }
         fs::create_dir_all(path).map_err(|e| cannot("make the folder", path, &e))?;
         let at = path.join(manifest::NAME);
@@ -89,11 +89,16 @@ impl Folder {
         &mut self,
         name: &str,
         fill: impl FnOnce(&mut dyn Write) -> io::Result<()>,
-    ) -> Result<(), Diagnostic> {
+    ) -> Outcome<()> {
         let real = self.path.join(name);
         if !manifest::is_plain(name) || self.fresh.iter().any(|f| f.name == name) {
             let message = format!("{name:?} cannot be the name of one of the files");
-            return Err(problem(CANNOT_WRITE, &real, message, "rename the job file"));
+            return Err(vec![problem(
+                CANNOT_WRITE,
+                &real,
+                message,
+                "rename the job file",
+            )]);
         }
         let temporary = self
             .path
@@ -117,7 +122,7 @@ impl Folder {
     /// # Errors
     /// When a file stands in the way that is not the tool's own, all of them, with nothing
     /// changed; or when the disk fails.
-    pub fn finish(mut self, stale: impl Fn(&str) -> bool) -> Result<Written, Vec<Diagnostic>> {
+    pub fn finish(mut self, stale: impl Fn(&str) -> bool) -> Outcome<Written> {
         let mut in_the_way = Vec::new();
         if self.strange_manifest && !self.force {
             in_the_way.push(self.not_ours(manifest::NAME));
@@ -147,7 +152,7 @@ impl Folder {
             if same {
                 done.unchanged += 1;
             } else {
-                fs::rename(&f.temporary, &real).map_err(|e| vec![cannot("write", &real, &e)])?;
+                fs::rename(&f.temporary, &real).map_err(|e| cannot("write", &real, &e))?;
             }
             after.0.insert(f.name.clone(), f.hash.clone());
             done.files.push(f.name.clone());
@@ -162,7 +167,7 @@ impl Folder {
                 continue;
             }
             if stale(name) {
-                fs::remove_file(&real).map_err(|e| vec![cannot("remove", &real, &e)])?;
+                fs::remove_file(&real).map_err(|e| cannot("remove", &real, &e))?;
                 done.removed.push(name.clone());
             } else {
                 after.0.insert(name.clone(), hash.clone());
@@ -173,15 +178,12 @@ impl Folder {
         Ok(done)
     }
 
-    fn keep_manifest(&mut self, after: &Manifest) -> Result<(), Vec<Diagnostic>> {
+    fn keep_manifest(&mut self, after: &Manifest) -> Outcome<()> {
         let words = after.print();
-        self.add(manifest::NAME, |out| out.write_all(words.as_bytes()))
-            .map_err(|d| vec![d])?;
+        self.add(manifest::NAME, |out| out.write_all(words.as_bytes()))?;
         let real = self.path.join(manifest::NAME);
         match self.fresh.last() {
-            Some(f) => {
-                fs::rename(&f.temporary, &real).map_err(|e| vec![cannot("write", &real, &e)])
-            }
+            Some(f) => fs::rename(&f.temporary, &real).map_err(|e| cannot("write", &real, &e)),
             None => Ok(()),
         }
     }
@@ -294,12 +296,12 @@ fn problem(kind: Kind, path: &Path, message: String, help: &str) -> Diagnostic {
     }
 }
 
-fn cannot(what: &str, path: &Path, error: &io::Error) -> Diagnostic {
+fn cannot(what: &str, path: &Path, error: &io::Error) -> Vec<Diagnostic> {
     let message = format!("cannot {what} {}: {error}", path.display());
-    problem(
+    vec![problem(
         CANNOT_WRITE,
         path,
         message,
-        "nothing was drawn over; choose another folder with --out",
-    )
+        "see that there is room and leave to write, or choose another folder with --out",
+    )]
 }

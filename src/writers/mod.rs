@@ -5,6 +5,7 @@
 //! One scene type, one painter a format: [`svg`] and [`pdf`] paint the scene, [`png`] rasterises
 //! the SVG. [`files`] puts what they paint where it belongs, [`set`] says what belongs there.
 
+pub mod coverage;
 pub mod csv;
 pub mod files;
 mod fixed;

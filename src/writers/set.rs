@@ -85,30 +85,24 @@ fn one_format(
             for sheet in &set.sheets {
                 let name = format!("{base}-{}.{extension}", file_word(&sheet.number));
                 progress(&name);
-                folder
-                    .add(&name, |out| match format {
-                        Format::Png => png::png(sheet, dpi, out),
-                        _ => out.write_all(svg::svg(&set.name, sheet).as_bytes()),
-                    })
-                    .map_err(|d| vec![d])?;
+                folder.add(&name, |out| match format {
+                    Format::Png => png::png(sheet, dpi, out),
+                    _ => out.write_all(svg::svg(&set.name, sheet).as_bytes()),
+                })?;
             }
         }
         Format::Pdf => {
             let name = format!("{base}.{extension}");
             progress(&name);
             let bytes = pdf::pdf(set).map_err(|words| vec![cannot_draw(&name, words)])?;
-            folder
-                .add(&name, |out| out.write_all(&bytes))
-                .map_err(|d| vec![d])?;
+            folder.add(&name, |out| out.write_all(&bytes))?;
         }
         Format::Csv => {
             for table in tables {
                 let name = format!("{base}-{}.{extension}", file_word(table.name));
                 progress(&name);
                 let words = csv::csv(table);
-                folder
-                    .add(&name, |out| out.write_all(words.as_bytes()))
-                    .map_err(|d| vec![d])?;
+                folder.add(&name, |out| out.write_all(words.as_bytes()))?;
             }
         }
     }

@@ -16,7 +16,7 @@ fn draw(
     formats: &[Format],
     force: bool,
 ) -> Result<Written, Vec<Diagnostic>> {
-    let folder = Folder::open(at, force).map_err(|d| vec![d])?;
+    let folder = Folder::open(at, force)?;
     write(folder, set, &[handmade::table()], formats, 20, &mut |_| {}).map(|(w, _)| w)
 }
 

@@ -191,8 +191,11 @@ fn pipe(id: &str, run: &str, system: &str, size: &str, ends: [&str; 2], depth: &
     }
 }
 
+/// Name, place, index of its words, direction and anchor of its label.
+type Labelled = (&'static str, (f64, f64), usize, Slant, Anchor);
+
 /// Fixtures, one for each direction and anchor of a label.
-const FIXTURES: [(&str, (f64, f64), usize, Slant, Anchor); 6] = [
+const FIXTURES: [Labelled; 6] = [
     ("WC-1", (250.0, 100.0), 3, Slant::Level, Anchor::Start),
     ("WC-2", (260.0, 150.0), 0, Slant::Up30, Anchor::Start),
     ("WC-3", (300.0, 150.0), 1, Slant::Down30, Anchor::Middle),
@@ -339,6 +342,6 @@ pub fn table() -> Table {
         head: vec!["Tag".to_owned(), "Room".to_owned()],
         rows: vec![vec!["WC-1".to_owned(), "Bath, hall".to_owned()]],
         foot: vec!["All invented.".to_owned()],
-        strong: Vec::new(),
+        ..Table::default()
     }
 }

@@ -1,0 +1,211 @@
+//! The time that each stage takes, at growing sizes of a job. `cargo bench`.
+//!
+//! One bath group a floor and stack, repeated: 20, 200, 2,000 and 20,000 fixtures.
+
+use std::path::Path;
+
+use divan::{Bencher, black_box};
+use stackfall::captions::{self, Captions};
+use stackfall::codebook::Book;
+use stackfall::findings;
+use stackfall::job::{self, Job};
+use stackfall::linework::{self, Style};
+use stackfall::network::{self, Network};
+use stackfall::pipeline::{self, Options, Run};
+use stackfall::placement::{self, Figures};
+use stackfall::proposals;
+use stackfall::sheets;
+use stackfall::solve::{self, Solution};
+use stackfall::writers::{csv, pdf, png, svg};
+
+mod jobs;
+
+/// Sizes of every stage's bench.
+const FIXTURES: [usize; 3] = [20, 200, 2_000];
+/// Sizes where a run takes seconds.
+const FEW: [usize; 2] = [20, 200];
+
+fn main() {
+    divan::main();
+}
+
+/// What the stages up to the solution give.
+struct Solved {
+    job: Job,
+    book: std::sync::Arc<Book>,
+    net: Network,
+    solution: Solution,
+}
+
+fn read(fixtures: usize) -> Job {
+    job::read("bench", "bench.toml", &jobs::tower(fixtures)).expect("the job reads")
+}
+
+fn solved(fixtures: usize) -> Solved {
+    let job = read(fixtures);
+    let book = Book::open("ipc-2021", Path::new(".")).expect("a built-in book");
+    let stated = network::build(&job).expect("the network stands");
+    let (net, _) = proposals::complete(&job, stated, &book);
+    let solution = solve::solve(&job, &net, &book);
+    Solved {
+        job,
+        book,
+        net,
+        solution,
+    }
+}
+
+impl Solved {
+    fn captions(&self) -> (Captions, Figures) {
+        let captions = captions::permit(&self.job, &self.net, &self.solution, 2.5);
+        (captions, Figures::of(&self.job, &self.net))
+    }
+}
+
+fn run(fixtures: usize) -> Run {
+    pipeline::run_text(
+        "bench",
+        "bench.toml",
+        &jobs::tower(fixtures),
+        &Options::default(),
+    )
+    .expect("it runs")
+}
+
+fn field() -> kurbo::Rect {
+    sheets::layout(sheets::paper("arch-e").expect("a paper")).field
+}
+
+#[divan::bench(args = FIXTURES)]
+fn s01_job(b: Bencher<'_, '_>, fixtures: usize) {
+    let text = jobs::tower(fixtures);
+    b.bench_local(|| job::read("bench", "bench.toml", black_box(&text)));
+}
+
+#[divan::bench(args = FIXTURES)]
+fn s02_network(b: Bencher<'_, '_>, fixtures: usize) {
+    let job = read(fixtures);
+    b.bench_local(|| network::build(black_box(&job)));
+}
+
+#[divan::bench(args = FIXTURES)]
+fn s03_proposals(b: Bencher<'_, '_>, fixtures: usize) {
+    let job = read(fixtures);
+    let book = Book::open("ipc-2021", Path::new(".")).expect("a built-in book");
+    let stated = network::build(&job).expect("the network stands");
+    b.with_inputs(|| stated.clone())
+        .bench_local_values(|stated| proposals::complete(&job, stated, &book));
+}
+
+/// Stages 4 to 6 are one loop.
+#[divan::bench(args = FIXTURES)]
+fn s04_solve(b: Bencher<'_, '_>, fixtures: usize) {
+    let s = solved(fixtures);
+    b.bench_local(|| solve::solve(&s.job, black_box(&s.net), &s.book));
+}
+
+#[divan::bench(args = FIXTURES)]
+fn s07_findings(b: Bencher<'_, '_>, fixtures: usize) {
+    let s = solved(fixtures);
+    b.bench_local(|| findings::run(&s.job, black_box(&s.net), &s.book, &s.solution));
+}
+
+#[divan::bench(args = FIXTURES)]
+fn s08_captions(b: Bencher<'_, '_>, fixtures: usize) {
+    let s = solved(fixtures);
+    b.bench_local(|| black_box(&s).captions());
+}
+
+#[divan::bench(args = FEW, max_time = 10)]
+fn s09_placement(b: Bencher<'_, '_>, fixtures: usize) {
+    let s = solved(fixtures);
+    let (captions, figures) = s.captions();
+    b.bench_local(|| placement::plan(&s.job, black_box(&s.net), &captions, &figures, field()));
+}
+
+#[divan::bench(args = FEW, max_time = 10)]
+fn s10_linework(b: Bencher<'_, '_>, fixtures: usize) {
+    let s = solved(fixtures);
+    let (captions, figures) = s.captions();
+    let plan = placement::plan(&s.job, &s.net, &captions, &figures, field());
+    let style = Style::default();
+    b.bench_local(|| {
+        linework::scene(
+            &s.job,
+            &s.net,
+            &s.solution,
+            &captions,
+            &figures,
+            black_box(&plan),
+            field(),
+            &style,
+        )
+    });
+}
+
+#[divan::bench(args = FEW, max_time = 10)]
+fn s12_svg(b: Bencher<'_, '_>, fixtures: usize) {
+    let run = run(fixtures);
+    b.bench_local(|| {
+        run.sheets
+            .sheets
+            .iter()
+            .map(|s| svg::svg("bench", s).len())
+            .sum::<usize>()
+    });
+}
+
+#[divan::bench(args = FEW, max_time = 10)]
+fn s12_pdf(b: Bencher<'_, '_>, fixtures: usize) {
+    let run = run(fixtures);
+    b.bench_local(|| pdf::pdf(black_box(&run.sheets)));
+}
+
+#[divan::bench(args = FEW, max_time = 10)]
+fn s12_png_150_dpi(b: Bencher<'_, '_>, fixtures: usize) {
+    let run = run(fixtures);
+    b.bench_local(|| {
+        let mut out = Vec::new();
+        for sheet in &run.sheets.sheets {
+            png::png(sheet, 150, &mut out).expect("it paints");
+        }
+        out.len()
+    });
+}
+
+#[divan::bench(args = FEW, max_time = 10)]
+fn s12_csv(b: Bencher<'_, '_>, fixtures: usize) {
+    let run = run(fixtures);
+    b.bench_local(|| run.tables.iter().map(|t| csv::csv(t).len()).sum::<usize>());
+}
+
+/// From the text to the SVG.
+#[divan::bench(args = FEW, max_time = 10)]
+fn whole_text_to_svg(b: Bencher<'_, '_>, fixtures: usize) {
+    b.bench_local(|| {
+        let run = run(fixtures);
+        run.sheets
+            .sheets
+            .iter()
+            .map(|s| svg::svg("bench", s).len())
+            .sum::<usize>()
+    });
+}
+
+/// The writer alone, on a sheet with the items of so many fixtures: a pipe with its attributes,
+/// a symbol, a label and a leader each.
+mod writers_alone {
+    use super::{Bencher, jobs, pdf, svg};
+
+    #[divan::bench(args = [20, 200, 2_000, 20_000])]
+    fn svg(b: Bencher<'_, '_>, fixtures: usize) {
+        let set = jobs::sheet_of(fixtures);
+        b.bench_local(|| svg::svg("bench", &set.sheets[0]).len());
+    }
+
+    #[divan::bench(args = [20, 200, 2_000])]
+    fn pdf(b: Bencher<'_, '_>, fixtures: usize) {
+        let set = jobs::sheet_of(fixtures);
+        b.bench_local(|| pdf::pdf(&set).map(|p| p.len()));
+    }
+}

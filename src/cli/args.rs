@@ -1,0 +1,172 @@
+//! What can be said on the command line.
+
+use std::path::PathBuf;
+
+use clap::builder::PossibleValuesParser;
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap_complete::Shell;
+
+use crate::sheets::paper_names;
+use crate::writers::Format;
+use crate::writers::png::{DEFAULT_DPI, DPI};
+
+/// Sizes, levels, checks and draws a building's drains and vents from one short text file.
+#[derive(Debug, Parser)]
+#[command(
+    name = "stackfall",
+    version,
+    max_term_width = 100,
+    after_help = "Exit code: 0 clean, 1 findings of error severity, 2 could not run.\n\
+                  It advises; the licensed plumber and the local authority decide."
+)]
+pub(super) struct Arguments {
+    #[command(subcommand)]
+    pub(super) command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    /// Draw a job's sheets, as SVG, PDF and PNG, with its schedules as CSV
+    #[command(after_help = "\
+Examples:
+  stackfall draw samples/alder-court/job.toml
+          the whole set, into output/alder-court/
+  stackfall draw cottage.toml --out permit --only pdf
+          only the PDF, into permit/
+  stackfall draw cottage.toml --sheet ansi-d --dpi 300
+          on 34 × 22 in paper, PNGs of 300 dots to the inch
+  stackfall draw cottage.toml --format json > result.json
+          draw, and keep every figure as data
+
+Files that stackfall did not make, or that were changed since, are never drawn over
+without --force; it knows its own by manifest.json.")]
+    Draw(DrawArgs),
+    /// Check a job and list what stands against it, each with its place, section and cure
+    #[command(after_help = "\
+Examples:
+  stackfall check samples/alder-court/job.toml
+  stackfall check job.toml --format json | jq '.findings[] | select(.severity == \"error\")'")]
+    Check(CheckArgs),
+    /// Print the JSON Schema of the job file, for editors that complete and check TOML
+    #[command(after_help = "\
+Example:
+  stackfall schema > stackfall.schema.json
+          and at the head of a job file: #:schema ./stackfall.schema.json")]
+    Schema,
+    /// Print completions for a shell
+    #[command(after_help = "\
+Examples:
+  stackfall completions bash > ~/.local/share/bash-completion/completions/stackfall
+  stackfall completions fish > ~/.config/fish/completions/stackfall.fish")]
+    Completions(CompletionsArgs),
+}
+
+#[derive(Debug, Args)]
+pub(super) struct DrawArgs {
+    /// The job file
+    #[arg(value_name = "JOB", value_hint = clap::ValueHint::FilePath)]
+    pub(super) job: PathBuf,
+    /// Folder to write into [default: output/NAME, NAME the file's stem, or its folder's name
+    /// for job.toml]
+    #[arg(long, value_name = "DIR", value_hint = clap::ValueHint::DirPath)]
+    pub(super) out: Option<PathBuf>,
+    /// Write only these [default: all]
+    #[arg(
+        long,
+        value_name = "FORMAT",
+        value_delimiter = ',',
+        hide_possible_values = false
+    )]
+    pub(super) only: Vec<Only>,
+    /// Paper, above what the job says
+    #[arg(long, value_name = "PAPER", value_parser = PossibleValuesParser::new(paper_names()), ignore_case = true)]
+    pub(super) sheet: Option<String>,
+    /// Resolution of PNGs, in dots per inch
+    #[arg(long, value_name = "N", default_value_t = DEFAULT_DPI, value_parser = dpi())]
+    pub(super) dpi: u32,
+    /// Write over files that stackfall did not make
+    #[arg(long)]
+    pub(super) force: bool,
+    #[command(flatten)]
+    pub(super) say: SayArgs,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct CheckArgs {
+    /// The job file
+    #[arg(value_name = "JOB", value_hint = clap::ValueHint::FilePath)]
+    pub(super) job: PathBuf,
+    /// Paper, above what the job says
+    #[arg(long, value_name = "PAPER", value_parser = PossibleValuesParser::new(paper_names()), ignore_case = true)]
+    pub(super) sheet: Option<String>,
+    #[command(flatten)]
+    pub(super) say: SayArgs,
+}
+
+/// How a command says what it has to say.
+#[derive(Debug, Args)]
+pub(super) struct SayArgs {
+    /// For people, or one JSON object with every figure
+    #[arg(long, value_enum, value_name = "FORMAT", default_value_t = Form::Text)]
+    pub(super) format: Form,
+    /// Colour in what is printed
+    #[arg(long, value_enum, value_name = "WHEN", default_value_t = Colour::Auto, alias = "color")]
+    pub(super) colour: Colour,
+    /// Tell the time that each stage took, on the standard error
+    #[arg(long)]
+    pub(super) timings: bool,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct CompletionsArgs {
+    /// The shell
+    #[arg(value_enum)]
+    pub(super) shell: Shell,
+}
+
+/// A file format that can be asked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Only {
+    Svg,
+    Png,
+    Pdf,
+    Csv,
+}
+
+impl From<Only> for Format {
+    fn from(only: Only) -> Format {
+        match only {
+            Only::Svg => Format::Svg,
+            Only::Png => Format::Png,
+            Only::Pdf => Format::Pdf,
+            Only::Csv => Format::Csv,
+        }
+    }
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Form {
+    Text,
+    Json,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Colour {
+    Auto,
+    Always,
+    Never,
+}
+
+fn dpi() -> clap::builder::RangedI64ValueParser<u32> {
+    clap::value_parser!(u32).range(i64::from(*DPI.start())..=i64::from(*DPI.end()))
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_command_line_is_consistent() {
+        super::Arguments::command().debug_assert();
+    }
+}

@@ -1,0 +1,376 @@
+//! The order of the stages: the one place that knows it.
+//!
+//! A library call with no global state: the same text and options give the same run.
+
+use std::path::Path;
+use std::sync::Arc;
+use std::time::{Duration, Instant};
+
+use crate::captions::{self, Captions};
+use crate::codebook::Book;
+use crate::diagnostics::{Diagnostic, Outcome, Severity, tidy};
+use crate::findings::{self, Findings};
+use crate::job::{self, Job, Source};
+use crate::linework;
+use crate::network::{self, Network};
+use crate::placement::{self, Figures, Plan};
+use crate::proposals;
+use crate::result;
+use crate::sheets::{self, Frame, Inputs, Paper, SheetSet, Table};
+use crate::solve::{self, Solution};
+use crate::units::UnitSystem;
+use crate::writers::coverage;
+
+/// Capital height of the lettering of a permit sheet, in mm: a little over 3/32 in.
+const CAP: f64 = 2.5;
+/// The book of a job that names none: most jobs are houses.
+const DEFAULT_BOOK: &str = "irc-2021";
+/// A job file larger than this is none, in bytes.
+const LARGEST: u64 = 64 << 20;
+
+/// What a run can be asked for beyond what the job file says.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Options {
+    /// Paper, by name; above what the job file says.
+    pub sheet: Option<String>,
+}
+
+/// All that a run gives.
+#[derive(Debug)]
+pub struct Run {
+    /// The job.
+    pub job: Job,
+    /// What stands against the work, or is worth knowing.
+    pub findings: Vec<Diagnostic>,
+    /// The sheets.
+    pub sheets: SheetSet,
+    /// The tables, as data.
+    pub tables: Vec<Table>,
+    /// What `--format json` prints.
+    pub result: serde_json::Value,
+    /// Time spent on each stage.
+    pub timings: Vec<(&'static str, Duration)>,
+    /// The run in a few figures.
+    pub summary: Summary,
+}
+
+/// A run in a few figures.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Summary {
+    /// Id and title of the code book.
+    pub book: String,
+    /// How many fixtures there are.
+    pub fixtures: usize,
+    /// Name of each exit and its load in drainage fixture units.
+    pub load_at_exit: Vec<(String, f64)>,
+}
+
+/// Why there is nothing to show: all problems, and the text that they point into.
+#[derive(Debug)]
+pub struct Failure {
+    /// The job file.
+    pub source: Arc<Source>,
+    /// What is wrong.
+    pub problems: Vec<Diagnostic>,
+}
+
+/// Runs all stages on a job file.
+///
+/// # Errors
+/// When the file does not read, or says nothing that could be drawn.
+pub fn run(path: &Path, options: &Options) -> Result<Run, Failure> {
+    let shown = path.display().to_string();
+    let start = Instant::now();
+    let text = read_file(path).map_err(|problems| Failure {
+        source: Arc::new(Source {
+            path: shown.clone(),
+            text: String::new(),
+        }),
+        problems,
+    })?;
+    let read = ("read", start.elapsed());
+    // So that `job.toml` in the folder one stands in has the folder's name.
+    let whole = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    let mut run = run_text(&job::name_of(&whole), &shown, &text, options)?;
+    run.timings.insert(0, read);
+    Ok(run)
+}
+
+/// Runs all stages on the text of a job file.
+///
+/// # Arguments
+/// - `name`: the job's short name.
+/// - `path`: the file's path, for messages, and for code books named relative to it.
+///
+/// # Errors
+/// As [`run`].
+pub fn run_text(name: &str, path: &str, text: &str, options: &Options) -> Result<Run, Failure> {
+    let mut clock = Clock::start();
+    let outcome = job::read(name, path, text);
+    clock.lap("job");
+    let source = match &outcome {
+        Ok(job) => Arc::clone(&job.source),
+        Err(_) => Arc::new(Source {
+            path: path.to_owned(),
+            text: text.to_owned(),
+        }),
+    };
+    outcome
+        .and_then(|job| stages(job, Path::new(path), options, clock))
+        .map_err(|problems| Failure { source, problems })
+}
+
+fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome<Run> {
+    let (papers, book, mut said) = chosen(&job, path, options)?;
+    clock.lap("book");
+    let stated = network::build(&job)?;
+    clock.lap("network");
+    let (net, open) = proposals::complete(&job, stated, &book);
+    said.extend(open);
+    clock.lap("proposals");
+    let solution = solve::solve(&job, &net, &book);
+    clock.lap("solve");
+    let mut findings = findings::run(&job, &net, &book, &solution);
+    clock.lap("findings");
+    let captions = captions::permit(&job, &net, &solution, CAP);
+    let figures = Figures::of(&job, &net);
+    clock.lap("captions");
+    let (paper, frame, plan) = placed(&job, &net, &captions, &figures, &papers)?;
+    if !plan.fits {
+        said.push(too_large(paper));
+    }
+    clock.lap("placement");
+    let style = linework::Style::default();
+    let scene = linework::scene(
+        &job,
+        &net,
+        &solution,
+        &captions,
+        &figures,
+        &plan,
+        frame.field,
+        &style,
+    );
+    clock.lap("linework");
+    findings.open.extend(said);
+    tidy(&mut findings.open);
+    let inputs = Inputs {
+        job: &job,
+        net: &net,
+        book: &book,
+        solution: &solution,
+        findings: &findings,
+        paper,
+    };
+    let mut sheets = sheets::compose(&inputs, vec![scene]);
+    let tables = sheets::tables(&inputs);
+    findings.open.extend(coverage::settle(&mut sheets));
+    clock.lap("sheets");
+    let Findings { open: findings, .. } = findings;
+    let result = result::object(&job, &book, &net, &solution, &findings, &sheets);
+    clock.lap("result");
+    let summary = summary(&job, &net, &book, &solution);
+    Ok(Run {
+        job,
+        findings,
+        sheets,
+        tables,
+        result,
+        timings: clock.laps,
+        summary,
+    })
+}
+
+/// Papers to try, smallest first, the code book, and what is to be said about the choice.
+fn chosen(
+    job: &Job,
+    path: &Path,
+    options: &Options,
+) -> Outcome<(Vec<Paper>, Arc<Book>, Vec<Diagnostic>)> {
+    let mut said = Vec::new();
+    let code = match &job.code {
+        Some(code) => code.value.as_str(),
+        None => {
+            said.push(book_not_stated());
+            DEFAULT_BOOK
+        }
+    };
+    let papers = papers(job, options);
+    match (Book::open(code, path), papers) {
+        (Ok(book), Ok(papers)) => Ok((papers, book, said)),
+        (book, papers) => {
+            let mut problems = papers.err().unwrap_or_default();
+            // A book that is not there is blamed on the words that name it.
+            let at = job.code.as_ref().map(|c| c.span.clone());
+            let of_book = book.err().unwrap_or_default().into_iter();
+            problems.extend(of_book.map(|d| Diagnostic {
+                span: d.span.or(at.clone()),
+                ..d
+            }));
+            Err(problems)
+        }
+    }
+}
+
+fn papers(job: &Job, options: &Options) -> Outcome<Vec<Paper>> {
+    let stated = job.drawing.sheet.as_ref();
+    let (name, span) = match (&options.sheet, stated) {
+        (Some(name), _) => (name.as_str(), None),
+        (None, Some(said)) => (said.value.as_str(), Some(said.span.clone())),
+        (None, None) => {
+            let usual: &[&str] = match job.units {
+                UnitSystem::Feet => &["arch-d", "arch-e1", "arch-e"],
+                UnitSystem::Metric => &["a1", "a0"],
+            };
+            return Ok(usual.iter().filter_map(|n| sheets::paper(n)).collect());
+        }
+    };
+    if let Some(paper) = sheets::paper(name) {
+        return Ok(vec![paper]);
+    }
+    let names: Vec<&str> = sheets::paper_names().collect();
+    let message = format!("there is no paper `{name}`");
+    Err(vec![Diagnostic {
+        span,
+        help: Some(format!("papers: {}", names.join(", "))),
+        ..problem("P001", "unknown-paper", Severity::Error, message)
+    }])
+}
+
+/// The plan on the first paper that it fits, else on the last.
+fn placed(
+    job: &Job,
+    net: &Network,
+    captions: &Captions,
+    figures: &Figures,
+    papers: &[Paper],
+) -> Outcome<(Paper, Frame, Plan)> {
+    let mut last = None;
+    for &paper in papers {
+        let frame = sheets::layout(paper);
+        let plan = placement::plan(job, net, captions, figures, frame.field);
+        let fits = plan.fits;
+        last = Some((paper, frame, plan));
+        if fits {
+            break;
+        }
+    }
+    let none = || {
+        let message = "there is no paper to draw on".to_owned();
+        vec![problem("P001", "unknown-paper", Severity::Error, message)]
+    };
+    last.ok_or_else(none)
+}
+
+fn summary(job: &Job, net: &Network, book: &Book, solution: &Solution) -> Summary {
+    let load = |i: usize, joint| {
+        let total = solution.sizing.totals.iter().find(|t| t.joint == joint)?;
+        let name = job
+            .exits
+            .get(i)
+            .map_or_else(|| "exit".to_owned(), |e| e.name.clone());
+        Some((name, total.load.dfu()))
+    };
+    Summary {
+        book: format!("{}, {}", book.id(), book.title()),
+        fixtures: net.traps.len(),
+        load_at_exit: net
+            .exits
+            .iter()
+            .enumerate()
+            .filter_map(|(i, j)| load(i, *j))
+            .collect(),
+    }
+}
+
+/// The text of a job file.
+fn read_file(path: &Path) -> Outcome<String> {
+    let cannot = |why: String| {
+        let message = format!("cannot read {}: {why}", path.display());
+        vec![problem("P002", "cannot-read", Severity::Error, message)]
+    };
+    let size = std::fs::metadata(path).map_err(|e| cannot(e.to_string()))?;
+    if size.is_dir() {
+        let inside = path.join("job.toml");
+        return Err(cannot(format!(
+            "it is a folder; the job file may be {}",
+            inside.display()
+        )));
+    }
+    if size.len() > LARGEST {
+        return Err(cannot(format!(
+            "{} bytes are too many for a job file",
+            size.len()
+        )));
+    }
+    let bytes = std::fs::read(path).map_err(|e| cannot(e.to_string()))?;
+    String::from_utf8(bytes).map_err(|e| {
+        let at = e.utf8_error().valid_up_to();
+        cannot(format!("it is not UTF-8 text, from byte {at} on"))
+    })
+}
+
+fn book_not_stated() -> Diagnostic {
+    Diagnostic {
+        help: Some(format!(
+            "write code = \"{DEFAULT_BOOK}\" into [job], or the book in force"
+        )),
+        ..problem(
+            "P101",
+            "code-book-not-stated",
+            Severity::Warning,
+            format!("the job names no code book; {DEFAULT_BOOK} was used"),
+        )
+    }
+}
+
+fn too_large(paper: Paper) -> Diagnostic {
+    Diagnostic {
+        help: Some("choose a larger paper with --sheet".to_owned()),
+        ..problem(
+            "P102",
+            "drawing-does-not-fit",
+            Severity::Error,
+            format!("the drawing is larger than its field on {}", paper.name),
+        )
+    }
+}
+
+fn problem(
+    code: &'static str,
+    name: &'static str,
+    severity: Severity,
+    message: String,
+) -> Diagnostic {
+    Diagnostic {
+        code,
+        name,
+        severity,
+        at: String::new(),
+        span: None,
+        message,
+        help: None,
+        section: None,
+    }
+}
+
+/// Takes the time of each stage.
+struct Clock {
+    since: Instant,
+    laps: Vec<(&'static str, Duration)>,
+}
+
+impl Clock {
+    fn start() -> Clock {
+        Clock {
+            since: Instant::now(),
+            laps: Vec::new(),
+        }
+    }
+
+    fn lap(&mut self, stage: &'static str) {
+        let now = Instant::now();
+        self.laps.push((stage, now - self.since));
+        self.since = now;
+    }
+}

@@ -1,0 +1,242 @@
+//! What the commands do.
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::Path;
+
+use serde_json::Value;
+
+use crate::temp::Temp;
+use crate::{sample, stackfall};
+
+/// A copy of a sample under the name `cottage/job.toml`.
+fn cottage(temp: &Temp) -> &'static str {
+    let folder = temp.path().join("cottage");
+    fs::create_dir_all(&folder).expect("a folder");
+    fs::copy(sample("garden-cottage"), folder.join("job.toml")).expect("copied");
+    "cottage/job.toml"
+}
+
+fn names(folder: &Path) -> BTreeSet<String> {
+    let entries = fs::read_dir(folder)
+        .expect("a folder")
+        .filter_map(Result::ok);
+    entries
+        .map(|e| e.file_name().to_string_lossy().into_owned())
+        .collect()
+}
+
+fn text_of(bytes: &[u8]) -> String {
+    String::from_utf8_lossy(bytes).into_owned()
+}
+
+#[test]
+fn draws_a_set_into_output_and_its_name() {
+    let temp = Temp::new("cli-draw");
+    let job = cottage(&temp);
+    let result = stackfall(temp.path())
+        .args(["draw", job, "--dpi", "30"])
+        .assert()
+        .code(0);
+    let said = text_of(&result.get_output().stdout);
+    for wanted in [
+        "Garden cottage",
+        "6 fixtures",
+        "dfu at the exit",
+        "output/cottage",
+        "P-901",
+    ] {
+        assert!(said.contains(wanted), "{wanted} is not in\n{said}");
+    }
+    assert!(said.lines().count() <= 24, "one screen:\n{said}");
+    let folder = temp.path().join("output/cottage");
+    let written = names(&folder);
+    for wanted in [
+        "cottage.pdf",
+        "cottage-P-901.svg",
+        "cottage-P-901.png",
+        "cottage-fixtures.csv",
+        "manifest.json",
+    ] {
+        assert!(written.contains(wanted), "{wanted} is not in {written:?}");
+    }
+    assert!(written.iter().all(|n| !n.starts_with('.')), "{written:?}");
+    // Again: the same bytes.
+    let before: Vec<Vec<u8>> = written
+        .iter()
+        .map(|n| fs::read(folder.join(n)).expect("it"))
+        .collect();
+    let result = stackfall(temp.path())
+        .args(["draw", job, "--dpi", "30"])
+        .assert()
+        .code(0);
+    let said = text_of(&result.get_output().stdout);
+    assert!(
+        said.contains(&format!("{} of them unchanged", written.len() - 1)),
+        "{said}"
+    );
+    let after: Vec<Vec<u8>> = written
+        .iter()
+        .map(|n| fs::read(folder.join(n)).expect("it"))
+        .collect();
+    assert!(before == after, "drawn twice, something differs");
+}
+
+#[test]
+fn draws_only_what_is_asked_for() {
+    let temp = Temp::new("cli-only");
+    let job = cottage(&temp);
+    stackfall(temp.path())
+        .args(["draw", job, "--only", "svg", "--out", "here"])
+        .assert()
+        .code(0);
+    let written = names(&temp.path().join("here"));
+    assert!(
+        written
+            .iter()
+            .all(|n| n.ends_with(".svg") || n == "manifest.json"),
+        "{written:?}"
+    );
+    assert!(!temp.path().join("output").exists());
+}
+
+#[test]
+fn leaves_other_files_alone_unless_forced() {
+    let temp = Temp::new("cli-force");
+    let job = cottage(&temp);
+    let pdf = temp.path().join("cottage.pdf");
+    fs::write(&pdf, "mine").expect("written");
+    let draw = ["draw", job, "--only", "pdf", "--out", "."];
+    let result = stackfall(temp.path())
+        .args(draw)
+        .assert()
+        .code(2)
+        .stdout_eq("");
+    let said = text_of(&result.get_output().stderr);
+    assert!(
+        said.contains("O001 not-our-file") && said.contains("--force"),
+        "{said}"
+    );
+    assert_eq!(fs::read(&pdf).expect("it"), b"mine");
+    stackfall(temp.path())
+        .args(draw)
+        .arg("--force")
+        .assert()
+        .code(0);
+    assert!(fs::read(&pdf).expect("it").starts_with(b"%PDF"));
+}
+
+#[test]
+fn prints_one_json_object() {
+    let temp = Temp::new("cli-json");
+    let job = cottage(&temp);
+    let drawn = stackfall(temp.path()).args(["draw", job, "--only", "csv", "--format", "json"]);
+    let drawn = drawn.assert().code(0).stderr_eq("");
+    let drawn: Value = serde_json::from_slice(&drawn.get_output().stdout).expect("one object");
+    let checked = stackfall(temp.path())
+        .args(["check", job, "--format", "json"])
+        .assert()
+        .code(0);
+    let checked: Value = serde_json::from_slice(&checked.get_output().stdout).expect("one object");
+    for key in [
+        "units", "pipes", "fixtures", "stacks", "exit", "findings", "sheets",
+    ] {
+        assert!(!drawn[key].is_null(), "{key}");
+        assert_eq!(drawn[key], checked[key], "{key}");
+    }
+    assert_eq!(drawn["fixtures"].as_array().map(Vec::len), Some(6));
+    assert_eq!(drawn["folder"], "output/cottage");
+}
+
+#[test]
+fn findings_of_error_severity_end_with_1() {
+    let temp = Temp::new("cli-findings");
+    let text = fs::read_to_string(sample("mill-house")).expect("the sample");
+    // A fall that no book allows.
+    let steep = text.replacen("run = [", "fall = \"0.1%\", run = [", 1);
+    assert_ne!(steep, text);
+    fs::write(temp.path().join("flat.toml"), steep).expect("written");
+    let result = stackfall(temp.path())
+        .args(["check", "flat.toml"])
+        .assert()
+        .code(1);
+    let said = text_of(&result.get_output().stdout);
+    assert!(
+        said.contains("slope-below-minimum") && said.contains("flat.toml:"),
+        "{said}"
+    );
+    stackfall(temp.path())
+        .args(["draw", "flat.toml", "--only", "csv"])
+        .assert()
+        .code(1);
+}
+
+#[test]
+fn colour_is_for_those_who_ask() {
+    let temp = Temp::new("cli-colour");
+    let job = cottage(&temp);
+    let said = |colour: &str| {
+        let draw = ["draw", job, "--only", "csv", "--colour", colour];
+        text_of(
+            &stackfall(temp.path())
+                .args(draw)
+                .assert()
+                .code(0)
+                .get_output()
+                .stdout,
+        )
+    };
+    assert!(said("always").contains('\u{1b}'));
+    assert!(!said("never").contains('\u{1b}'));
+    assert!(!said("auto").contains('\u{1b}'), "not a terminal");
+}
+
+#[test]
+fn tells_the_time_of_every_stage() {
+    let temp = Temp::new("cli-timings");
+    let job = cottage(&temp);
+    let result = stackfall(temp.path())
+        .args(["draw", job, "--only", "svg", "--timings"])
+        .assert();
+    let said = text_of(&result.code(0).get_output().stderr);
+    for stage in [
+        "job",
+        "network",
+        "proposals",
+        "solve",
+        "findings",
+        "placement",
+        "sheets",
+        "svg",
+        "all",
+    ] {
+        assert!(
+            said.lines()
+                .any(|l| l.starts_with(stage) && l.ends_with(" ms")),
+            "{stage}: {said}"
+        );
+    }
+}
+
+#[test]
+fn the_schema_is_json() {
+    let temp = Temp::new("cli-schema");
+    let result = stackfall(temp.path()).arg("schema").assert().code(0);
+    let schema: Value = serde_json::from_slice(&result.get_output().stdout).expect("JSON");
+    assert!(schema["properties"]["fixtures"].is_object());
+}
+
+#[test]
+fn every_shell_is_completed() {
+    let temp = Temp::new("cli-shells");
+    for shell in ["bash", "zsh", "fish", "powershell", "elvish"] {
+        let result = stackfall(temp.path())
+            .args(["completions", shell])
+            .assert()
+            .code(0);
+        assert!(
+            text_of(&result.get_output().stdout).contains("dpi"),
+            "{shell}"
+        );
+    }
+}
