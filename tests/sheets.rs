@@ -435,10 +435,12 @@ fn paint() {
         let made = Made::sample(name);
         for (paper_name, dpi) in [("arch-d", 110), ("arch-b", 130)] {
             for sheet in &made.set(paper(paper_name)).sheets {
+                let svg = stackfall::writers::svg::svg(name, sheet);
+                let file = format!("{name}-{paper_name}-{}", sheet.number);
+                std::fs::write(dir.join(format!("{file}.svg")), svg).expect("it is written");
                 let mut out = Vec::new();
                 stackfall::writers::png::png(sheet, dpi, &mut out).expect("it paints");
-                let file = dir.join(format!("{name}-{paper_name}-{}.png", sheet.number));
-                std::fs::write(file, out).expect("it is written");
+                std::fs::write(dir.join(format!("{file}.png")), out).expect("it is written");
             }
         }
     }

@@ -109,7 +109,16 @@ impl<'a> Stage<'a> {
             _ => None,
         });
         let (risers, kept) = (risers(net), Kept::default());
-        Stage { job, net, captions, figures, over, beside, risers, kept }
+        Stage {
+            job,
+            net,
+            captions,
+            figures,
+            over,
+            beside,
+            risers,
+            kept,
+        }
     }
 
     /// The corner with the fewest crossings on the least paper, and the drawing from there.
@@ -122,7 +131,11 @@ impl<'a> Stage<'a> {
             let over = (p.bounds.width() / room.width).max(p.bounds.height() / room.height);
             let crossings = crate::linework::crossings(p) as f64;
             // Seen from the downstream end: the building drain leads away from the viewer.
-            let toward = if self.leads_toward_viewer(corner) { 0.4 } else { 0.0 };
+            let toward = if self.leads_toward_viewer(corner) {
+                0.4
+            } else {
+                0.0
+            };
             crossings * 0.05 + over + toward
         };
         let first = self.place(Corner::SouthWest, 0.0);

@@ -1,26 +1,35 @@
 //! A block: a table or a list of notes, measured, that can be set at any width that it bears and
-//! broken between its rows.
+//! broken between its rows; `set_block` sets it.
 
-use kurbo::{Affine, Point, Vec2};
-
-use super::lettering::{BODY, HEADING, HEAVY, Hand, PITCH, PLAIN, SOFT, THIN, rule};
-use super::{Anchor, Grey, Item, Role, Shape, Table};
+use super::lettering::{BODY, HEADING, Hand, PITCH, brief, capitals, clean, unmarked};
+use super::measured::{Measured, Ruler};
+use super::{Shape, Table};
 
 /// Clear paper between columns, mm.
 const GAP: f64 = 4.0;
 /// From a row's top to the top of its capitals.
-const ABOVE: f64 = 1.3;
+pub(super) const ABOVE: f64 = 1.3;
 /// From a row's last baseline to its bottom.
 const BELOW: f64 = 1.4;
 /// Height of the title with its rule.
-const TITLE: f64 = HEADING + 2.6;
+pub(super) const TITLE: f64 = HEADING + 2.6;
+
+/// No cell has more letters than this, so that every row fits the smallest paper.
+const MOST: usize = 400;
 
 /// What stands in one cell.
 #[derive(Clone, Debug)]
 pub(super) enum Cell {
-    Words(String),
+    Words(Measured),
     /// A drawing around its own middle: shapes, width, height.
     Drawing(Vec<Shape>, f64, f64),
+}
+
+impl Cell {
+    /// Words as they are to be lettered.
+    pub fn words(text: String) -> Cell {
+        Cell::Words(Measured::plain(text))
+    }
 }
 
 /// One row.
@@ -37,45 +46,82 @@ pub(super) struct Row {
 #[derive(Clone, Debug)]
 pub(super) struct Block {
     pub name: &'static str,
-    title: String,
-    head: Vec<String>,
-    rows: Vec<Row>,
-    foot: Vec<String>,
+    pub(super) title: Measured,
+    pub(super) head: Vec<Measured>,
+    pub(super) rows: Vec<Row>,
+    pub(super) foot: Vec<Measured>,
     /// Which columns are set to the right.
-    right: Vec<bool>,
+    pub(super) right: Vec<bool>,
     /// Width of each column on single lines, and the least that its longest word allows.
     natural: Vec<f64>,
     least: Vec<f64>,
     /// Rules between rows.
-    ruled: bool,
+    pub(super) ruled: bool,
     /// No wider than this: longer lines are hard to read.
     most: f64,
     /// Must stand on the sheet that it was made for.
     pub bound: bool,
 }
 
+/// How a block is set.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Manner {
+    /// Rules between rows.
+    pub ruled: bool,
+    /// No wider than this, mm.
+    pub most: f64,
+}
+
 /// The widths of a block's columns in one place.
 #[derive(Clone, Debug)]
 pub(super) struct Widths {
-    columns: Vec<f64>,
+    pub(super) columns: Vec<f64>,
     pub total: f64,
 }
 
 impl Block {
-    /// From a table.
-    pub fn table(t: &Table) -> Block {
-        let mut rows: Vec<Row> = Vec::with_capacity(t.rows.len());
-        for (i, cells) in t.rows.iter().enumerate() {
-            rows.push(Row {
-                cells: cells
-                    .iter()
-                    .map(|c| Cell::Words(super::lettering::brief(c, 240)))
-                    .collect(),
-                strong: t.strong.contains(&i),
-                key: None,
-            });
-        }
-        Block::new(t.name, &t.title, &t.head, rows, &t.foot, true, 330.0)
+    /// From a table. Names and figures are lettered as they are, other words in capitals; a
+    /// column that says nothing is left out.
+    pub fn table(t: &Table, ruler: &mut Ruler) -> Block {
+        const NAMES: [&str; 7] = ["Tag", "On", "Pipe", "For", "At", "Code", "Waiver"];
+        let says = |c: &usize| {
+            t.rows
+                .iter()
+                .any(|r| r.get(*c).is_some_and(|w| !w.is_empty()))
+        };
+        let columns: Vec<usize> = (0..t.head.len()).filter(says).collect();
+        let cell = |row: &Vec<String>, c: usize| {
+            let text = row.get(c).map_or("", String::as_str);
+            let plain = unmarked(text);
+            let own = t.head.get(c).is_some_and(|h| NAMES.contains(&h.as_str()));
+            let text = if own || is_figure(&plain) {
+                clean(&plain)
+            } else {
+                capitals(text)
+            };
+            Cell::words(brief(&text, MOST))
+        };
+        let rows = t.rows.iter().enumerate().map(|(i, row)| Row {
+            cells: columns.iter().map(|c| cell(row, *c)).collect(),
+            strong: t.strong.contains(&i),
+            key: None,
+        });
+        let head: Vec<String> = columns
+            .iter()
+            .filter_map(|c| t.head.get(*c).cloned())
+            .collect();
+        let manner = Manner {
+            ruled: true,
+            most: 330.0,
+        };
+        Block::new(
+            t.name,
+            &t.title,
+            (&head, &t.foot),
+            rows.collect(),
+            manner,
+            ruler,
+        )
     }
 
     /// From notes, each with its number.
@@ -84,17 +130,19 @@ impl Block {
         title: &str,
         notes: impl IntoIterator<Item = (String, String)>,
         keyed: bool,
+        ruler: &mut Ruler,
     ) -> Block {
         let row = |(key, words): (String, String)| Row {
-            cells: vec![
-                Cell::Words(key.clone()),
-                Cell::Words(super::lettering::capitals(&words)),
-            ],
+            cells: vec![Cell::words(key.clone()), Cell::words(capitals(&words))],
             strong: false,
             key: keyed.then_some(key),
         };
         let rows: Vec<Row> = notes.into_iter().map(row).collect();
-        let mut block = Block::new(name, title, &[], rows, &[], false, 150.0);
+        let manner = Manner {
+            ruled: false,
+            most: 150.0,
+        };
+        let mut block = Block::new(name, title, (&[], &[]), rows, manner, ruler);
         block.bound = keyed;
         block
     }
@@ -102,14 +150,15 @@ impl Block {
     pub fn new(
         name: &'static str,
         title: &str,
-        head: &[String],
-        rows: Vec<Row>,
-        foot: &[String],
-        ruled: bool,
-        most: f64,
+        (head, foot): (&[String], &[String]),
+        mut rows: Vec<Row>,
+        manner: Manner,
+        ruler: &mut Ruler,
     ) -> Block {
-        use super::lettering::capitals;
-        let head: Vec<String> = head.iter().map(|h| capitals(h)).collect();
+        let mut measured = |text: &str, hand| Measured::new(&capitals(text), hand, ruler);
+        let title = measured(title, Hand::HEADING);
+        let head: Vec<Measured> = head.iter().map(|h| measured(h, Hand::STRONG)).collect();
+        let foot: Vec<Measured> = foot.iter().map(|f| measured(f, Hand::BODY)).collect();
         let columns = rows
             .iter()
             .map(|r| r.cells.len())
@@ -118,48 +167,57 @@ impl Block {
             .unwrap_or(0);
         let mut natural = vec![0.0f64; columns];
         let mut least = vec![0.0f64; columns];
-        let mut right = vec![!rows.is_empty(); columns];
-        let mut words = |c: usize, text: &str, hand: Hand| {
-            natural[c] = natural[c].max(hand.wide(text));
-            for w in text.split_whitespace() {
-                least[c] = least[c].max(hand.wide(w));
-            }
+        let mut right = vec![true; columns];
+        let mut figures = vec![false; columns];
+        let mut room = |c: usize, whole: f64, longest: f64| {
+            natural[c] = natural[c].max(whole);
+            least[c] = least[c].max(longest);
         };
         for (c, h) in head.iter().enumerate() {
-            words(c, h, Hand::STRONG);
+            room(c, h.whole(), h.longest());
         }
-        for row in &rows {
+        for row in &mut rows {
             let hand = if row.strong { Hand::STRONG } else { Hand::BODY };
-            for (c, cell) in row.cells.iter().enumerate() {
+            for (c, cell) in row.cells.iter_mut().enumerate() {
                 match cell {
-                    Cell::Words(text) => {
-                        words(c, text, hand);
-                        right[c] &= text.is_empty() || is_figure(text);
+                    Cell::Words(words) => {
+                        words.measure(hand, ruler);
+                        room(c, words.whole(), words.longest());
+                        let figure = is_figure(&words.text);
+                        right[c] &= words.text.is_empty() || figure;
+                        figures[c] |= figure;
                     }
-                    Cell::Drawing(..) => right[c] = false,
+                    Cell::Drawing(_, wide, _) => {
+                        room(c, *wide, *wide);
+                        right[c] = false;
+                    }
                 }
             }
         }
-        for row in &rows {
-            for (c, cell) in row.cells.iter().enumerate() {
-                if let Cell::Drawing(_, w, _) = cell {
-                    natural[c] = natural[c].max(*w);
-                    least[c] = least[c].max(*w);
-                }
-            }
+        for (right, figures) in right.iter_mut().zip(figures) {
+            *right &= figures;
         }
         Block {
             name,
-            title: capitals(title),
+            title,
             head,
             rows,
-            foot: foot.iter().map(|f| capitals(f)).collect(),
+            foot,
             right,
             natural,
             least,
-            ruled,
-            most,
+            ruled: manner.ruled,
+            most: manner.most,
             bound: false,
+        }
+    }
+
+    /// The least width that still reads well.
+    pub fn fair(&self) -> f64 {
+        if self.ruled {
+            0.62 * self.wish().min(200.0)
+        } else {
+            70.0f64.min(self.wish())
         }
     }
 
@@ -170,7 +228,20 @@ impl Block {
     /// How wide it would like to stand.
     pub fn wish(&self) -> f64 {
         let columns: f64 = self.natural.iter().sum::<f64>() + self.gaps();
-        columns.max(Hand::HEADING.wide(&self.title)).min(self.most)
+        columns.max(self.broadest()).min(self.most)
+    }
+
+    /// The width that the title and the lines below ask for.
+    fn broadest(&self) -> f64 {
+        /// Lines below are broken to this width rather than to that of a narrow table.
+        const FOOT: f64 = 92.0;
+        let foot = self
+            .foot
+            .iter()
+            .map(Measured::whole)
+            .fold(0.0, f64::max)
+            .min(FOOT);
+        self.title.whole().max(foot)
     }
 
     fn gaps(&self) -> f64 {
@@ -183,7 +254,7 @@ impl Block {
         if self.least.iter().sum::<f64>() + self.gaps() > width + 1e-6 {
             return None;
         }
-        if Hand::HEADING.wide(&self.title) > width + 1e-6 && self.least.len() > 1 {
+        if self.title.whole() > width + 1e-6 && self.least.len() > 1 {
             return None;
         }
         // The widest columns give way first, none below its longest word.
@@ -215,10 +286,19 @@ impl Block {
         if over > 1e-6 {
             return None;
         }
+        // What the title or the lines below need beyond the columns goes to the words.
+        let spare = self.broadest().min(width) - columns.iter().sum::<f64>() - self.gaps();
+        if spare > 0.0 {
+            let words = (0..columns.len()).rev().filter(|c| !self.right[*c]);
+            let most = words.max_by(|a, b| self.natural[*a].total_cmp(&self.natural[*b]));
+            if let Some(c) = most {
+                columns[c] += spare;
+            }
+        }
         let total = columns.iter().sum::<f64>() + self.gaps();
         Some(Widths {
             columns,
-            total: total.max(Hand::HEADING.wide(&self.title)),
+            total: total.max(self.broadest().min(width)),
         })
     }
 
@@ -229,7 +309,7 @@ impl Block {
         for w in &mut hard.least {
             *w = w.min(even.max(3.0));
         }
-        hard.title.clear();
+        hard.title = Measured::plain(String::new());
         let total = width;
         hard.widths(width).unwrap_or(Widths {
             columns: hard.least,
@@ -242,29 +322,38 @@ impl Block {
         self.take(at, 0, f64::INFINITY).1
     }
 
-    /// How many rows, counted from one, fit into a height, title and head repeated; and how high
-    /// they stand. The foot goes with the last row.
+    /// The row that a height is used up at, from a row on, title and head repeated; and how high
+    /// those rows stand. The lines below go with the last row.
     pub fn take(&self, at: &Widths, from: usize, height: f64) -> (usize, f64) {
-        let mut used = TITLE + self.head_height(at);
+        let mut used = self.span(at, from, from);
         let mut to = from;
         while let Some(row) = self.rows.get(to) {
-            let mut more = self.row_height(row, at);
-            if to + 1 == self.rows.len() {
-                more += self.foot_height(at);
-            }
+            let more = self.row_height(row, at) + self.below(at, to + 1);
             if used + more > height + 1e-6 {
                 break;
             }
             used += more;
             to += 1;
         }
-        if self.rows.is_empty() {
-            used += self.foot_height(at);
-        }
         (to, used)
     }
 
-    fn head_height(&self, at: &Widths) -> f64 {
+    /// Height of some rows with title, head and what goes below them.
+    pub fn span(&self, at: &Widths, from: usize, to: usize) -> f64 {
+        let rows = self.rows.get(from..to).unwrap_or_default();
+        let rows: f64 = rows.iter().map(|r| self.row_height(r, at)).sum();
+        TITLE + self.head_height(at) + rows + self.below(at, to)
+    }
+
+    fn below(&self, at: &Widths, to: usize) -> f64 {
+        if to == self.rows.len() {
+            self.foot_height(at)
+        } else {
+            0.0
+        }
+    }
+
+    pub(super) fn head_height(&self, at: &Widths) -> f64 {
         if self.head.is_empty() {
             return 1.0;
         }
@@ -272,17 +361,13 @@ impl Block {
             .head
             .iter()
             .zip(&at.columns)
-            .map(|(h, w)| Hand::STRONG.wrap(h, *w).len())
+            .map(|(h, w)| h.count(*w))
             .max();
         stack(lines.unwrap_or(1)) + ABOVE + BELOW
     }
 
     fn foot_height(&self, at: &Widths) -> f64 {
-        let lines: usize = self
-            .foot
-            .iter()
-            .map(|f| Hand::BODY.wrap(f, at.total).len())
-            .sum();
+        let lines: usize = self.foot.iter().map(|f| f.count(at.total)).sum();
         if lines == 0 {
             0.0
         } else {
@@ -290,10 +375,9 @@ impl Block {
         }
     }
 
-    fn row_height(&self, row: &Row, at: &Widths) -> f64 {
-        let hand = if row.strong { Hand::STRONG } else { Hand::BODY };
+    pub(super) fn row_height(&self, row: &Row, at: &Widths) -> f64 {
         let height = |(cell, width): (&Cell, &f64)| match cell {
-            Cell::Words(text) => stack(hand.wrap(text, *width + 0.01).len()),
+            Cell::Words(words) => stack(words.count(*width)),
             Cell::Drawing(_, _, h) => *h,
         };
         let tallest = row
@@ -309,151 +393,18 @@ impl Block {
                 ABOVE + BELOW - 1.0
             }
     }
-
-    /// Sets rows `from..to` with the top left corner at a point.
-    pub fn set(&self, at: &Widths, (from, to): (usize, usize), o: Point, id: String) -> Vec<Item> {
-        let mut panel = Item {
-            role: Role::Panel,
-            id,
-            data: vec![("panel", self.name.to_owned())],
-            ..Item::default()
-        };
-        let mut notes = Vec::new();
-        let (x0, x1) = (o.x, o.x + at.total);
-        let title = if from == 0 {
-            self.title.clone()
-        } else {
-            format!("{} (CONTINUED)", self.title)
-        };
-        let title_hand = fitting_hand(&title, at.total);
-        panel
-            .texts
-            .push(title_hand.line(title, Point::new(x0, o.y + HEADING), Anchor::Start));
-        let mut y = o.y + TITLE;
-        panel
-            .shapes
-            .push(rule((x0, y - 1.0), (x1, y - 1.0), HEAVY, Grey::BLACK));
-        if !self.head.is_empty() {
-            let top = y + ABOVE - 1.0;
-            for (c, h) in self.head.iter().enumerate() {
-                let lines = Hand::STRONG.wrap(h, at.columns[c]);
-                self.words(&mut panel, at, c, &lines, (x0, top), Hand::STRONG);
-            }
-            y += self.head_height(at);
-            panel
-                .shapes
-                .push(rule((x0, y - 0.8), (x1, y - 0.8), PLAIN, Grey::BLACK));
-        } else {
-            y += 1.0;
-        }
-        for (i, row) in self.rows.iter().enumerate().take(to).skip(from) {
-            let high = self.row_height(row, at);
-            if row.strong && i > from {
-                panel
-                    .shapes
-                    .push(rule((x0, y), (x1, y), PLAIN, Grey::BLACK));
-            } else if self.ruled && i > from {
-                panel.shapes.push(rule((x0, y), (x1, y), THIN, SOFT));
-            }
-            match &row.key {
-                // A keyed note is an item of its own, so that a reader finds it by its key.
-                Some(key) => {
-                    let mut note = Item {
-                        role: Role::Note,
-                        data: vec![("note", key.clone())],
-                        ..Item::default()
-                    };
-                    self.row(&mut note, at, row, (x0, y), high);
-                    notes.push(note);
-                }
-                None => self.row(&mut panel, at, row, (x0, y), high),
-            }
-            y += high;
-        }
-        panel
-            .shapes
-            .push(rule((x0, y), (x1, y), PLAIN, Grey::BLACK));
-        if to == self.rows.len() {
-            let mut base = y + ABOVE + BODY;
-            for line in self.foot.iter().flat_map(|f| Hand::BODY.wrap(f, at.total)) {
-                panel
-                    .texts
-                    .push(Hand::BODY.line(line, Point::new(x0, base), Anchor::Start));
-                base += PITCH;
-            }
-        }
-        let mut items = vec![panel];
-        items.extend(notes);
-        items
-    }
-
-    fn row(&self, item: &mut Item, at: &Widths, row: &Row, (x0, y): (f64, f64), high: f64) {
-        let hand = if row.strong { Hand::STRONG } else { Hand::BODY };
-        let drawn = row.cells.iter().any(|c| matches!(c, Cell::Drawing(..)));
-        for (c, cell) in row.cells.iter().enumerate() {
-            match cell {
-                Cell::Words(text) => {
-                    let lines = hand.wrap(text, at.columns[c] + 0.01);
-                    // Beside a drawing, words stand in the middle of the row.
-                    let top = if drawn {
-                        y + (high - stack(lines.len())) / 2.0
-                    } else {
-                        y + if self.ruled { ABOVE } else { ABOVE - 0.5 }
-                    };
-                    self.words(item, at, c, &lines, (x0, top), hand);
-                }
-                Cell::Drawing(shapes, ..) => {
-                    let middle = Vec2::new(x0 + at.x(c) + at.columns[c] / 2.0, y + high / 2.0);
-                    for s in shapes {
-                        let path = Affine::translate(middle) * s.path.clone();
-                        item.shapes.push(Shape { path, ..s.clone() });
-                    }
-                }
-            }
-        }
-    }
-
-    fn words(
-        &self,
-        item: &mut Item,
-        at: &Widths,
-        c: usize,
-        lines: &[String],
-        (x0, top): (f64, f64),
-        hand: Hand,
-    ) {
-        let (x, anchor) = if self.right[c] {
-            (x0 + at.x(c) + at.columns[c], Anchor::End)
-        } else {
-            (x0 + at.x(c), Anchor::Start)
-        };
-        for (i, line) in lines.iter().enumerate().filter(|(_, l)| !l.is_empty()) {
-            let base = top + BODY + PITCH * i as f64;
-            item.texts
-                .push(hand.line(line, Point::new(x, base), anchor));
-        }
-    }
 }
 
 impl Widths {
     /// Left edge of a column.
-    fn x(&self, column: usize) -> f64 {
+    pub(super) fn x(&self, column: usize) -> f64 {
         self.columns.iter().take(column).map(|w| w + GAP).sum()
     }
 }
 
 /// Height of so many lines, capitals of the first to baseline of the last.
-fn stack(lines: usize) -> f64 {
+pub(super) fn stack(lines: usize) -> f64 {
     BODY + PITCH * lines.saturating_sub(1) as f64
-}
-
-/// The title's hand, made smaller where `(CONTINUED)` would make it too wide.
-fn fitting_hand(title: &str, width: f64) -> Hand {
-    if Hand::HEADING.wide(title) <= width {
-        Hand::HEADING
-    } else {
-        Hand::STRONG
-    }
 }
 
 /// Whether a cell is a figure, so that its column is set to the right.

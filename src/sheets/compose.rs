@@ -5,8 +5,9 @@ use kurbo::Rect;
 
 use super::block::Block;
 use super::fill::{Rest, Room, columns};
+use super::measured::Ruler;
 use super::title_block::{Heading, title_strip};
-use super::{DrawingKind, Frame, Inputs, Item, Role, Scene, Sheet, SheetSet, layout};
+use super::{DrawingKind, Frame, Inputs, Item, Role, Scene, Sheet, SheetSet, Table, layout};
 use super::{legend, lettering, notes, tables};
 
 /// Title of the sheets of tables.
@@ -98,15 +99,22 @@ struct Blocks {
 
 impl Blocks {
     fn of(set: &Inputs<'_>, scenes: &[Scene]) -> Blocks {
+        let mut ruler = Ruler::default();
         let keyed = scenes
             .iter()
-            .map(|s| Block::notes("keyed-notes", "Keyed notes", s.notes.iter().cloned(), true))
+            .map(|s| (s.notes.iter().cloned(), "Keyed notes"))
+            .map(|(notes, title)| Block::notes("keyed-notes", title, notes, true, &mut ruler))
             .collect();
+        let legend = legend::legend(set, &mut ruler);
+        let notes = notes::general(set);
+        let general = Block::notes("general-notes", "General notes", notes, false, &mut ruler);
+        let tables = tables::lettered(set);
+        let tables = tables.iter().map(|t| Block::table(t, &mut ruler)).collect();
         Blocks {
             keyed,
-            legend: legend::legend(set),
-            general: Block::notes("general-notes", "General notes", notes::general(set), false),
-            tables: tables::lettered(set).iter().map(Block::table).collect(),
+            legend,
+            general,
+            tables,
         }
     }
 }
@@ -124,6 +132,7 @@ impl Made {
 }
 
 fn fill(set: &Inputs<'_>, frame: &Frame, blocks: &Blocks, scenes: &[Scene], count: usize) -> Made {
+    let index = index(scenes, count);
     // What still waits for a place, with the row that it goes on from.
     let mut waiting: Vec<(&Block, usize)> = vec![(&blocks.general, 0)];
     waiting.extend(blocks.tables.iter().map(|b| (b, 0)));
@@ -141,7 +150,8 @@ fn fill(set: &Inputs<'_>, frame: &Frame, blocks: &Blocks, scenes: &[Scene], coun
         let (mut items, column) = title_strip(set, frame, &heading);
         let mut room = Room::new(column, &scene.free, scene.field);
         let id = |b: &Block, from: usize| format!("{number}.{}{}", b.name, suffix(from));
-        for own in [&blocks.keyed[i], &blocks.legend] {
+        let index = (i == 0 && count > 1).then_some(&index);
+        for own in [&blocks.keyed[i], &blocks.legend].into_iter().chain(index) {
             if own.len() > 0 {
                 match room.whole(own, &id(own, 0)) {
                     Some(set) => items.extend(set),
@@ -194,6 +204,23 @@ fn fill(set: &Inputs<'_>, frame: &Frame, blocks: &Blocks, scenes: &[Scene], coun
         tables.push(items);
     }
     Made { drawings, tables }
+}
+
+/// The list of sheets, for the first of them.
+fn index(scenes: &[Scene], count: usize) -> Block {
+    let drawn = (0..scenes.len())
+        .zip(scenes)
+        .map(|(i, s)| vec![drawing_number(i), title_of(&s.title, i, scenes.len())]);
+    let tables =
+        (0..count.saturating_sub(scenes.len())).map(|i| vec![table_number(i), TABLES.to_owned()]);
+    let list = Table {
+        name: "sheets",
+        title: "Sheets of this set".into(),
+        head: vec!["Sheet".into(), "Title".into()],
+        rows: drawn.chain(tables).collect(),
+        ..Table::default()
+    };
+    Block::table(&list, &mut Ruler::default())
 }
 
 /// Sets a block in parts, as far as there is room.

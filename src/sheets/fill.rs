@@ -4,12 +4,16 @@
 use kurbo::{Point, Rect};
 
 use super::Item;
-use super::block::Block;
+use super::block::{Block, Widths};
 
 /// Clear paper between blocks, mm.
 const APART: f64 = 7.0;
-/// A block may give way to this part of the width that it would like.
-const SQUEEZE: f64 = 0.62;
+/// Beside another column a table has at least this part of the width that it would like.
+const ROOMY: f64 = 0.88;
+/// A broken table shows at least so many rows, unless it has fewer.
+const FEW: usize = 4;
+/// No column is narrower, mm.
+const NARROW: f64 = 40.0;
 
 /// Room for blocks; each rectangle keeps to the side of the sheet that it is nearest to.
 #[derive(Clone, Debug, Default)]
@@ -33,8 +37,8 @@ impl Room {
             low: false,
         }];
         for r in free {
-            let r = r.intersect(field);
-            if r.width() > 0.0 && r.height() > 0.0 {
+            let r = apart(r.intersect(field), field);
+            if r.x1 > r.x0 && r.y1 > r.y0 {
                 let c = r.center();
                 let right = c.x > field.center().x;
                 let low = c.y > field.center().y;
@@ -50,12 +54,12 @@ impl Room {
 
     /// Sets a whole block where it leaves the least room unused; none if it fits nowhere.
     pub fn whole(&mut self, block: &Block, id: &str) -> Option<Vec<Item>> {
-        let mut best: Option<(f64, usize, super::block::Widths, f64)> = None;
+        let mut best: Option<(f64, usize, Widths, f64)> = None;
         for (i, space) in self.spaces.iter().enumerate() {
             let Some(at) = block.widths(space.rect.width()) else {
                 continue;
             };
-            if at.total < SQUEEZE * block.wish().min(150.0) {
+            if at.total < block.fair() - 1e-6 {
                 continue;
             }
             let height = block.height(&at);
@@ -75,12 +79,12 @@ impl Room {
     /// Sets as much of a block as fits, wherever it fits, from a row on; gives the row that it
     /// came to. For notes that must stand on this sheet, and for those that open one.
     pub fn part(&mut self, block: &Block, from: usize, id: &str) -> Option<(Vec<Item>, usize)> {
-        let mut best: Option<(usize, usize, super::block::Widths, f64)> = None;
+        let mut best: Option<(usize, usize, Widths, f64)> = None;
         for (i, space) in self.spaces.iter().enumerate() {
             let Some(at) = block.widths(space.rect.width()) else {
                 continue;
             };
-            if at.total < SQUEEZE * block.wish().min(150.0) {
+            if at.total < block.fair() - 1e-6 {
                 continue;
             }
             let (to, height) = block.take(&at, from, space.rect.height());
@@ -120,6 +124,23 @@ impl Room {
     }
 }
 
+/// A free box drawn in on the sides where another may adjoin it.
+fn apart(r: Rect, field: Rect) -> Rect {
+    let by = |side: f64, edge: f64| {
+        if (side - edge).abs() > 0.5 {
+            APART / 2.0
+        } else {
+            0.0
+        }
+    };
+    Rect::new(
+        r.x0 + by(r.x0, field.x0),
+        r.y0 + by(r.y0, field.y0),
+        r.x1 - by(r.x1, field.x1),
+        r.y1 - by(r.y1, field.y1),
+    )
+}
+
 /// A block and the row that it goes on from.
 pub(super) struct Rest<'a> {
     pub block: &'a Block,
@@ -130,76 +151,121 @@ pub(super) struct Rest<'a> {
 /// id from the sheet's index, a block's name and the row that it starts at.
 pub(super) fn columns(
     rest: Vec<Rest<'_>>,
-    first: Rect,
+    field: Rect,
     id: impl Fn(usize, &str, usize) -> String,
 ) -> Vec<Vec<Item>> {
-    /// A broken table shows at least so many rows, unless it has fewer.
-    const FEW: usize = 4;
-    let field = first;
-    let mut sheets: Vec<Vec<Item>> = Vec::new();
-    // The open column: left edge, next free height, width so far.
-    let mut column: Option<(f64, f64, f64)> = None;
-    for r in rest {
-        let mut from = r.from;
-        loop {
-            if let Some((x, y, wide)) = column {
-                let down = if y > field.y0 { y + APART } else { y };
-                let at = r.block.widths((field.x1 - x).min(r.block.wish()));
-                let fits = at.filter(|at| at.total >= SQUEEZE * r.block.wish().min(200.0));
-                // Below a narrower table a wider one would make the column ragged.
-                let fits = fits.filter(|at| y <= field.y0 || at.total <= wide * 1.25 + 1.0);
-                if let Some(at) = fits {
-                    let (to, height) = r.block.take(&at, from, field.y1 - down);
-                    let left = r.block.len() - from;
-                    let enough = to - from >= left.min(FEW) && height <= field.y1 - down + 1e-6;
-                    let alone = y <= field.y0 && to > from;
-                    if enough || alone {
-                        let sheet = sheets.len().saturating_sub(1);
-                        let corner = Point::new(x, down);
-                        let items =
-                            r.block
-                                .set(&at, (from, to), corner, id(sheet, r.block.name, from));
-                        if let Some(last) = sheets.last_mut() {
-                            last.extend(items);
-                        }
-                        column = Some((x, down + height, wide.max(at.total)));
-                        from = to;
-                        if from >= r.block.len() {
-                            break;
-                        }
-                    }
-                }
-                if y <= field.y0 && column.is_some_and(|c| c.1 <= field.y0) {
-                    // An empty column that takes nothing: only a fresh sheet is wider.
-                    if x <= field.x0 {
-                        // Nor would that be: the paper is small for this table. Words break.
-                        let at = r.block.squeezed(field.width());
-                        let (to, _) = r.block.take(&at, from, field.height());
-                        let to = to.max(from + 1).min(r.block.len());
-                        let corner = Point::new(x, y);
-                        let sheet = sheets.len().saturating_sub(1);
-                        let id = id(sheet, r.block.name, from);
-                        if let Some(last) = sheets.last_mut() {
-                            last.extend(r.block.set(&at, (from, to), corner, id));
-                        }
-                        column = None;
-                        from = to;
-                        if from >= r.block.len() {
-                            break;
-                        }
-                        continue;
-                    }
-                    column = None;
-                    continue;
-                }
-                let next = column.map_or(field.x0, |c| c.0 + c.2 + APART * 1.4);
-                column = (next + 40.0 < field.x1).then_some((next, field.y0, 0.0));
-            } else {
-                sheets.push(Vec::new());
-                column = Some((field.x0, field.y0, 0.0));
+    let mut pages = Pages {
+        field,
+        id,
+        sheets: Vec::new(),
+        column: None,
+    };
+    for Rest { block, mut from } in rest {
+        while from < block.len() {
+            match pages.here(block, from) {
+                Some(to) => from = to,
+                None if pages.fresh() => from = pages.squeezed(block, from),
+                None => pages.next(),
             }
         }
     }
-    sheets.retain(|s| !s.is_empty());
-    sheets
+    pages.sheets.retain(|s| !s.is_empty());
+    pages.sheets
+}
+
+/// Sheets of tables being filled, column by column.
+struct Pages<F> {
+    field: Rect,
+    id: F,
+    sheets: Vec<Vec<Item>>,
+    column: Option<Column>,
+}
+
+/// An open column: its left edge, the next free height, and its width so far.
+#[derive(Clone, Copy)]
+struct Column {
+    x: f64,
+    y: f64,
+    wide: f64,
+}
+
+impl<F: Fn(usize, &str, usize) -> String> Pages<F> {
+    /// Sets rows from `from` on into the open column and gives the row that it came to; none if
+    /// too few of them fit or they would be squeezed.
+    fn here(&mut self, block: &Block, from: usize) -> Option<usize> {
+        let c = self.column?;
+        let empty = c.y <= self.field.y0;
+        let top = if empty { c.y } else { c.y + APART };
+        let at = block.widths(self.field.x1 - c.x)?;
+        let roomy = ROOMY * block.wish().min(self.field.width());
+        let least = if self.fresh() { block.fair() } else { roomy };
+        if at.total < least - 1e-6 {
+            return None;
+        }
+        let room = self.field.y1 - top;
+        let (mut to, _) = block.take(&at, from, room);
+        // A row or two on the next column would look lost.
+        let left = block.len() - to;
+        if left > 0 && left < FEW && to > from + FEW {
+            to -= FEW - left;
+        }
+        let few = (block.len() - from).min(if empty { 1 } else { FEW });
+        if to - from < few {
+            return None;
+        }
+        self.put(block, &at, (from, to), Column { y: top, ..c });
+        Some(to)
+    }
+
+    /// Sets rows across a fresh sheet whose paper is small for them: words break.
+    fn squeezed(&mut self, block: &Block, from: usize) -> usize {
+        let at = block.squeezed(self.field.width());
+        let (to, _) = block.take(&at, from, self.field.height());
+        let to = to.max(from + 1);
+        let c = Column {
+            x: self.field.x0,
+            y: self.field.y0,
+            wide: 0.0,
+        };
+        self.put(block, &at, (from, to), c);
+        to
+    }
+
+    fn put(&mut self, block: &Block, at: &Widths, (from, to): (usize, usize), c: Column) {
+        let sheet = self.sheets.len().saturating_sub(1);
+        let id = (self.id)(sheet, block.name, from);
+        let items = block.set(at, (from, to), Point::new(c.x, c.y), id);
+        if let Some(last) = self.sheets.last_mut() {
+            last.extend(items);
+        }
+        let y = c.y + block.span(at, from, to);
+        self.column = Some(Column {
+            x: c.x,
+            y,
+            wide: c.wide.max(at.total),
+        });
+    }
+
+    /// Whether the open sheet is empty.
+    fn fresh(&self) -> bool {
+        self.column.is_some() && self.sheets.last().is_some_and(Vec::is_empty)
+    }
+
+    /// Opens the next column, or the next sheet.
+    fn next(&mut self) {
+        let x = self
+            .column
+            .map_or(f64::INFINITY, |c| c.x + c.wide + APART * 1.4);
+        let x = if x + NARROW < self.field.x1 {
+            x
+        } else {
+            self.sheets.push(Vec::new());
+            self.field.x0
+        };
+        self.column = Some(Column {
+            x,
+            y: self.field.y0,
+            wide: 0.0,
+        });
+    }
 }

@@ -2,8 +2,9 @@
 
 use kurbo::{BezPath, Point, Rect, Vec2};
 
-use super::block::{Block, Cell, Row};
+use super::block::{Block, Cell, Manner, Row};
 use super::lettering::{capitals, pen};
+use super::measured::Ruler;
 use super::{Grey, Inputs, Shape, Stroke};
 use crate::job::CleanoutKind;
 use crate::linework::Style;
@@ -14,16 +15,20 @@ use crate::symbols::{self, Axes, Symbol};
 const SAMPLE: f64 = 16.0;
 
 /// The legend of a job.
-pub(super) fn legend(set: &Inputs<'_>) -> Block {
+pub(super) fn legend(set: &Inputs<'_>, ruler: &mut Ruler) -> Block {
     let mut rows = lines(set);
     rows.extend(drawn(set));
     rows.extend(marks(set));
-    Block::new("legend", "Legend", &[], rows, &[], false, 120.0)
+    let manner = Manner {
+        ruled: false,
+        most: 120.0,
+    };
+    Block::new("legend", "Legend", (&[], &[]), rows, manner, ruler)
 }
 
 fn row(cell: Cell, words: &str) -> Row {
     Row {
-        cells: vec![cell, Cell::Words(capitals(words))],
+        cells: vec![cell, Cell::words(capitals(words))],
         strong: false,
         key: None,
     }
@@ -157,7 +162,7 @@ fn marks(set: &Inputs<'_>) -> Vec<Row> {
     }
     let mut rows: Vec<Row> = words
         .into_iter()
-        .map(|(mark, said)| row(Cell::Words(mark.to_owned()), said))
+        .map(|(mark, said)| row(Cell::words(mark.to_owned()), said))
         .collect();
     if skewed {
         rows.push(row(

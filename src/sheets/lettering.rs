@@ -1,5 +1,7 @@
 //! Lettering: sizes, measuring, wrapping, and the lines and rules that go with it.
 
+use std::sync::OnceLock;
+
 use kurbo::{BezPath, Point, Rect};
 
 use super::{Anchor, Grey, Shape, Slant, Stroke, Text, Weight};
@@ -7,6 +9,7 @@ use crate::assets;
 
 /// Capital height of running text and tables, mm: just over 3/32 in.
 pub(super) const BODY: f64 = 2.5;
+const _: () = assert!(BODY >= 25.4 * 3.0 / 32.0);
 /// Capital height of the titles of tables and notes, mm.
 pub(super) const HEADING: f64 = 3.5;
 /// From one line to the next of running text, mm.
@@ -45,6 +48,16 @@ impl Hand {
     pub fn wide(self, text: &str) -> f64 {
         assets::width(text, self.weight) * self.em() * 1.008
     }
+    /// Width of a space between words, mm.
+    pub fn space(self) -> f64 {
+        static EM: [OnceLock<f64>; 2] = [OnceLock::new(), OnceLock::new()];
+        let measure = || assets::width("n n", self.weight) - assets::width("nn", self.weight);
+        let em = match self.weight {
+            Weight::Regular => EM[0].get_or_init(measure),
+            Weight::Bold => EM[1].get_or_init(measure),
+        };
+        em * self.em() * 1.008
+    }
     pub fn em(self) -> f64 {
         self.cap / assets::CAP
     }
@@ -62,7 +75,10 @@ impl Hand {
     }
     /// Breaks a text at its spaces; a word that is wider than the line is broken within.
     pub fn wrap(self, text: &str, width: f64) -> Vec<String> {
-        let space = self.wide("n n") - self.wide("nn");
+        if self.wide(text) <= width {
+            return vec![text.to_owned()];
+        }
+        let space = self.space();
         let (mut lines, mut line, mut used) = (Vec::new(), String::new(), 0.0);
         for word in text.split_whitespace().flat_map(|w| self.broken(w, width)) {
             let w = self.wide(&word);
@@ -101,32 +117,27 @@ impl Hand {
     }
 }
 
+/// Characters that the font is known to have; a test sees to it.
+const USUAL: &str = "½¼¾⅛⅜⅝⅞′″·—–×°…";
+
 /// No text on a sheet is longer than this; a job file may say anything.
 const MOST: usize = 900;
 
 /// A text that the bundled font can letter: one line, anything it lacks as a question mark.
 pub(super) fn clean(text: &str) -> String {
-    let plain = |c: char| {
-        if c.is_control() || c.is_whitespace() {
-            ' '
-        } else {
-            c
-        }
-    };
-    let text: String = text.chars().take(MOST).map(plain).collect();
-    let text = text.trim();
-    if text.is_ascii() || assets::missing(text).is_none() {
-        return text.to_owned();
-    }
+    let cut: String = text
+        .chars()
+        .take(MOST)
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .collect();
+    let words: Vec<&str> = cut.split_whitespace().collect();
+    let known = |c: char| c.is_ascii() || USUAL.contains(c);
     let mut bytes = [0; 4];
-    text.chars()
-        .map(|c| {
-            if assets::missing(c.encode_utf8(&mut bytes)).is_none() {
-                c
-            } else {
-                '?'
-            }
-        })
+    let mut has = |c: char| known(c) || assets::missing(c.encode_utf8(&mut bytes)).is_none();
+    words
+        .join(" ")
+        .chars()
+        .map(|c| if has(c) { c } else { '?' })
         .collect()
 }
 
@@ -139,9 +150,31 @@ pub(super) fn brief(text: &str, most: usize) -> String {
     }
 }
 
+/// Stands before and after words that [`capitals`] leaves as they are.
+const KEPT: char = '\u{2}';
+
+/// A name or a figure within a text that is to be lettered in capitals: a name keeps its letters,
+/// a figure its unit.
+pub(super) fn kept(text: &str) -> String {
+    format!("{KEPT}{text}{KEPT}")
+}
+
+/// A text without the marks of [`kept`].
+pub(super) fn unmarked(text: &str) -> String {
+    text.replace(KEPT, "")
+}
+
 /// The same in capitals, as drawings are lettered.
 pub(super) fn capitals(text: &str) -> String {
-    clean(&text.to_uppercase())
+    let parts = text.split(KEPT).enumerate();
+    let parts = parts.map(|(i, t)| {
+        if i % 2 == 0 {
+            t.to_uppercase()
+        } else {
+            t.to_owned()
+        }
+    });
+    clean(&parts.collect::<String>())
 }
 
 pub(super) fn pen(width: f64, grey: Grey) -> Option<Stroke> {
@@ -201,14 +234,12 @@ mod tests {
     #[test]
     fn letters_only_what_the_font_has() {
         assert_eq!(brief("abcdef", 4), "abcd…");
-        assert_eq!(clean("…"), "…");
+        assert_eq!(assets::missing(USUAL), None);
         assert_eq!(clean(" a\n△ 1½″ "), "a ? 1½″");
         assert_eq!(capitals("Hall bath"), "HALL BATH");
-    }
-
-    #[test]
-    fn the_smallest_capitals_are_3_32_in() {
-        let least = 25.4 * 3.0 / 32.0;
-        assert!([BODY, HEADING].iter().all(|cap| *cap >= least));
+        assert_eq!(
+            capitals(&format!("falls {} on {}", kept("¼″/ft"), kept("bb"))),
+            "FALLS ¼″/ft ON bb"
+        );
     }
 }

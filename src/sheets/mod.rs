@@ -10,9 +10,11 @@ mod fill;
 mod layout;
 mod legend;
 mod lettering;
+mod measured;
 pub mod model;
 mod notes;
 mod paper;
+mod set_block;
 mod tables;
 mod title_block;
 

@@ -179,12 +179,12 @@ fn make_bands(set: &Inputs<'_>, width: f64, heading: &Heading<'_>, most: usize) 
         cap: large - 0.4,
         weight: Weight::Bold,
     };
-    let code = format!(
+    let code = capitals(&format!(
         "{} {}. {}",
-        capitals(set.book.title()),
-        capitals(set.book.edition()),
+        set.book.title(),
+        set.book.edition(),
         super::notes::amendments(set)
-    );
+    ));
     let field = |part: f64, caption: &'static str, words: &str, hand: Hand, most: usize| Field {
         part,
         caption,

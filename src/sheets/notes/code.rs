@@ -3,6 +3,8 @@
 use super::Say;
 use crate::network::State;
 use crate::sheets::Inputs;
+use crate::sheets::lettering::kept;
+use crate::units::{UnitSystem, number};
 
 /// What the set is about and what it rests on.
 pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
@@ -35,19 +37,15 @@ pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
     if let Some(zero) = &job.zero {
         if let Some(survey) = zero.survey {
             let figure = match say.print.units {
-                crate::units::UnitSystem::Feet => {
-                    format!("{} ft", crate::units::number(survey.feet(), 2, true))
-                }
-                crate::units::UnitSystem::Metric => {
-                    format!("{} m", crate::units::number(survey.mm() / 1000.0, 3, true))
-                }
+                UnitSystem::Feet => kept(&format!("{} ft", number(survey.feet(), 2, true))),
+                UnitSystem::Metric => kept(&format!("{} m", number(survey.mm() / 1000.0, 3, true))),
             };
             datum += &format!(", survey elevation {figure}");
         }
         if let Some(mark) = &zero.benchmark {
             datum += &format!("; benchmark: {}", mark.trim());
             if let Some(level) = zero.level {
-                datum += &format!(" at {}", say.print.level(level));
+                datum += &format!(" at {}", say.level(level));
             }
         }
     }

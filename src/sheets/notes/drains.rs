@@ -3,6 +3,7 @@
 use super::{Say, grouped, list};
 use crate::catalogue;
 use crate::codebook::Turn;
+use crate::sheets::lettering::kept;
 use crate::units::PipeSize;
 
 /// What drains must keep to.
@@ -38,7 +39,7 @@ fn falls(say: &Say<'_>) -> Option<String> {
     for size in say.drain_sizes() {
         if let Ok(found) = book.least_fall(size) {
             cite = cite.or_else(|| Some(found.cite().to_owned()));
-            rows.push((say.print.size(size), say.print.fall(found.value)));
+            rows.push((say.print.size(size), say.fall(found.value)));
         }
     }
     let cite = cite?;
@@ -51,7 +52,7 @@ fn falls(say: &Say<'_>) -> Option<String> {
     if !preferred.is_empty() {
         let rows = preferred
             .iter()
-            .map(|(s, f)| (say.print.size(*s), say.print.fall(f.value)))
+            .map(|(s, f)| (say.print.size(*s), say.fall(f.value)))
             .collect();
         words += &format!(". This job prefers {}", grouped(rows));
     }
@@ -72,7 +73,7 @@ fn arms(say: &Say<'_>) -> Option<String> {
     for size in sizes {
         if let Ok(found) = book.trap_arm(size) {
             cite = cite.or_else(|| Some(found.cite().to_owned()));
-            rows.push((say.print.size(size), say.print.length(found.value.length)));
+            rows.push((say.print.size(size), say.length(found.value.length)));
         }
     }
     let cite = cite?;
@@ -150,7 +151,7 @@ fn cleanouts(say: &Say<'_>) -> String {
         say.short(r.clearance.value),
         say.print.size(r.near_to.value),
         say.short(r.clearance_larger.value),
-        say.print.length(r.spacing.value),
+        say.length(r.spacing.value),
         crate::units::number(r.turn_degrees.value, 0, false),
     );
     if r.base_of_stack.value {
@@ -169,9 +170,9 @@ fn primers(say: &Say<'_>) -> Option<String> {
         };
         let by = t.primed_by.and_then(|i| job.fixtures.get(i));
         match by {
-            Some(by) => primed.push(format!("{} from {}", f.name, by.name)),
+            Some(by) => primed.push(format!("{} from {}", kept(&f.name), kept(&by.name))),
             None if catalogue::kind(&f.kind.value).is_some_and(|k| k.needs_primer) => {
-                dry.push(f.name.clone());
+                dry.push(kept(&f.name));
             }
             None => {}
         }
@@ -205,7 +206,11 @@ fn air_gaps(say: &Say<'_>) -> Option<String> {
                 Some(gap) => format!(", gap {}", say.short(gap)),
                 None => String::new(),
             };
-            Some(format!("{} over {}{gap}", f.name, receptor.name))
+            Some(format!(
+                "{} over {}{gap}",
+                kept(&f.name),
+                kept(&receptor.name)
+            ))
         })
         .collect();
     if gaps.is_empty() {
@@ -227,7 +232,7 @@ fn backwater(say: &Say<'_>) -> String {
         .iter()
         .map(|v| {
             let run = net.runs.get(v.run.0).map_or("", |r| r.id.as_str());
-            format!("{} on {run}", v.id)
+            format!("{} on {}", kept(&v.id), kept(run))
         })
         .collect();
     let fitted = if valves.is_empty() {
@@ -253,7 +258,7 @@ fn backwater(say: &Say<'_>) -> String {
                 .zip(height)
                 .is_some_and(|(floor, h)| floor.level + h < rim)
         })
-        .map(|f| f.name.clone())
+        .map(|f| kept(&f.name))
         .collect();
     let judged = if below.is_empty() {
         "no fixture's flood level rim is below it".to_owned()
@@ -263,6 +268,6 @@ fn backwater(say: &Say<'_>) -> String {
     format!(
         "Backwater protection{cite}: {fitted}. Rim of the next upstream manhole {}; {judged}. Only \
          fixtures below the rim drain through a valve.",
-        say.print.level(rim)
+        say.level(rim)
     )
 }

@@ -7,7 +7,8 @@ mod site;
 mod vents;
 
 use super::Inputs;
-use crate::units::{Length, PipeSize, Printer};
+use super::lettering::kept;
+use crate::units::{Fall, Length, PipeSize, Printer};
 
 pub(super) use code::amendments;
 
@@ -61,7 +62,16 @@ impl Say<'_> {
         sizes
     }
     fn short(&self, l: Length) -> String {
-        self.print.short(l)
+        kept(&self.print.short(l))
+    }
+    fn length(&self, l: Length) -> String {
+        kept(&self.print.length(l))
+    }
+    fn level(&self, l: Length) -> String {
+        kept(&self.print.level(l))
+    }
+    fn fall(&self, f: Fall) -> String {
+        kept(&self.print.fall(f))
     }
 }
 
@@ -95,6 +105,6 @@ fn code_name(name: &str) -> String {
     if name == "exit" {
         "the exit".to_owned()
     } else {
-        format!("exit {name}")
+        format!("exit {}", kept(name))
     }
 }

@@ -36,13 +36,9 @@ fn footings(say: &Say<'_>) -> Option<String> {
     let job = say.set.job;
     let mut words: Vec<String> = Vec::new();
     let between = |top, bottom| match (top, bottom) {
-        (Some(t), Some(b)) => Some(format!(
-            "top {}, bottom {}",
-            say.print.level(t),
-            say.print.level(b)
-        )),
-        (Some(t), None) => Some(format!("top {}", say.print.level(t))),
-        (None, Some(b)) => Some(format!("bottom {}", say.print.level(b))),
+        (Some(t), Some(b)) => Some(format!("top {}, bottom {}", say.level(t), say.level(b))),
+        (Some(t), None) => Some(format!("top {}", say.level(t))),
+        (None, Some(b)) => Some(format!("bottom {}", say.level(b))),
         (None, None) => None,
     };
     for e in &job.exits {
@@ -52,7 +48,10 @@ fn footings(say: &Say<'_>) -> Option<String> {
         );
     }
     for f in &job.footings {
-        words.extend(between(f.top, f.bottom).map(|w| format!("{}, {w}", f.name)));
+        words.extend(
+            between(f.top, f.bottom)
+                .map(|w| format!("{}, {w}", crate::sheets::lettering::kept(&f.name))),
+        );
     }
     if words.is_empty() {
         return None;
@@ -66,7 +65,7 @@ fn exits(say: &Say<'_>) -> String {
     for e in &say.set.job.exits {
         let name = super::code_name(&e.name);
         if let Some(invert) = &e.invert {
-            verify.push(format!("{name} IE {}", say.print.level(invert.value)));
+            verify.push(format!("{name} IE {}", say.level(invert.value)));
         }
         let to = e.to.as_deref().unwrap_or("the sewer").trim();
         let size = e

@@ -59,9 +59,9 @@ fn terminals(say: &Say<'_>) -> String {
         "Vents through the roof (VTR) end {} above it{snow}, {} above a roof that people walk on \
          ({}); {} level from any door, window or air intake unless {} above it",
         say.short(height),
-        say.short(t.above_walked_roof.value),
+        say.length(t.above_walked_roof.value),
         t.above_roof.cite(),
-        say.print.length(t.from_openings.value),
+        say.length(t.from_openings.value),
         say.short(t.above_openings.value),
     );
     match job.frost {

@@ -1,5 +1,8 @@
 //! The level table: inverts along each drain, from the exit up.
 
+use crate::levels::Levels;
+use crate::sheets::lettering::kept;
+
 use super::{Inputs, Say, Table, heads, surveyed};
 
 /// Each place with its station and invert; what is missing is said.
@@ -12,7 +15,8 @@ pub fn levels(set: &Inputs<'_>, say: &Say) -> Table {
     if survey {
         head.push(say.in_unit("Survey elev."));
     }
-    let said = levels.stations.iter().any(|s| s.missing.is_some());
+    // On a sheet the reasons stand below, each once.
+    let said = say.data();
     if said {
         head.push("Not known because".into());
     }
@@ -37,6 +41,7 @@ pub fn levels(set: &Inputs<'_>, say: &Say) -> Table {
         if !levels.missing.is_empty() {
             foot.push(format!("Lengths not given: {}.", missing(&levels.missing)));
         }
+        foot.extend(reasons(levels));
     }
     Table {
         name: "levels",
@@ -48,13 +53,42 @@ pub fn levels(set: &Inputs<'_>, say: &Say) -> Table {
     }
 }
 
+/// Why inverts are not known, other than for the lengths that are listed.
+fn reasons(levels: &Levels) -> Option<String> {
+    const SHOWN: usize = 6;
+    let listed = |why: &str| {
+        why.split_whitespace()
+            .any(|w| levels.missing.iter().any(|id| id == w))
+    };
+    let mut all: Vec<&str> = Vec::new();
+    for s in &levels.stations {
+        if let Some(why) = s
+            .missing
+            .as_deref()
+            .filter(|w| !listed(w) && !all.contains(w))
+        {
+            all.push(why);
+        }
+    }
+    if all.is_empty() {
+        return None;
+    }
+    let more = if all.len() > SHOWN {
+        "; and others"
+    } else {
+        ""
+    };
+    all.truncate(SHOWN);
+    Some(format!("Not known: {}{more}.", all.join("; ")))
+}
+
 /// The first of a list, and how many more there are.
 fn missing(ids: &[String]) -> String {
     const SHOWN: usize = 24;
     let mut words = ids
         .iter()
         .take(SHOWN)
-        .cloned()
+        .map(|i| kept(i))
         .collect::<Vec<_>>()
         .join(", ");
     if ids.len() > SHOWN {

@@ -48,7 +48,7 @@ pub fn loads(set: &Inputs<'_>, say: &Say) -> Table {
     Table {
         name: "loads",
         title: "Load totals".into(),
-        head: heads(&["At", "Fixture or group", "Count", "DFU"]),
+        head: heads(&["Place", "Fixture or group", "Count", "DFU"]),
         foot: match (say.data(), set.solution.sizing.load_method.is_empty()) {
             (false, false) => vec![set.solution.sizing.load_method.clone()],
             _ => Vec::new(),

@@ -10,10 +10,13 @@ mod loads;
 mod pipes;
 mod proposals;
 
+use std::collections::BTreeSet;
+
 use crate::job::{FloorIx, Job};
 use crate::network::State;
 use crate::units::{Fall, Length, PipeSize, Printer, UnitSystem, number};
 
+use super::lettering::kept;
 use super::{Inputs, Table};
 
 /// Every table as data, in the order of the set.
@@ -21,12 +24,61 @@ pub fn tables(set: &Inputs<'_>) -> Vec<Table> {
     all(set, Form::Data)
 }
 
-/// Every table as it is lettered on a sheet; empty ones are left out.
+/// Every table as it is lettered on a sheet, names marked to keep their letters; empty ones are
+/// left out.
 pub(super) fn lettered(set: &Inputs<'_>) -> Vec<Table> {
-    all(set, Form::Sheet)
-        .into_iter()
-        .filter(|t| !t.rows.is_empty())
-        .collect()
+    let names = names(set);
+    let mut tables = all(set, Form::Sheet);
+    tables.retain(|t| !t.rows.is_empty());
+    for table in &mut tables {
+        for text in table.rows.iter_mut().flatten().chain(&mut table.foot) {
+            if let Some(marked) = keep_names(text, &names) {
+                *text = marked;
+            }
+        }
+    }
+    tables
+}
+
+/// Every name that a table may mention; common words among them are lettered like the rest.
+fn names<'a>(set: &Inputs<'a>) -> BTreeSet<&'a str> {
+    let (job, net) = (set.job, set.net);
+    let mut names: BTreeSet<&str> = BTreeSet::new();
+    names.extend(net.runs.iter().map(|r| r.id.as_str()));
+    names.extend(net.graph.node_weights().map(|j| j.id.as_str()));
+    names.extend(net.graph.edge_weights().map(|p| p.id.as_str()));
+    names.extend(net.cleanouts.iter().map(|c| c.id.as_str()));
+    names.extend(net.valves.iter().map(|v| v.id.as_str()));
+    names.extend(job.fixtures.iter().map(|f| f.name.as_str()));
+    names.extend(job.vents.iter().map(|v| v.name.as_str()));
+    for word in ["exit", "roof"] {
+        names.remove(word);
+    }
+    names
+}
+
+/// A text with its names marked; none if it has none.
+fn keep_names(text: &str, names: &BTreeSet<&str>) -> Option<String> {
+    let mut marked = String::new();
+    let mut any = false;
+    for piece in text.split_inclusive(' ') {
+        let word = piece.trim_matches(|c: char| " ,;:()`*".contains(c));
+        let word = if names.contains(word) {
+            word
+        } else {
+            word.trim_end_matches('.')
+        };
+        match piece.split_once(word) {
+            Some((before, after)) if !word.is_empty() && names.contains(word) => {
+                any = true;
+                marked += before;
+                marked += &kept(word);
+                marked += after;
+            }
+            _ => marked += piece,
+        }
+    }
+    any.then_some(marked)
 }
 
 fn all(set: &Inputs<'_>, form: Form) -> Vec<Table> {
@@ -165,4 +217,18 @@ fn surveyed(job: &Job, level: Option<Length>) -> Option<Length> {
 
 fn heads(words: &[&str]) -> Vec<String> {
     words.iter().map(|w| (*w).to_owned()).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_keep_their_letters() {
+        let names = BTreeSet::from(["ld", "main.S1", "LAV-1"]);
+        let said = |text| keep_names(text, &names).map(|t| crate::sheets::lettering::capitals(&t));
+        assert_eq!(said("junction of ld").as_deref(), Some("JUNCTION OF ld"));
+        assert_eq!(said("on main.S1, ld.").as_deref(), Some("ON main.S1, ld."));
+        assert_eq!(said("an old drain"), None);
+    }
 }
