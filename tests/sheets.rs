@@ -18,7 +18,12 @@ use stackfall::sheets::{
 };
 use stackfall::solve::{self, Solution};
 
-const SAMPLES: [&str; 4] = ["alder-court", "garden-cottage", "quarry-flats", "mill-house"];
+const SAMPLES: [&str; 4] = [
+    "alder-court",
+    "garden-cottage",
+    "quarry-flats",
+    "mill-house",
+];
 
 /// Everything up to the sheets.
 struct Made {
@@ -38,11 +43,20 @@ impl Made {
         let (net, _) = proposals::complete(&job, stated, &book);
         let solution = solve::solve(&job, &net, &book);
         let findings = findings::run(&job, &net, &book, &solution);
-        Made { job, net, book, solution, findings }
+        Made {
+            job,
+            net,
+            book,
+            solution,
+            findings,
+        }
     }
     fn sample(name: &str) -> Made {
         let path = format!("{}/samples/{name}/job.toml", env!("CARGO_MANIFEST_DIR"));
-        Made::of(name, &std::fs::read_to_string(path).expect("the sample is there"))
+        Made::of(
+            name,
+            &std::fs::read_to_string(path).expect("the sample is there"),
+        )
     }
     fn inputs(&self, paper: Paper) -> Inputs<'_> {
         Inputs {
@@ -61,7 +75,14 @@ impl Made {
         let plan = placement::plan(&self.job, &self.net, &captions, &figures, field);
         let style = linework::Style::default();
         linework::scene(
-            &self.job, &self.net, &self.solution, &captions, &figures, &plan, field, &style,
+            &self.job,
+            &self.net,
+            &self.solution,
+            &captions,
+            &figures,
+            &plan,
+            field,
+            &style,
         )
     }
     fn set(&self, paper: Paper) -> SheetSet {
@@ -81,7 +102,12 @@ fn blank(paper: Paper, notes: usize) -> Scene {
         field,
         free: vec![field],
         notes: (1..=notes)
-            .map(|i| (i.to_string(), format!("3″ @ ¼″/ft, keyed note number {i} of the drawing")))
+            .map(|i| {
+                (
+                    i.to_string(),
+                    format!("3″ @ ¼″/ft, keyed note number {i} of the drawing"),
+                )
+            })
             .collect(),
         north: (0.866, -0.5),
         title: "Drain, waste and vent isometric".into(),
@@ -102,7 +128,12 @@ fn ink(t: &Text) -> Rect {
 /// Texts of a sheet that compose set: panels, notes and the strip.
 fn set_texts(sheet: &Sheet) -> Vec<&Text> {
     let own = |r: Role| matches!(r, Role::None | Role::Panel | Role::Note);
-    sheet.items.iter().filter(|i| own(i.role)).flat_map(|i| &i.texts).collect()
+    sheet
+        .items
+        .iter()
+        .filter(|i| own(i.role))
+        .flat_map(|i| &i.texts)
+        .collect()
 }
 
 fn check(sheet: &Sheet) {
@@ -111,7 +142,11 @@ fn check(sheet: &Sheet) {
     let boxes: Vec<Rect> = texts.iter().map(|t| ink(t)).collect();
     for (i, t) in texts.iter().enumerate() {
         assert!(t.em * assets::CAP >= 2.38, "small: {}", t.text);
-        assert!(assets::missing(&t.text).is_none(), "cannot be lettered: {}", t.text);
+        assert!(
+            assets::missing(&t.text).is_none(),
+            "cannot be lettered: {}",
+            t.text
+        );
         let b = boxes[i];
         assert!(
             b.x0 >= frame.border.x0
@@ -151,25 +186,44 @@ fn check_panels(sheet: &Sheet) {
     let boxes = |role: fn(Role) -> bool| -> Vec<Rect> {
         let of = |i: &sheets::Item| {
             let shapes = i.shapes.iter().map(|s| s.path.bounding_box());
-            shapes.chain(i.texts.iter().map(ink)).reduce(|a, b| a.union(b))
+            shapes
+                .chain(i.texts.iter().map(ink))
+                .reduce(|a, b| a.union(b))
         };
-        sheet.items.iter().filter(|i| role(i.role)).filter_map(of).collect()
+        sheet
+            .items
+            .iter()
+            .filter(|i| role(i.role))
+            .filter_map(of)
+            .collect()
     };
     let panels = boxes(|r| r == Role::Panel);
     for (i, a) in panels.iter().enumerate() {
         for b in &panels[i + 1..] {
             let both = a.intersect(*b);
-            assert!(both.width() < 0.1 || both.height() < 0.1, "panels {a:?} {b:?}");
+            assert!(
+                both.width() < 0.1 || both.height() < 0.1,
+                "panels {a:?} {b:?}"
+            );
         }
     }
     let parts = sheet.items.iter().filter(|i| {
-        matches!(i.role, Role::Symbol | Role::Label | Role::Mark | Role::Leader | Role::Pipe)
+        matches!(
+            i.role,
+            Role::Symbol | Role::Label | Role::Mark | Role::Leader | Role::Pipe
+        )
     });
     for item in parts {
         let segments = item.shapes.iter().flat_map(|s| s.path.segments());
-        let marks = segments.map(|s| s.bounding_box()).filter(|b| b.width() < 20.0);
-        for b in marks.chain(item.texts.iter().filter(|t| t.slant == sheets::Slant::Level).map(ink))
-        {
+        let marks = segments
+            .map(|s| s.bounding_box())
+            .filter(|b| b.width() < 20.0);
+        for b in marks.chain(
+            item.texts
+                .iter()
+                .filter(|t| t.slant == sheets::Slant::Level)
+                .map(ink),
+        ) {
             for p in panels.iter().filter(|p| p.x0 < frame.field.x1) {
                 let both = p.intersect(b);
                 assert!(
@@ -208,7 +262,11 @@ fn every_sample_fills_its_sheets_cleanly() {
                 .filter(|i| i.role == Role::Panel)
                 .map(|i| i.id.as_str())
                 .collect();
-            assert_eq!(ids.iter().collect::<BTreeSet<_>>().len(), ids.len(), "{ids:?}");
+            assert_eq!(
+                ids.iter().collect::<BTreeSet<_>>().len(),
+                ids.len(),
+                "{ids:?}"
+            );
         }
     }
 }
@@ -223,20 +281,43 @@ fn nothing_is_dropped_on_any_paper() {
             check(sheet);
         }
         for f in &made.job.fixtures {
-            assert!(words.contains(&f.name), "{}: {} is not scheduled", p.name, f.name);
+            assert!(
+                words.contains(&f.name),
+                "{}: {} is not scheduled",
+                p.name,
+                f.name
+            );
         }
-        for part in ["APPROVAL STAMP", "SEAL", "GENERAL NOTES", "LEGEND", "LOAD TOTALS", "FLOOR"] {
+        for part in [
+            "APPROVAL STAMP",
+            "SEAL",
+            "GENERAL NOTES",
+            "LEGEND",
+            "LOAD TOTALS",
+            "FLOOR",
+        ] {
             let small = p.height < 260.0 && part == "APPROVAL STAMP";
             assert!(small || words.contains(part), "{}: no {part}", p.name);
         }
         assert!(words.contains("CAUTION"), "{}: no caution", p.name);
         assert_eq!(set.sheets[0].number, "P-901");
-        let keys = set.sheets[0].items.iter().filter(|i| i.role == Role::Note).count();
+        let keys = set.sheets[0]
+            .items
+            .iter()
+            .filter(|i| i.role == Role::Note)
+            .count();
         assert_eq!(keys, 3, "{}: keyed notes stand on their own sheet", p.name);
         for (i, s) in set.sheets.iter().enumerate() {
             let of = format!("{} OF {}", i + 1, set.sheets.len());
-            assert!(set_texts(s).iter().any(|t| t.text == of), "{}: no {of}", s.number);
-            assert_eq!(s.number.starts_with("P-6"), s.drawing == DrawingKind::Tables);
+            assert!(
+                set_texts(s).iter().any(|t| t.text == of),
+                "{}: no {of}",
+                s.number
+            );
+            assert_eq!(
+                s.number.starts_with("P-6"),
+                s.drawing == DrawingKind::Tables
+            );
         }
     }
 }
@@ -245,7 +326,10 @@ fn nothing_is_dropped_on_any_paper() {
 fn a_full_drawing_sends_its_tables_to_further_sheets() {
     let made = Made::sample("alder-court");
     let p = paper("arch-b");
-    let full = Scene { free: Vec::new(), ..blank(p, 0) };
+    let full = Scene {
+        free: Vec::new(),
+        ..blank(p, 0)
+    };
     let set = sheets::compose(&made.inputs(p), vec![full]);
     assert!(set.sheets.len() > 2);
     for sheet in &set.sheets {
@@ -256,7 +340,11 @@ fn a_full_drawing_sends_its_tables_to_further_sheets() {
         assert!(words.contains(&f.name), "{} is not scheduled", f.name);
     }
     for piece in made.net.graph.edge_weights() {
-        assert!(words.contains(piece.id.as_str()), "{} is not scheduled", piece.id);
+        assert!(
+            words.contains(piece.id.as_str()),
+            "{} is not scheduled",
+            piece.id
+        );
     }
 }
 
@@ -316,13 +404,22 @@ fn the_strip_names_the_job_on_every_sheet() {
     let made = Made::sample("alder-court");
     let set = made.set(paper("arch-d"));
     for sheet in &set.sheets {
-        let words: String = set_texts(sheet).iter().map(|t| t.text.clone() + " ").collect();
-        for part in
-            ["ALDER COURT", "7 ALDER COURT, FERNWICK", "NOT TO SCALE", "INTERNATIONAL RESIDENTIAL"]
-        {
+        let words: String = set_texts(sheet)
+            .iter()
+            .map(|t| t.text.clone() + " ")
+            .collect();
+        for part in [
+            "ALDER COURT",
+            "7 ALDER COURT, FERNWICK",
+            "NOT TO SCALE",
+            "INTERNATIONAL RESIDENTIAL",
+        ] {
             assert!(words.contains(part), "{}: no {part}", sheet.number);
         }
-        let bold = set_texts(sheet).iter().filter(|t| t.weight == Weight::Bold).count();
+        let bold = set_texts(sheet)
+            .iter()
+            .filter(|t| t.weight == Weight::Bold)
+            .count();
         assert!(bold > 5);
     }
 }

@@ -123,7 +123,7 @@ pub(crate) fn point_at(
             return Some((go(at, heading, left), heading));
         }
         at = go(at, heading, length);
-        left = left - length;
+        left -= length;
         last = Some(heading);
     }
     last.filter(|_| left < SAME).map(|h| (at, h))

@@ -120,7 +120,7 @@ fn along(draft: &mut Draft, run: usize, rules: &CleanoutRules, notes: &mut Notes
         there.push(place(draft, run, if at_head { total } else { turn }, total));
     }
     let spacing = rules.spacing.value;
-    if !(spacing > Length::ZERO) {
+    if spacing <= Length::ZERO {
         return;
     }
     there.sort_by(Length::total_cmp);

@@ -67,7 +67,10 @@ impl Block {
         let mut rows: Vec<Row> = Vec::with_capacity(t.rows.len());
         for (i, cells) in t.rows.iter().enumerate() {
             rows.push(Row {
-                cells: cells.iter().map(|c| Cell::Words(super::lettering::brief(c, 240))).collect(),
+                cells: cells
+                    .iter()
+                    .map(|c| Cell::Words(super::lettering::brief(c, 240)))
+                    .collect(),
                 strong: t.strong.contains(&i),
                 key: None,
             });
@@ -107,7 +110,12 @@ impl Block {
     ) -> Block {
         use super::lettering::capitals;
         let head: Vec<String> = head.iter().map(|h| capitals(h)).collect();
-        let columns = rows.iter().map(|r| r.cells.len()).chain([head.len()]).max().unwrap_or(0);
+        let columns = rows
+            .iter()
+            .map(|r| r.cells.len())
+            .chain([head.len()])
+            .max()
+            .unwrap_or(0);
         let mut natural = vec![0.0f64; columns];
         let mut least = vec![0.0f64; columns];
         let mut right = vec![!rows.is_empty(); columns];
@@ -189,8 +197,9 @@ impl Block {
             let gives = |c: usize| columns[c] > self.least[c] + 1e-9;
             let top = (0..columns.len()).filter(|c| gives(*c)).map(|c| columns[c]);
             let top = top.fold(0.0, f64::max);
-            let wide: Vec<usize> =
-                (0..columns.len()).filter(|c| gives(*c) && columns[*c] > top - 1e-9).collect();
+            let wide: Vec<usize> = (0..columns.len())
+                .filter(|c| gives(*c) && columns[*c] > top - 1e-9)
+                .collect();
             let next = (0..columns.len())
                 .filter(|c| !wide.contains(c))
                 .map(|c| columns[c])
@@ -207,7 +216,10 @@ impl Block {
             return None;
         }
         let total = columns.iter().sum::<f64>() + self.gaps();
-        Some(Widths { columns, total: total.max(Hand::HEADING.wide(&self.title)) })
+        Some(Widths {
+            columns,
+            total: total.max(Hand::HEADING.wide(&self.title)),
+        })
     }
 
     /// Column widths within a width, words broken where nothing else helps.
@@ -219,7 +231,10 @@ impl Block {
         }
         hard.title.clear();
         let total = width;
-        hard.widths(width).unwrap_or(Widths { columns: hard.least, total })
+        hard.widths(width).unwrap_or(Widths {
+            columns: hard.least,
+            total,
+        })
     }
 
     /// Height of the whole block.
@@ -263,8 +278,16 @@ impl Block {
     }
 
     fn foot_height(&self, at: &Widths) -> f64 {
-        let lines: usize = self.foot.iter().map(|f| Hand::BODY.wrap(f, at.total).len()).sum();
-        if lines == 0 { 0.0 } else { stack(lines) + ABOVE + BELOW }
+        let lines: usize = self
+            .foot
+            .iter()
+            .map(|f| Hand::BODY.wrap(f, at.total).len())
+            .sum();
+        if lines == 0 {
+            0.0
+        } else {
+            stack(lines) + ABOVE + BELOW
+        }
     }
 
     fn row_height(&self, row: &Row, at: &Widths) -> f64 {
@@ -273,8 +296,18 @@ impl Block {
             Cell::Words(text) => stack(hand.wrap(text, *width + 0.01).len()),
             Cell::Drawing(_, _, h) => *h,
         };
-        let tallest = row.cells.iter().zip(&at.columns).map(height).fold(BODY, f64::max);
-        tallest + if self.ruled { ABOVE + BELOW } else { ABOVE + BELOW - 1.0 }
+        let tallest = row
+            .cells
+            .iter()
+            .zip(&at.columns)
+            .map(height)
+            .fold(BODY, f64::max);
+        tallest
+            + if self.ruled {
+                ABOVE + BELOW
+            } else {
+                ABOVE + BELOW - 1.0
+            }
     }
 
     /// Sets rows `from..to` with the top left corner at a point.
@@ -293,9 +326,13 @@ impl Block {
             format!("{} (CONTINUED)", self.title)
         };
         let title_hand = fitting_hand(&title, at.total);
-        panel.texts.push(title_hand.line(title, Point::new(x0, o.y + HEADING), Anchor::Start));
+        panel
+            .texts
+            .push(title_hand.line(title, Point::new(x0, o.y + HEADING), Anchor::Start));
         let mut y = o.y + TITLE;
-        panel.shapes.push(rule((x0, y - 1.0), (x1, y - 1.0), HEAVY, Grey::BLACK));
+        panel
+            .shapes
+            .push(rule((x0, y - 1.0), (x1, y - 1.0), HEAVY, Grey::BLACK));
         if !self.head.is_empty() {
             let top = y + ABOVE - 1.0;
             for (c, h) in self.head.iter().enumerate() {
@@ -303,14 +340,18 @@ impl Block {
                 self.words(&mut panel, at, c, &lines, (x0, top), Hand::STRONG);
             }
             y += self.head_height(at);
-            panel.shapes.push(rule((x0, y - 0.8), (x1, y - 0.8), PLAIN, Grey::BLACK));
+            panel
+                .shapes
+                .push(rule((x0, y - 0.8), (x1, y - 0.8), PLAIN, Grey::BLACK));
         } else {
             y += 1.0;
         }
         for (i, row) in self.rows.iter().enumerate().take(to).skip(from) {
             let high = self.row_height(row, at);
             if row.strong && i > from {
-                panel.shapes.push(rule((x0, y), (x1, y), PLAIN, Grey::BLACK));
+                panel
+                    .shapes
+                    .push(rule((x0, y), (x1, y), PLAIN, Grey::BLACK));
             } else if self.ruled && i > from {
                 panel.shapes.push(rule((x0, y), (x1, y), THIN, SOFT));
             }
@@ -329,11 +370,15 @@ impl Block {
             }
             y += high;
         }
-        panel.shapes.push(rule((x0, y), (x1, y), PLAIN, Grey::BLACK));
+        panel
+            .shapes
+            .push(rule((x0, y), (x1, y), PLAIN, Grey::BLACK));
         if to == self.rows.len() {
             let mut base = y + ABOVE + BODY;
             for line in self.foot.iter().flat_map(|f| Hand::BODY.wrap(f, at.total)) {
-                panel.texts.push(Hand::BODY.line(line, Point::new(x0, base), Anchor::Start));
+                panel
+                    .texts
+                    .push(Hand::BODY.line(line, Point::new(x0, base), Anchor::Start));
                 base += PITCH;
             }
         }
@@ -384,7 +429,8 @@ impl Block {
         };
         for (i, line) in lines.iter().enumerate().filter(|(_, l)| !l.is_empty()) {
             let base = top + BODY + PITCH * i as f64;
-            item.texts.push(hand.line(line, Point::new(x, base), anchor));
+            item.texts
+                .push(hand.line(line, Point::new(x, base), anchor));
         }
     }
 }
@@ -403,7 +449,11 @@ fn stack(lines: usize) -> f64 {
 
 /// The title's hand, made smaller where `(CONTINUED)` would make it too wide.
 fn fitting_hand(title: &str, width: f64) -> Hand {
-    if Hand::HEADING.wide(title) <= width { Hand::HEADING } else { Hand::STRONG }
+    if Hand::HEADING.wide(title) <= width {
+        Hand::HEADING
+    } else {
+        Hand::STRONG
+    }
 }
 
 /// Whether a cell is a figure, so that its column is set to the right.
@@ -411,5 +461,7 @@ fn is_figure(text: &str) -> bool {
     let text = text.strip_prefix("DN ").unwrap_or(text);
     text == "—"
         || text.starts_with(|c: char| c.is_ascii_digit() || "+-½¼¾⅛⅜⅝⅞".contains(c))
-            && text.chars().all(|c| c.is_ascii_digit() || "+-½¼¾⅛⅜⅝⅞′″/.,% mft".contains(c))
+            && text
+                .chars()
+                .all(|c| c.is_ascii_digit() || "+-½¼¾⅛⅜⅝⅞′″/.,% mft".contains(c))
 }

@@ -70,13 +70,21 @@ fn table_number(index: usize) -> String {
 
 fn title_of(title: &str, index: usize, count: usize) -> String {
     let title = lettering::capitals(title);
-    if count > 1 { format!("{title}, PART {} OF {count}", index + 1) } else { title }
+    if count > 1 {
+        format!("{title}, PART {} OF {count}", index + 1)
+    } else {
+        title
+    }
 }
 
 fn field_item(field: Rect) -> Item {
     let mut outline = lettering::outline(field, 0.0);
     outline.stroke = None;
-    Item { role: Role::Field, shapes: vec![outline], ..Item::default() }
+    Item {
+        role: Role::Field,
+        shapes: vec![outline],
+        ..Item::default()
+    }
 }
 
 /// What is to be set, in order of need.
@@ -115,13 +123,7 @@ impl Made {
     }
 }
 
-fn fill(
-    set: &Inputs<'_>,
-    frame: &Frame,
-    blocks: &Blocks,
-    scenes: &[Scene],
-    count: usize,
-) -> Made {
+fn fill(set: &Inputs<'_>, frame: &Frame, blocks: &Blocks, scenes: &[Scene], count: usize) -> Made {
     // What still waits for a place, with the row that it goes on from.
     let mut waiting: Vec<(&Block, usize)> = vec![(&blocks.general, 0)];
     waiting.extend(blocks.tables.iter().map(|b| (b, 0)));
@@ -168,8 +170,10 @@ fn fill(
         });
         drawings.push(items);
     }
-    let rest: Vec<Rest<'_>> =
-        waiting.into_iter().map(|(block, from)| Rest { block, from }).collect();
+    let rest: Vec<Rest<'_>> = waiting
+        .into_iter()
+        .map(|(block, from)| Rest { block, from })
+        .collect();
     let field = frame.field;
     let mut tables = Vec::new();
     let sheets = columns(rest, field, |sheet, name, from| {
@@ -178,7 +182,13 @@ fn fill(
     for (i, panels) in sheets.into_iter().enumerate() {
         let number = table_number(i);
         let index = scenes.len() + i;
-        let heading = Heading { number: &number, title: TABLES, index, count, north: None };
+        let heading = Heading {
+            number: &number,
+            title: TABLES,
+            index,
+            count,
+            north: None,
+        };
         let (mut items, _) = title_strip(set, frame, &heading);
         items.extend(panels);
         tables.push(items);
@@ -204,5 +214,9 @@ fn parts(
 }
 
 fn suffix(from: usize) -> String {
-    if from == 0 { String::new() } else { format!("-{}", from + 1) }
+    if from == 0 {
+        String::new()
+    } else {
+        format!("-{}", from + 1)
+    }
 }

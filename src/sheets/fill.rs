@@ -27,14 +27,22 @@ struct Space {
 impl Room {
     /// The strip's own column first, then the free boxes of the field.
     pub fn new(column: Rect, free: &[Rect], field: Rect) -> Room {
-        let mut spaces = vec![Space { rect: column, right: false, low: false }];
+        let mut spaces = vec![Space {
+            rect: column,
+            right: false,
+            low: false,
+        }];
         for r in free {
             let r = r.intersect(field);
             if r.width() > 0.0 && r.height() > 0.0 {
                 let c = r.center();
                 let right = c.x > field.center().x;
                 let low = c.y > field.center().y;
-                spaces.push(Space { rect: r, right, low });
+                spaces.push(Space {
+                    rect: r,
+                    right,
+                    low,
+                });
             }
         }
         Room { spaces }
@@ -44,7 +52,9 @@ impl Room {
     pub fn whole(&mut self, block: &Block, id: &str) -> Option<Vec<Item>> {
         let mut best: Option<(f64, usize, super::block::Widths, f64)> = None;
         for (i, space) in self.spaces.iter().enumerate() {
-            let Some(at) = block.widths(space.rect.width()) else { continue };
+            let Some(at) = block.widths(space.rect.width()) else {
+                continue;
+            };
             if at.total < SQUEEZE * block.wish().min(150.0) {
                 continue;
             }
@@ -67,7 +77,9 @@ impl Room {
     pub fn part(&mut self, block: &Block, from: usize, id: &str) -> Option<(Vec<Item>, usize)> {
         let mut best: Option<(usize, usize, super::block::Widths, f64)> = None;
         for (i, space) in self.spaces.iter().enumerate() {
-            let Some(at) = block.widths(space.rect.width()) else { continue };
+            let Some(at) = block.widths(space.rect.width()) else {
+                continue;
+            };
             if at.total < SQUEEZE * block.wish().min(150.0) {
                 continue;
             }
@@ -144,7 +156,9 @@ pub(super) fn columns(
                     if enough || alone {
                         let sheet = sheets.len().saturating_sub(1);
                         let corner = Point::new(x, down);
-                        let items = r.block.set(&at, (from, to), corner, id(sheet, r.block.name, from));
+                        let items =
+                            r.block
+                                .set(&at, (from, to), corner, id(sheet, r.block.name, from));
                         if let Some(last) = sheets.last_mut() {
                             last.extend(items);
                         }

@@ -22,7 +22,11 @@ pub(super) fn legend(set: &Inputs<'_>) -> Block {
 }
 
 fn row(cell: Cell, words: &str) -> Row {
-    Row { cells: vec![cell, Cell::Words(capitals(words))], strong: false, key: None }
+    Row {
+        cells: vec![cell, Cell::Words(capitals(words))],
+        strong: false,
+        key: None,
+    }
 }
 
 fn lines(set: &Inputs<'_>) -> Vec<Row> {
@@ -37,8 +41,24 @@ fn lines(set: &Inputs<'_>) -> Vec<Row> {
         let mut path = BezPath::new();
         path.move_to((-SAMPLE / 2.0, 0.0));
         path.line_to((SAMPLE / 2.0, 0.0));
-        let stroke = Some(Stroke { width, dash, grey: Grey::BLACK, round: false });
-        row(Cell::Drawing(vec![Shape { path, stroke, fill: None }], SAMPLE, 3.0), words)
+        let stroke = Some(Stroke {
+            width,
+            dash,
+            grey: Grey::BLACK,
+            round: false,
+        });
+        row(
+            Cell::Drawing(
+                vec![Shape {
+                    path,
+                    stroke,
+                    fill: None,
+                }],
+                SAMPLE,
+                3.0,
+            ),
+            words,
+        )
     };
     let mut rows = Vec::new();
     if has(System::Waste, None) {
@@ -55,7 +75,10 @@ fn lines(set: &Inputs<'_>) -> Vec<Row> {
 
 fn drawn(set: &Inputs<'_>) -> Vec<Row> {
     let net = set.net;
-    let level = Axes::along(Vec2::new(crate::projection::COS30, -crate::projection::SIN30));
+    let level = Axes::along(Vec2::new(
+        crate::projection::COS30,
+        -crate::projection::SIN30,
+    ));
     let mut found: Vec<(Symbol, &str)> = Vec::new();
     let kinds = [
         (CleanoutKind::Floor, "FCO, floor cleanout"),
@@ -73,7 +96,10 @@ fn drawn(set: &Inputs<'_>) -> Vec<Row> {
         }
     }
     if !net.valves.is_empty() {
-        found.push((symbols::backwater_valve(&level), "Backwater valve, wedge points downstream"));
+        found.push((
+            symbols::backwater_valve(&level),
+            "Backwater valve, wedge points downstream",
+        ));
     }
     let has = |is: fn(&JointKind) -> bool| net.graph.node_weights().any(|j| is(&j.kind));
     if has(|k| matches!(k, JointKind::Terminal(_))) {
@@ -110,7 +136,9 @@ fn marks(set: &Inputs<'_>) -> Vec<Row> {
             || set.net.cleanouts.iter().any(|c| c.state == state)
     };
     let skewed = set.net.graph.edge_weights().any(|p| {
-        p.legs.iter().any(|l| l.rises_45 || l.heading.is_some_and(|h| h.is_diagonal()))
+        p.legs
+            .iter()
+            .any(|l| l.rises_45 || l.heading.is_some_and(|h| h.is_diagonal()))
     });
     let mut words = vec![
         ("IE", "Invert elevation, bottom of the bore"),
@@ -127,10 +155,15 @@ fn marks(set: &Inputs<'_>) -> Vec<Row> {
     if any(State::Future) {
         words.push(("(F)", "Future, roughed in and counted"));
     }
-    let mut rows: Vec<Row> =
-        words.into_iter().map(|(mark, said)| row(Cell::Words(mark.to_owned()), said)).collect();
+    let mut rows: Vec<Row> = words
+        .into_iter()
+        .map(|(mark, said)| row(Cell::Words(mark.to_owned()), said))
+        .collect();
     if skewed {
-        rows.push(row(Cell::Drawing(hatch(), SAMPLE, 3.4), "Hatched: a 45° run, drawn on an axis"));
+        rows.push(row(
+            Cell::Drawing(hatch(), SAMPLE, 3.4),
+            "Hatched: a 45° run, drawn on an axis",
+        ));
     }
     rows
 }
@@ -148,6 +181,10 @@ fn hatch() -> Vec<Shape> {
         strokes.move_to((x, 0.1));
         strokes.line_to((x + 0.8, 0.1 - 2.0 * t));
     }
-    let line = |path, width| Shape { path, stroke: pen(width, Grey::BLACK), fill: None };
+    let line = |path, width| Shape {
+        path,
+        stroke: pen(width, Grey::BLACK),
+        fill: None,
+    };
     vec![line(pipe, style.waste), line(strokes, 0.18)]
 }

@@ -28,9 +28,18 @@ pub(super) struct Hand {
 }
 
 impl Hand {
-    pub const BODY: Hand = Hand { cap: BODY, weight: Weight::Regular };
-    pub const STRONG: Hand = Hand { cap: BODY, weight: Weight::Bold };
-    pub const HEADING: Hand = Hand { cap: HEADING, weight: Weight::Bold };
+    pub const BODY: Hand = Hand {
+        cap: BODY,
+        weight: Weight::Regular,
+    };
+    pub const STRONG: Hand = Hand {
+        cap: BODY,
+        weight: Weight::Bold,
+    };
+    pub const HEADING: Hand = Hand {
+        cap: HEADING,
+        weight: Weight::Bold,
+    };
 
     /// Width of a line, mm, with what browsers add to it.
     pub fn wide(self, text: &str) -> f64 {
@@ -97,7 +106,13 @@ const MOST: usize = 900;
 
 /// A text that the bundled font can letter: one line, anything it lacks as a question mark.
 pub(super) fn clean(text: &str) -> String {
-    let plain = |c: char| if c.is_control() || c.is_whitespace() { ' ' } else { c };
+    let plain = |c: char| {
+        if c.is_control() || c.is_whitespace() {
+            ' '
+        } else {
+            c
+        }
+    };
     let text: String = text.chars().take(MOST).map(plain).collect();
     let text = text.trim();
     if text.is_ascii() || assets::missing(text).is_none() {
@@ -105,7 +120,13 @@ pub(super) fn clean(text: &str) -> String {
     }
     let mut bytes = [0; 4];
     text.chars()
-        .map(|c| if assets::missing(c.encode_utf8(&mut bytes)).is_none() { c } else { '?' })
+        .map(|c| {
+            if assets::missing(c.encode_utf8(&mut bytes)).is_none() {
+                c
+            } else {
+                '?'
+            }
+        })
         .collect()
 }
 
@@ -124,7 +145,12 @@ pub(super) fn capitals(text: &str) -> String {
 }
 
 pub(super) fn pen(width: f64, grey: Grey) -> Option<Stroke> {
-    Some(Stroke { width, dash: Vec::new(), grey, round: false })
+    Some(Stroke {
+        width,
+        dash: Vec::new(),
+        grey,
+        round: false,
+    })
 }
 
 /// A line between two points.
@@ -132,7 +158,11 @@ pub(super) fn rule(a: (f64, f64), b: (f64, f64), width: f64, grey: Grey) -> Shap
     let mut path = BezPath::new();
     path.move_to(a);
     path.line_to(b);
-    Shape { path, stroke: pen(width, grey), fill: None }
+    Shape {
+        path,
+        stroke: pen(width, grey),
+        fill: None,
+    }
 }
 
 /// The outline of a rectangle.
@@ -143,7 +173,11 @@ pub(super) fn outline(r: Rect, width: f64) -> Shape {
         path.line_to(p);
     }
     path.close_path();
-    Shape { path, stroke: pen(width, Grey::BLACK), fill: None }
+    Shape {
+        path,
+        stroke: pen(width, Grey::BLACK),
+        fill: None,
+    }
 }
 
 #[cfg(test)]
@@ -155,7 +189,10 @@ mod tests {
         let text = "Vents rise to 6″ above the flood level rim before they turn level";
         for width in [12.0, 30.0, 60.0, 500.0] {
             let lines = Hand::BODY.wrap(text, width);
-            assert!(lines.iter().all(|l| Hand::BODY.wide(l) <= width + 0.05), "{lines:?}");
+            assert!(
+                lines.iter().all(|l| Hand::BODY.wide(l) <= width + 0.05),
+                "{lines:?}"
+            );
             assert_eq!(lines.concat().replace(' ', ""), text.replace(' ', ""));
         }
         assert_eq!(Hand::BODY.wrap("", 10.0), [""]);

@@ -52,7 +52,10 @@ pub(super) fn title_strip(
     fixed.fit(strip.height() - words);
 
     let mut item = Item::default();
-    let edge = [outline(frame.border, HEAVY), rule_down(strip.x0, strip.y0, strip.y1)];
+    let edge = [
+        outline(frame.border, HEAVY),
+        rule_down(strip.x0, strip.y0, strip.y1),
+    ];
     item.shapes.extend(edge);
     let mut y = strip.y1 - words - fixed.seal - fixed.number - fixed.revisions();
     let top = y;
@@ -60,14 +63,32 @@ pub(super) fn title_strip(
         draw_band(&mut item, strip, y, band);
         y += band.height;
     }
-    revisions(&mut item, set, Rect::new(strip.x0, y, strip.x1, y + fixed.revisions()), &fixed);
+    revisions(
+        &mut item,
+        set,
+        Rect::new(strip.x0, y, strip.x1, y + fixed.revisions()),
+        &fixed,
+    );
     y += fixed.revisions();
-    seal(&mut item, Rect::new(strip.x0, y, strip.x1, y + fixed.seal), heading.north);
+    seal(
+        &mut item,
+        Rect::new(strip.x0, y, strip.x1, y + fixed.seal),
+        heading.north,
+    );
     y += fixed.seal;
-    number(&mut item, Rect::new(strip.x0, y, strip.x1, strip.y1), heading);
+    number(
+        &mut item,
+        Rect::new(strip.x0, y, strip.x1, strip.y1),
+        heading,
+    );
     if fixed.stamp > 0.0 {
         let stamp = Rect::new(strip.x0, strip.y0, strip.x1, strip.y0 + fixed.stamp);
-        item.shapes.push(rule((stamp.x0, stamp.y1), (stamp.x1, stamp.y1), PLAIN, Grey::BLACK));
+        item.shapes.push(rule(
+            (stamp.x0, stamp.y1),
+            (stamp.x1, stamp.y1),
+            PLAIN,
+            Grey::BLACK,
+        ));
         let at = Point::new(stamp.x0 + PAD, stamp.y0 + PAD + BODY);
         let words = "THIS SPACE FOR APPROVAL STAMP";
         let lines = Hand::BODY.wrap(words, stamp.width() - 2.0 * PAD);
@@ -94,10 +115,30 @@ const REVISION: f64 = 5.6;
 
 fn fixed_heights(paper: Paper) -> Fixed {
     match paper.height {
-        h if h >= 550.0 => Fixed { stamp: 3.75 * 25.4 + 1.5, seal: 46.0, number: 22.0, rows: 3 },
-        h if h >= 400.0 => Fixed { stamp: 70.0, seal: 40.0, number: 20.0, rows: 3 },
-        h if h >= 260.0 => Fixed { stamp: 52.0, seal: 32.0, number: 17.0, rows: 2 },
-        _ => Fixed { stamp: 0.0, seal: 24.0, number: 15.0, rows: 1 },
+        h if h >= 550.0 => Fixed {
+            stamp: 3.75 * 25.4 + 1.5,
+            seal: 46.0,
+            number: 22.0,
+            rows: 3,
+        },
+        h if h >= 400.0 => Fixed {
+            stamp: 70.0,
+            seal: 40.0,
+            number: 20.0,
+            rows: 3,
+        },
+        h if h >= 260.0 => Fixed {
+            stamp: 52.0,
+            seal: 32.0,
+            number: 17.0,
+            rows: 2,
+        },
+        _ => Fixed {
+            stamp: 0.0,
+            seal: 24.0,
+            number: 15.0,
+            rows: 1,
+        },
     }
 }
 
@@ -130,8 +171,14 @@ fn make_bands(set: &Inputs<'_>, width: f64, heading: &Heading<'_>, most: usize) 
     let t = &set.job.title;
     let said = |s: &Option<String>| s.as_deref().map(capitals).unwrap_or_default();
     let large = if width > 100.0 { 4.2 } else { 3.2 };
-    let title = Hand { cap: large, weight: Weight::Bold };
-    let sheet = Hand { cap: large - 0.4, weight: Weight::Bold };
+    let title = Hand {
+        cap: large,
+        weight: Weight::Bold,
+    };
+    let sheet = Hand {
+        cap: large - 0.4,
+        weight: Weight::Bold,
+    };
     let code = format!(
         "{} {}. {}",
         capitals(set.book.title()),
@@ -141,26 +188,51 @@ fn make_bands(set: &Inputs<'_>, width: f64, heading: &Heading<'_>, most: usize) 
     let field = |part: f64, caption: &'static str, words: &str, hand: Hand, most: usize| Field {
         part,
         caption,
-        lines: cut(hand.wrap(words, width * part - 2.0 * PAD), most, hand, width * part - 2.0 * PAD)
-            .into_iter()
-            .filter(|l| !l.is_empty())
-            .map(|l| (l, hand))
-            .collect(),
+        lines: cut(
+            hand.wrap(words, width * part - 2.0 * PAD),
+            most,
+            hand,
+            width * part - 2.0 * PAD,
+        )
+        .into_iter()
+        .filter(|l| !l.is_empty())
+        .map(|l| (l, hand))
+        .collect(),
     };
     let half = |caption, words: &str| field(0.5, caption, words, Hand::STRONG, most.min(2));
     let mut project = field(1.0, "PROJECT", &capitals(&t.title), title, most);
     let address = field(1.0, "", &said(&t.address), Hand::BODY, most.min(2));
     project.lines.extend(address.lines);
     let mut drawing = field(1.0, "SHEET TITLE", heading.title, sheet, most);
-    drawing.lines.push(("PERMIT DRAWING, PLUMBING".to_owned(), Hand::BODY));
+    drawing
+        .lines
+        .push(("PERMIT DRAWING, PLUMBING".to_owned(), Hand::BODY));
     let date = said(&t.date);
     vec![
         band(vec![project]),
-        band(vec![half("CLIENT", &said(&t.client)), half("PROJECT NO.", &said(&t.number))]),
-        band(vec![half("DRAWN BY", &said(&t.drawn_by)), half("LICENCE", &said(&t.license))]),
-        band(vec![half("CHECKED BY", &said(&t.checked_by)), half("DATE", &date)]),
-        band(vec![half("PERMIT NO.", &said(&t.permit)), half("SCALE", scale(set))]),
-        band(vec![field(1.0, "CODE AND AMENDMENTS", &code, Hand::STRONG, most)]),
+        band(vec![
+            half("CLIENT", &said(&t.client)),
+            half("PROJECT NO.", &said(&t.number)),
+        ]),
+        band(vec![
+            half("DRAWN BY", &said(&t.drawn_by)),
+            half("LICENCE", &said(&t.license)),
+        ]),
+        band(vec![
+            half("CHECKED BY", &said(&t.checked_by)),
+            half("DATE", &date),
+        ]),
+        band(vec![
+            half("PERMIT NO.", &said(&t.permit)),
+            half("SCALE", scale(set)),
+        ]),
+        band(vec![field(
+            1.0,
+            "CODE AND AMENDMENTS",
+            &code,
+            Hand::STRONG,
+            most,
+        )]),
         band(vec![drawing]),
     ]
 }
@@ -191,15 +263,22 @@ fn band(cells: Vec<Field>) -> Band {
 }
 
 fn draw_band(item: &mut Item, strip: Rect, y: f64, band: &Band) {
-    item.shapes.push(rule((strip.x0, y), (strip.x1, y), PLAIN, Grey::BLACK));
+    item.shapes
+        .push(rule((strip.x0, y), (strip.x1, y), PLAIN, Grey::BLACK));
     let mut x = strip.x0;
     for f in &band.cells {
         if x > strip.x0 {
-            item.shapes.push(rule((x, y), (x, y + band.height), THIN, Grey::BLACK));
+            item.shapes
+                .push(rule((x, y), (x, y + band.height), THIN, Grey::BLACK));
         }
         let at = Point::new(x + PAD, y + PAD + BODY);
-        item.texts.push(Hand::BODY.line(f.caption, at, Anchor::Start));
-        put(item, f.lines.iter().cloned(), Point::new(at.x, at.y + 1.7 + first_cap(f)));
+        item.texts
+            .push(Hand::BODY.line(f.caption, at, Anchor::Start));
+        put(
+            item,
+            f.lines.iter().cloned(),
+            Point::new(at.x, at.y + 1.7 + first_cap(f)),
+        );
         x += f.part * strip.width();
     }
 }
@@ -226,7 +305,8 @@ fn revisions(item: &mut Item, set: &Inputs<'_>, r: Rect, fixed: &Fixed) {
     for i in 0..=fixed.rows {
         let y = r.y0 + REVISION * i as f64;
         let weight = if i == 0 { PLAIN } else { THIN };
-        item.shapes.push(rule((r.x0, y), (r.x1, y), weight, Grey::BLACK));
+        item.shapes
+            .push(rule((r.x0, y), (r.x1, y), weight, Grey::BLACK));
         let cells: [String; 3] = match (i, &t.revision) {
             (0, _) => ["REV", "DATE", "DESCRIPTION"].map(str::to_owned),
             (1, Some(rev)) => [
@@ -238,7 +318,12 @@ fn revisions(item: &mut Item, set: &Inputs<'_>, r: Rect, fixed: &Fixed) {
         };
         for (c, (cell, x)) in cells.into_iter().zip(columns).enumerate() {
             let end = columns.get(c + 1).map_or(r.x1, |x| x - PAD);
-            let fits = cut(Hand::BODY.wrap(&cell, end - x - 0.8), 1, Hand::BODY, end - x - 0.8);
+            let fits = cut(
+                Hand::BODY.wrap(&cell, end - x - 0.8),
+                1,
+                Hand::BODY,
+                end - x - 0.8,
+            );
             let at = Point::new(x, y + REVISION - 1.5);
             item.texts.extend(
                 fits.into_iter()
@@ -248,17 +333,20 @@ fn revisions(item: &mut Item, set: &Inputs<'_>, r: Rect, fixed: &Fixed) {
         }
     }
     for x in &columns[1..] {
-        item.shapes.push(rule((x - PAD, r.y0), (x - PAD, r.y1), THIN, Grey::BLACK));
+        item.shapes
+            .push(rule((x - PAD, r.y0), (x - PAD, r.y1), THIN, Grey::BLACK));
     }
 }
 
 fn seal(item: &mut Item, r: Rect, north: Option<(f64, f64)>) {
-    item.shapes.push(rule((r.x0, r.y0), (r.x1, r.y0), PLAIN, Grey::BLACK));
+    item.shapes
+        .push(rule((r.x0, r.y0), (r.x1, r.y0), PLAIN, Grey::BLACK));
     let mut x = r.x0;
     if let Some(way) = north {
         let wide = (r.width() * 0.36).min(r.height() * 1.25);
         x += wide;
-        item.shapes.push(rule((x, r.y0), (x, r.y1), THIN, Grey::BLACK));
+        item.shapes
+            .push(rule((x, r.y0), (x, r.y1), THIN, Grey::BLACK));
         let at = Point::new(r.x0 + PAD, r.y0 + PAD + BODY);
         item.texts.push(Hand::BODY.line("NORTH", at, Anchor::Start));
         let room = Rect::new(r.x0, r.y0 + PAD + BODY, x, r.y1);
@@ -289,23 +377,33 @@ fn compass(item: &mut Item, c: Point, north: Vec2, radius: f64) {
     head.line_to(c - north * (radius * 0.25));
     head.line_to(c - north * (radius * 0.55) - side);
     head.close_path();
-    item.shapes.push(Shape { path: head, stroke: None, fill: Some(Grey::BLACK) });
+    item.shapes.push(Shape {
+        path: head,
+        stroke: None,
+        fill: Some(Grey::BLACK),
+    });
     let hand = Hand::HEADING;
     let at = c + north * (radius + 3.2) + Vec2::new(0.0, hand.cap / 2.0);
     item.texts.push(hand.line("N", at, Anchor::Middle));
 }
 
 fn number(item: &mut Item, r: Rect, heading: &Heading<'_>) {
-    item.shapes.push(rule((r.x0, r.y0), (r.x1, r.y0), HEAVY, Grey::BLACK));
+    item.shapes
+        .push(rule((r.x0, r.y0), (r.x1, r.y0), HEAVY, Grey::BLACK));
     let cap = (r.height() * 0.42).min(r.width() * 0.1);
-    let hand = Hand { cap, weight: Weight::Bold };
+    let hand = Hand {
+        cap,
+        weight: Weight::Bold,
+    };
     let base = r.y1 - (r.height() - cap) / 2.0 + 1.8;
     let at = Point::new(r.x0 + PAD + 1.0, base);
-    item.texts.push(hand.line(heading.number, at, Anchor::Start));
+    item.texts
+        .push(hand.line(heading.number, at, Anchor::Start));
     let at = Point::new(r.x0 + PAD, r.y0 + PAD + BODY);
     item.texts.push(Hand::BODY.line("SHEET", at, Anchor::Start));
     let of = format!("{} OF {}", heading.index + 1, heading.count);
-    item.texts.push(Hand::STRONG.line(of, Point::new(r.x1 - PAD - 1.0, base), Anchor::End));
+    item.texts
+        .push(Hand::STRONG.line(of, Point::new(r.x1 - PAD - 1.0, base), Anchor::End));
 }
 
 fn rule_down(x: f64, y0: f64, y1: f64) -> Shape {

@@ -91,6 +91,9 @@ pub fn amendments(set: &Inputs<'_>) -> String {
     if built_in {
         "No local amendments are stated in the job; those of the authority govern.".to_owned()
     } else {
-        format!("Local book {}: its amendments are in the figures.", set.book.id())
+        format!(
+            "Local book {}: its amendments are in the figures.",
+            set.book.id()
+        )
     }
 }

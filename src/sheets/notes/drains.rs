@@ -49,8 +49,10 @@ fn falls(say: &Say<'_>) -> Option<String> {
     );
     let preferred = &say.set.job.practice.falls;
     if !preferred.is_empty() {
-        let rows =
-            preferred.iter().map(|(s, f)| (say.print.size(*s), say.print.fall(f.value))).collect();
+        let rows = preferred
+            .iter()
+            .map(|(s, f)| (say.print.size(*s), say.print.fall(f.value)))
+            .collect();
         words += &format!(". This job prefers {}", grouped(rows));
     }
     Some(words + ".")
@@ -59,8 +61,10 @@ fn falls(say: &Say<'_>) -> Option<String> {
 fn arms(say: &Say<'_>) -> Option<String> {
     let (net, sizing, book) = (say.set.net, &say.set.solution.sizing, say.set.book);
     let arms = net.traps.iter().filter_map(|t| t.arm);
-    let mut sizes: Vec<PipeSize> =
-        arms.filter_map(|a| sizing.pieces.get(&a)).map(|s| s.size).collect();
+    let mut sizes: Vec<PipeSize> = arms
+        .filter_map(|a| sizing.pieces.get(&a))
+        .map(|s| s.size)
+        .collect();
     sizes.sort_unstable();
     sizes.dedup();
     let mut cite = None;
@@ -79,7 +83,11 @@ fn arms(say: &Say<'_>) -> Option<String> {
     } else {
         format!("{} pipe diameters", crate::units::number(whole, 2, false))
     };
-    let exempt = if rules.closet_exempt.value { "; water closets are exempt" } else { "" };
+    let exempt = if rules.closet_exempt.value {
+        "; water closets are exempt"
+    } else {
+        ""
+    };
     Some(format!(
         "Trap arms: from weir to vent not longer than {} ({cite}), and no more fall than {fall} \
          ({}){exempt}.",
@@ -115,7 +123,10 @@ fn fittings(say: &Say<'_>) -> Option<String> {
         })
         .map(|n| (*n).to_owned())
         .collect();
-    let cite = book.fitting("wye", Turn::HorizontalToHorizontal)?.cite().to_owned();
+    let cite = book
+        .fitting("wye", Turn::HorizontalToHorizontal)?
+        .cite()
+        .to_owned();
     let mut words = format!(
         "Changes of direction ({cite}): from standing into level pipe by {}; between level pipes \
          by {}",
@@ -153,7 +164,9 @@ fn primers(say: &Say<'_>) -> Option<String> {
     let mut primed = Vec::new();
     let mut dry = Vec::new();
     for t in &net.traps {
-        let Some(f) = job.fixtures.get(t.fixture) else { continue };
+        let Some(f) = job.fixtures.get(t.fixture) else {
+            continue;
+        };
         let by = t.primed_by.and_then(|i| job.fixtures.get(i));
         match by {
             Some(by) => primed.push(format!("{} from {}", f.name, by.name)),
@@ -236,7 +249,9 @@ fn backwater(say: &Say<'_>) -> String {
             let floor = f.floor.and_then(|x| job.floors.get(x.0));
             let kind = catalogue::kind(&f.kind.value);
             let height = f.rim.or_else(|| kind.map(|k| k.default_rim.height));
-            floor.zip(height).is_some_and(|(floor, h)| floor.level + h < rim)
+            floor
+                .zip(height)
+                .is_some_and(|(floor, h)| floor.level + h < rim)
         })
         .map(|f| f.name.clone())
         .collect();

@@ -13,13 +13,22 @@ pub(super) use code::amendments;
 
 /// The general notes, numbered.
 pub(super) fn general(set: &Inputs<'_>) -> Vec<(String, String)> {
-    let say = Say { set, print: Printer { units: set.job.units } };
+    let say = Say {
+        set,
+        print: Printer {
+            units: set.job.units,
+        },
+    };
     let mut notes = Vec::new();
     code::notes(&say, &mut notes);
     drains::notes(&say, &mut notes);
     vents::notes(&say, &mut notes);
     site::notes(&say, &mut notes);
-    notes.into_iter().enumerate().map(|(i, words)| ((i + 1).to_string(), words)).collect()
+    notes
+        .into_iter()
+        .enumerate()
+        .map(|(i, words)| ((i + 1).to_string(), words))
+        .collect()
 }
 
 struct Say<'a> {
@@ -30,7 +39,11 @@ struct Say<'a> {
 impl Say<'_> {
     /// The section of a topic in brackets, if the book has it.
     fn section(&self, topic: &str) -> String {
-        self.set.book.section(topic).map(|s| format!(" ({s})")).unwrap_or_default()
+        self.set
+            .book
+            .section(topic)
+            .map(|s| format!(" ({s})"))
+            .unwrap_or_default()
     }
     /// Sizes that the drains have, smallest first.
     fn drain_sizes(&self) -> Vec<PipeSize> {
@@ -70,11 +83,18 @@ fn grouped(rows: Vec<(String, String)>) -> String {
             _ => groups.push((vec![size], figure)),
         }
     }
-    let each: Vec<String> = groups.iter().map(|(s, f)| format!("{} {f}", list(s))).collect();
+    let each: Vec<String> = groups
+        .iter()
+        .map(|(s, f)| format!("{} {f}", list(s)))
+        .collect();
     each.join("; ")
 }
 
 /// An exit as a note names it.
 fn code_name(name: &str) -> String {
-    if name == "exit" { "the exit".to_owned() } else { format!("exit {name}") }
+    if name == "exit" {
+        "the exit".to_owned()
+    } else {
+        format!("exit {name}")
+    }
 }

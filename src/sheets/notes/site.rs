@@ -36,9 +36,11 @@ fn footings(say: &Say<'_>) -> Option<String> {
     let job = say.set.job;
     let mut words: Vec<String> = Vec::new();
     let between = |top, bottom| match (top, bottom) {
-        (Some(t), Some(b)) => {
-            Some(format!("top {}, bottom {}", say.print.level(t), say.print.level(b)))
-        }
+        (Some(t), Some(b)) => Some(format!(
+            "top {}, bottom {}",
+            say.print.level(t),
+            say.print.level(b)
+        )),
         (Some(t), None) => Some(format!("top {}", say.print.level(t))),
         (None, Some(b)) => Some(format!("bottom {}", say.print.level(b))),
         (None, None) => None,
@@ -67,7 +69,11 @@ fn exits(say: &Say<'_>) -> String {
             verify.push(format!("{name} IE {}", say.print.level(invert.value)));
         }
         let to = e.to.as_deref().unwrap_or("the sewer").trim();
-        let size = e.sewer.as_ref().and_then(|s| s.size).map(|s| say.print.size(s));
+        let size = e
+            .sewer
+            .as_ref()
+            .and_then(|s| s.size)
+            .map(|s| say.print.size(s));
         let existing = e.sewer.as_ref().is_some_and(|s| s.existing);
         let size = size.map(|s| format!("{s} ")).unwrap_or_default();
         beyond.push(if existing {

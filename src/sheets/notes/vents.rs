@@ -25,9 +25,17 @@ pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
     if any {
         notes.push(terminals(say));
     }
-    let valves = say.set.net.traps.iter().any(|t| t.vent == VentMethod::AirAdmittance);
+    let valves = say
+        .set
+        .net
+        .traps
+        .iter()
+        .any(|t| t.vent == VentMethod::AirAdmittance);
     if valves {
-        let section = book.methods().get("air admittance valve").map(|m| m.section.as_str());
+        let section = book
+            .methods()
+            .get("air admittance valve")
+            .map(|m| m.section.as_str());
         notes.push(format!(
             "Air admittance valves only where the authority accepts them{}: reachable, in a space \
              that air enters, above what they serve; one vent at least goes to the open air.",
@@ -39,8 +47,14 @@ pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
 fn terminals(say: &Say<'_>) -> String {
     let t = say.set.book.terminal();
     let job = &say.set.job.practice;
-    let height = job.above_roof.map_or(t.above_roof.value, |own| own.max(t.above_roof.value));
-    let snow = if t.above_snow.value { " and above the expected snow" } else { "" };
+    let height = job
+        .above_roof
+        .map_or(t.above_roof.value, |own| own.max(t.above_roof.value));
+    let snow = if t.above_snow.value {
+        " and above the expected snow"
+    } else {
+        ""
+    };
     let mut words = format!(
         "Vents through the roof (VTR) end {} above it{snow}, {} above a roof that people walk on \
          ({}); {} level from any door, window or air intake unless {} above it",

@@ -23,7 +23,11 @@ pub fn cleanouts(set: &Inputs<'_>, say: &Say) -> Table {
             vec![
                 say.marked(&c.id, c.state),
                 words(c.kind).to_owned(),
-                set.net.runs.get(c.run.0).map(|r| r.id.clone()).unwrap_or_default(),
+                set.net
+                    .runs
+                    .get(c.run.0)
+                    .map(|r| r.id.clone())
+                    .unwrap_or_default(),
                 say.size(size),
                 say.level(invert),
                 match clear {

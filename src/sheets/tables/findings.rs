@@ -51,5 +51,9 @@ pub fn waived(set: &Inputs<'_>, _: &Say) -> Table {
 
 fn sentence(text: &str) -> String {
     let text = text.trim_end();
-    if text.ends_with(['.', '!', '?']) { text.to_owned() } else { format!("{text}.") }
+    if text.ends_with(['.', '!', '?']) {
+        text.to_owned()
+    } else {
+        format!("{text}.")
+    }
 }

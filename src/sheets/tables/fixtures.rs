@@ -10,7 +10,9 @@ pub fn fixtures(set: &Inputs<'_>, say: &Say) -> Table {
     let (job, net, sizing) = (set.job, set.net, &set.solution.sizing);
     let mut rows = Vec::with_capacity(net.traps.len());
     for (i, trap) in net.traps.iter().enumerate() {
-        let Some(f) = job.fixtures.get(trap.fixture) else { continue };
+        let Some(f) = job.fixtures.get(trap.fixture) else {
+            continue;
+        };
         let size = sizing.traps.get(&TrapIx(i));
         let of = |p| sizing.pieces.get(&p).map(|s| s.size);
         let trapped = trap.joint.is_some();
@@ -20,7 +22,13 @@ pub fn fixtures(set: &Inputs<'_>, say: &Say) -> Table {
         }
         let load = size.map_or_else(
             || say.nothing(),
-            |s| if s.unknown.is_some() { say.nothing() } else { say.print.load(s.load) },
+            |s| {
+                if s.unknown.is_some() {
+                    say.nothing()
+                } else {
+                    say.print.load(s.load)
+                }
+            },
         );
         rows.push(vec![
             say.marked(&f.name, trap.state),
@@ -39,7 +47,16 @@ pub fn fixtures(set: &Inputs<'_>, say: &Say) -> Table {
         name: "fixtures",
         title: "Fixture schedule".into(),
         head: heads(&[
-            "Tag", "Fixture", "Room", "Floor", "Count", "DFU", "Trap", "Drain", "Vent", "Vented by",
+            "Tag",
+            "Fixture",
+            "Room",
+            "Floor",
+            "Count",
+            "DFU",
+            "Trap",
+            "Drain",
+            "Vent",
+            "Vented by",
         ]),
         foot: if say.data() { Vec::new() } else { counts(set) },
         rows,
@@ -79,5 +96,9 @@ fn counts(set: &Inputs<'_>) -> Vec<String> {
         }
     }
     let each: Vec<String> = kinds.iter().map(|(k, n)| format!("{k} {n}")).collect();
-    vec![format!("{} fixtures: {}.", set.job.fixtures.len(), each.join(", "))]
+    vec![format!(
+        "{} fixtures: {}.",
+        set.job.fixtures.len(),
+        each.join(", ")
+    )]
 }

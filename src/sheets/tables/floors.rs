@@ -15,7 +15,11 @@ pub fn floors(set: &Inputs<'_>, say: &Say) -> Table {
         head.push(say.in_unit("Grade outside"));
     }
     let roof = job.roof.as_ref().map(|r| ("roof", r.value, None));
-    let floors = job.floors.iter().rev().map(|f| (f.name.as_str(), f.level, f.grade));
+    let floors = job
+        .floors
+        .iter()
+        .rev()
+        .map(|f| (f.name.as_str(), f.level, f.grade));
     let rows = roof
         .into_iter()
         .chain(floors)
@@ -30,5 +34,11 @@ pub fn floors(set: &Inputs<'_>, say: &Say) -> Table {
             row
         })
         .collect();
-    Table { name: "floors", title: "Floor levels".into(), head, rows, ..Table::default() }
+    Table {
+        name: "floors",
+        title: "Floor levels".into(),
+        head,
+        rows,
+        ..Table::default()
+    }
 }

@@ -38,13 +38,25 @@ pub fn levels(set: &Inputs<'_>, say: &Say) -> Table {
             foot.push(format!("Lengths not given: {}.", missing(&levels.missing)));
         }
     }
-    Table { name: "levels", title: "Levels".into(), head, rows, foot, ..Table::default() }
+    Table {
+        name: "levels",
+        title: "Levels".into(),
+        head,
+        rows,
+        foot,
+        ..Table::default()
+    }
 }
 
 /// The first of a list, and how many more there are.
 fn missing(ids: &[String]) -> String {
     const SHOWN: usize = 24;
-    let mut words = ids.iter().take(SHOWN).cloned().collect::<Vec<_>>().join(", ");
+    let mut words = ids
+        .iter()
+        .take(SHOWN)
+        .cloned()
+        .collect::<Vec<_>>()
+        .join(", ");
     if ids.len() > SHOWN {
         words += &format!(" and {} more, see the pipe schedule", ids.len() - SHOWN);
     }

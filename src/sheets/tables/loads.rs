@@ -17,7 +17,12 @@ pub fn loads(set: &Inputs<'_>, say: &Say) -> Table {
             format!("base of {}", total.name)
         };
         for (kind, count, load) in &total.rows {
-            rows.push(vec![place.clone(), kind.clone(), count.to_string(), say.print.load(*load)]);
+            rows.push(vec![
+                place.clone(),
+                kind.clone(),
+                count.to_string(),
+                say.print.load(*load),
+            ]);
         }
         let count: u32 = total.rows.iter().map(|r| r.1).sum();
         let words = match total.intervals {

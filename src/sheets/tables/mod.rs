@@ -23,11 +23,19 @@ pub fn tables(set: &Inputs<'_>) -> Vec<Table> {
 
 /// Every table as it is lettered on a sheet; empty ones are left out.
 pub(super) fn lettered(set: &Inputs<'_>) -> Vec<Table> {
-    all(set, Form::Sheet).into_iter().filter(|t| !t.rows.is_empty()).collect()
+    all(set, Form::Sheet)
+        .into_iter()
+        .filter(|t| !t.rows.is_empty())
+        .collect()
 }
 
 fn all(set: &Inputs<'_>, form: Form) -> Vec<Table> {
-    let say = Say { print: Printer { units: set.job.units }, form };
+    let say = Say {
+        print: Printer {
+            units: set.job.units,
+        },
+        form,
+    };
     vec![
         loads::loads(set, &say),
         fixtures::fixtures(set, &say),
@@ -62,27 +70,54 @@ impl Say {
         self.form == Form::Data
     }
     fn size(&self, s: Option<PipeSize>) -> String {
-        let say = |s| if self.data() { self.print.size_plain(s) } else { self.print.size(s) };
+        let say = |s| {
+            if self.data() {
+                self.print.size_plain(s)
+            } else {
+                self.print.size(s)
+            }
+        };
         s.map_or_else(|| self.nothing(), say)
     }
     fn fall(&self, f: Option<Fall>) -> String {
-        let say = |f| if self.data() { self.print.fall_plain(f) } else { self.print.fall(f) };
+        let say = |f| {
+            if self.data() {
+                self.print.fall_plain(f)
+            } else {
+                self.print.fall(f)
+            }
+        };
         f.map_or_else(|| self.nothing(), say)
     }
     fn length(&self, l: Option<Length>) -> String {
-        let say = |l| if self.data() { self.decimal(l) } else { self.print.length(l) };
+        let say = |l| {
+            if self.data() {
+                self.decimal(l)
+            } else {
+                self.print.length(l)
+            }
+        };
         l.map_or_else(|| self.nothing(), say)
     }
     fn level(&self, l: Option<Length>) -> String {
-        let say = |l| if self.data() { self.decimal(l) } else { self.print.level(l) };
+        let say = |l| {
+            if self.data() {
+                self.decimal(l)
+            } else {
+                self.print.level(l)
+            }
+        };
         l.map_or_else(|| self.nothing(), say)
     }
     /// A survey elevation: decimal feet or metres, as surveyors write it.
     fn elevation(&self, l: Option<Length>) -> String {
-        l.map_or_else(|| self.nothing(), |l| match self.print.units {
-            UnitSystem::Feet => number(l.feet(), 2, true),
-            UnitSystem::Metric => number(l.mm() / 1000.0, 3, true),
-        })
+        l.map_or_else(
+            || self.nothing(),
+            |l| match self.print.units {
+                UnitSystem::Feet => number(l.feet(), 2, true),
+                UnitSystem::Metric => number(l.mm() / 1000.0, 3, true),
+            },
+        )
     }
     fn decimal(&self, l: Length) -> String {
         match self.print.units {
@@ -99,16 +134,27 @@ impl Say {
         }
     }
     fn nothing(&self) -> String {
-        if self.data() { String::new() } else { UNKNOWN.to_owned() }
+        if self.data() {
+            String::new()
+        } else {
+            UNKNOWN.to_owned()
+        }
     }
     /// A name with the mark of its state.
     fn marked(&self, name: &str, state: State) -> String {
-        if self.data() { name.to_owned() } else { crate::captions::marked(name, state) }
+        if self.data() {
+            name.to_owned()
+        } else {
+            crate::captions::marked(name, state)
+        }
     }
 }
 
 fn floor_name(job: &Job, floor: Option<FloorIx>) -> String {
-    floor.and_then(|f| job.floors.get(f.0)).map(|f| f.name.clone()).unwrap_or_default()
+    floor
+        .and_then(|f| job.floors.get(f.0))
+        .map(|f| f.name.clone())
+        .unwrap_or_default()
 }
 
 /// Survey elevation of a level, where the job ties its zero to the survey.

@@ -7,12 +7,26 @@ use super::{Inputs, Say, Table, heads};
 
 /// Every piece of the drawing.
 pub fn pipes(set: &Inputs<'_>, say: &Say) -> Table {
-    let mut head = heads(&["Pipe", "Run", "System", "Size", "Code least", "DFU", "Most DFU", "Fall"]);
+    let mut head = heads(&[
+        "Pipe",
+        "Run",
+        "System",
+        "Size",
+        "Code least",
+        "DFU",
+        "Most DFU",
+        "Fall",
+    ]);
     for h in ["Length", "Invert down", "Invert up"] {
         head.push(say.in_unit(h));
     }
     head.extend(heads(&["Table", "Section"]));
-    let rows = set.net.graph.edge_indices().map(|p| row(set, say, p)).collect();
+    let rows = set
+        .net
+        .graph
+        .edge_indices()
+        .map(|p| row(set, say, p))
+        .collect();
     let mut table = Table {
         name: "pipes",
         title: "Pipe schedule".into(),
@@ -46,9 +60,13 @@ fn row(set: &Inputs<'_>, say: &Say, piece: PieceIx) -> Vec<String> {
     let length = level
         .and_then(|l| l.length)
         .or_else(|| set.solution.levels.vents.get(&piece).copied());
-    let sewer = net.runs.get(p.run.0).is_some_and(|r| r.kind == RunKind::Sewer);
+    let sewer = net
+        .runs
+        .get(p.run.0)
+        .is_some_and(|r| r.kind == RunKind::Sewer);
     let load = |l: Option<crate::units::Load>| {
-        l.filter(|_| !sewer).map_or_else(|| say.nothing(), |l| say.print.load(l))
+        l.filter(|_| !sewer)
+            .map_or_else(|| say.nothing(), |l| say.print.load(l))
     };
     vec![
         say.marked(&p.id, p.state),
@@ -62,7 +80,8 @@ fn row(set: &Inputs<'_>, say: &Say, piece: PieceIx) -> Vec<String> {
         say.length(length),
         say.level(level.and_then(|l| l.invert_down)),
         say.level(level.and_then(|l| l.invert_up)),
-        size.and_then(|s| s.working.table.clone()).unwrap_or_default(),
+        size.and_then(|s| s.working.table.clone())
+            .unwrap_or_default(),
         size.map(|s| s.working.section.clone()).unwrap_or_default(),
     ]
 }
