@@ -161,6 +161,11 @@ impl Way {
         };
         Way { x, y, z }
     }
+    /// The way with these signs along the view axes; none if all are nought or all are not.
+    pub fn of_signs(x: i8, y: i8, z: i8) -> Option<Self> {
+        let parts = [x, y, z].iter().filter(|v| **v != 0).count();
+        (parts == 1 || parts == 2).then_some(Way { x, y, z })
+    }
     /// The opposite way.
     pub fn reversed(self) -> Self {
         Way {

@@ -1,34 +1,79 @@
 //! The true bore of a pipe, by its material and size.
 
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+
 use crate::catalogue;
 use crate::job::{Job, Lies};
 use crate::network::{Network, PieceIx, RunKind, System};
 use crate::units::{Length, PipeSize};
 
-/// The bore of a piece at this size.
-///
-/// Building drains and their branches are of the material below ground, unless the job says that
-/// they lie elsewhere; all else is of the material above. Where the catalogue has no figure for
-/// that material and size the nominal size stands for the bore.
-pub fn bore(job: &Job, net: &Network, piece: PieceIx, size: PipeSize) -> Length {
-    let practice = &job.practice;
-    let material = match net.graph.edge_weight(piece) {
-        Some(p) if p.system == System::Vent => &practice.material_vents,
-        Some(p) => {
-            let below = match p.legs.iter().find_map(|l| l.lies) {
-                Some(lies) => lies == Lies::UnderSlab,
-                None => matches!(
-                    net.runs.get(p.run.0).map(|r| r.kind),
-                    Some(RunKind::BuildingDrain | RunKind::BuildingBranch | RunKind::Sewer)
-                ),
-            };
-            if below {
-                &practice.material_below
-            } else {
-                &practice.material_above
-            }
+/// The job's materials, by where a pipe lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Part {
+    Below,
+    Above,
+    Vents,
+}
+
+/// Bores of one job's materials, each looked up once.
+pub struct Bores<'a> {
+    job: &'a Job,
+    net: &'a Network,
+    known: RefCell<BTreeMap<(Part, PipeSize), Length>>,
+}
+
+impl<'a> Bores<'a> {
+    /// None looked up yet.
+    pub fn new(job: &'a Job, net: &'a Network) -> Self {
+        Bores {
+            job,
+            net,
+            known: RefCell::default(),
         }
-        None => &practice.material_above,
-    };
-    catalogue::bore(material, size).map_or(Length::from_inches(size.inches()), |d| d.value)
+    }
+
+    /// The bore of a piece at this size.
+    ///
+    /// Building drains and their branches are of the material below ground, unless the job says
+    /// that they lie elsewhere; all else is of the material above. Where the catalogue has no
+    /// figure for that material and size the nominal size stands for the bore.
+    pub fn of(&self, piece: PieceIx, size: PipeSize) -> Length {
+        let part = self.part(piece);
+        if let Some(known) = self.known.borrow().get(&(part, size)) {
+            return *known;
+        }
+        let practice = &self.job.practice;
+        let material = match part {
+            Part::Below => &practice.material_below,
+            Part::Above => &practice.material_above,
+            Part::Vents => &practice.material_vents,
+        };
+        let nominal = Length::from_inches(size.inches());
+        let bore = catalogue::bore(material, size).map_or(nominal, |d| d.value);
+        self.known.borrow_mut().insert((part, size), bore);
+        bore
+    }
+
+    fn part(&self, piece: PieceIx) -> Part {
+        let Some(p) = self.net.graph.edge_weight(piece) else {
+            return Part::Above;
+        };
+        if p.system == System::Vent {
+            return Part::Vents;
+        }
+        let below = match p.legs.iter().find_map(|l| l.lies) {
+            Some(lies) => lies == Lies::UnderSlab,
+            None => matches!(
+                self.net.runs.get(p.run.0).map(|r| r.kind),
+                Some(RunKind::BuildingDrain | RunKind::BuildingBranch | RunKind::Sewer)
+            ),
+        };
+        if below { Part::Below } else { Part::Above }
+    }
+}
+
+/// The bore of one piece at this size; see [`Bores::of`].
+pub fn bore(job: &Job, net: &Network, piece: PieceIx, size: PipeSize) -> Length {
+    Bores::new(job, net).of(piece, size)
 }

@@ -11,7 +11,7 @@ mod stations;
 mod walk;
 mod why;
 
-pub use bores::bore;
+pub use bores::{Bores, bore};
 pub use falls::Falls;
 pub use flatten::flatten;
 pub use legs::{horizontal, length, vent_lengths};

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::bores::bore;
+use super::bores::Bores;
 use super::falls::{Falls, is_vertical, leg_is_vertical};
 use super::joins::step;
 use super::legs::{horizontal, length};
@@ -28,6 +28,7 @@ pub fn walk(
 ) -> (BTreeMap<PieceIx, PieceLevels>, Vec<String>) {
     let mut table: BTreeMap<PieceIx, PieceLevels> = BTreeMap::new();
     let mut missing = Vec::new();
+    let bores = Bores::new(job, net);
     for piece in order(net, System::Waste).into_iter().rev() {
         let (Some(p), Some(size)) = (net.graph.edge_weight(piece), sizing.pieces.get(&piece))
         else {
@@ -52,7 +53,7 @@ pub fn walk(
             Some(RunKind::Discharge) => {}
             Some(RunKind::Sewer) => sewer(job, net, piece, &mut levels),
             _ => {
-                start(job, net, sizing, piece, p, &table, &mut levels);
+                start(job, net, (sizing, &bores), (piece, p), &table, &mut levels);
                 levels.invert_up = climb(p, levels.invert_down, fall);
                 if kind == Some(RunKind::Arm) && levels.invert_up.is_none() {
                     from_outlet(job, net, piece, p, fall, &mut levels);
@@ -72,9 +73,8 @@ pub fn walk(
 fn start(
     job: &Job,
     net: &Network,
-    sizing: &Sizing,
-    piece: PieceIx,
-    p: &Piece,
+    (sizing, bores): (&Sizing, &Bores<'_>),
+    (piece, p): (PieceIx, &Piece),
     table: &BTreeMap<PieceIx, PieceLevels>,
     levels: &mut PieceLevels,
 ) {
@@ -118,7 +118,7 @@ fn start(
     ) {
         return;
     }
-    let bore_of = |ix: PieceIx| sizing.pieces.get(&ix).map(|s| bore(job, net, ix, s.size));
+    let bore_of = |ix: PieceIx| sizing.pieces.get(&ix).map(|s| bores.of(ix, s.size));
     let (Some(drain), Some(branch)) = (bore_of(below), bore_of(piece)) else {
         return;
     };

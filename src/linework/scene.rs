@@ -293,6 +293,27 @@ impl Draw<'_> {
         for l in &self.plan.placement.labels {
             let caption = &self.captions.all[l.caption];
             let origin = l.at + self.plan.origin;
+            if let Some((a, b)) = l.leader {
+                let mut path = BezPath::new();
+                path.move_to(a + self.plan.origin);
+                path.line_to(b + self.plan.origin);
+                let stroke = Stroke {
+                    width: 0.2,
+                    dash: Vec::new(),
+                    grey: Grey::BLACK,
+                    round: false,
+                };
+                items.push(Item {
+                    role: Role::Leader,
+                    data: vec![("for", caption.names.clone())],
+                    shapes: vec![Shape {
+                        path,
+                        stroke: Some(stroke),
+                        fill: None,
+                    }],
+                    ..Item::default()
+                });
+            }
             items.push(Item {
                 role: Role::Label,
                 data: vec![("for", caption.names.clone())],

@@ -61,7 +61,12 @@ pub struct Grower<'a> {
     pub risers: &'a [Riser],
     /// Forms of symbols that stand by themselves, kept from round to round.
     pub kept: &'a Kept,
+    /// How far out each riser stood in the round before.
+    pub reach: &'a Reach,
 }
+
+/// Distance of each riser from its stack's line, by its lowest joint, mm.
+pub type Reach = RefCell<BTreeMap<JointIx, f64>>;
 
 /// Forms of symbols with their words, by symbol and way.
 pub type Kept = RefCell<BTreeMap<(usize, Way), Vec<(Block, f64)>>>;
@@ -599,7 +604,9 @@ impl Grower<'_> {
         let mut fixed = Block::default();
         let mut marks: Vec<Outline> = before.to_vec();
         if stack && let Some(f) = leg.joint.and_then(|j| self.floor_of_stack_joint(j)) {
-            let mark = self.mark_block(f, self.entering_sides(leg.joint));
+            let (sides, joints) = self.floor_sides(run, f);
+            let above = BRANCH_OVER_BRANCH * (joints.max(1) - 1) as f64;
+            let mark = self.mark_block(f, sides, above);
             let at = Space::new(0.0, 0.0, MARK_RISE);
             marks.extend(mark.outlines.iter().map(|o| o.moved(at.paper())));
             fixed.absorb(&mark, at);
@@ -637,6 +644,9 @@ impl Grower<'_> {
         let Some(j) = leg.joint else {
             return vec![(fixed, 0.0)];
         };
+        if way.is_vertical() {
+            self.headers_out(z, &mut fixed);
+        }
         let forms = self.at_joint(j, way, vents, &fixed.outlines, &ways);
         if forms.is_empty() {
             return vec![(fixed, 0.0)];
@@ -651,18 +661,29 @@ impl Grower<'_> {
             .collect()
     }
 
-    /// Paper sides that branches take at a stack's joint: left, right.
-    fn entering_sides(&self, joint: Option<JointIx>) -> (bool, bool) {
+    /// Paper sides that the branches of a floor take at a stack: left, right.
+    fn floor_sides(
+        &self,
+        stack: crate::network::RunIx,
+        floor: FloorIx,
+    ) -> ((bool, bool), usize) {
         let mut sides = (false, false);
-        for p in joint.map(|j| self.net.upstream(j)).unwrap_or_default() {
-            if self.net.is_stack(self.net.graph[p].run) {
-                continue;
+        let mut count = 0;
+        let joints = self.net.runs[stack.0]
+            .pieces
+            .iter()
+            .filter_map(|&p| self.net.from(p));
+        for j in joints.filter(|&j| self.floor_of_stack_joint(j) == Some(floor)) {
+            count += 1;
+            for p in self.net.upstream(j) {
+                if self.net.graph[p].run != stack {
+                    let x = self.way(p, 0).paper().x;
+                    sides.0 |= x < -1e-9;
+                    sides.1 |= x > 1e-9;
+                }
             }
-            let x = self.way(p, 0).paper().x;
-            sides.0 |= x < -1e-9;
-            sides.1 |= x > 1e-9;
         }
-        sides
+        (sides, count)
     }
 
     /// What stands at a joint itself: vents, symbols and their words, in each form.
@@ -782,7 +803,7 @@ impl Grower<'_> {
                 lines: if trap { &lines } else { &[] },
                 hull: &symbol.hull,
             };
-            let places = lettering::beside(&self.captions.all[i], &host, &avoid, 6);
+            let places = lettering::beside(&self.captions.all[i], &host, &avoid, 14);
             if places.is_empty() {
                 out.push((b.clone(), cost + 1000.0));
             }
@@ -1187,12 +1208,12 @@ impl Grower<'_> {
     }
 
     /// A floor's mark, its words on the side that no branch takes.
-    fn mark_block(&self, floor: FloorIx, sides: (bool, bool)) -> Block {
+    fn mark_block(&self, floor: FloorIx, sides: (bool, bool), lift: f64) -> Block {
         let mut block = Block::default();
         let Some(caption) = self.captions.floors.get(floor.0) else {
             return block;
         };
-        self.mark(Some(floor), caption, sides, &mut block);
+        self.mark(Some(floor), caption, sides, lift, &mut block);
         block
     }
 
@@ -1201,13 +1222,14 @@ impl Grower<'_> {
         floor: Option<FloorIx>,
         caption: &crate::captions::Caption,
         sides: (bool, bool),
+        lift: f64,
         block: &mut Block,
     ) {
         let (w, h) = (caption.width(), caption.height());
         let (x0, y0, slant) = match sides {
             (_, false) => (4.6, -h - 0.4, crate::sheets::Slant::Level),
             (false, true) => (-4.6 - w, -h - 0.4, crate::sheets::Slant::Level),
-            (true, true) => (1.6, -3.0, crate::sheets::Slant::Up90),
+            (true, true) => (1.6, -3.0 - lift, crate::sheets::Slant::Up90),
         };
         let (outline, text_at) = if slant == crate::sheets::Slant::Level {
             let r = kurbo::Rect::new(x0, y0, x0 + w, y0 + h);
@@ -1248,7 +1270,7 @@ impl Grower<'_> {
 
     fn loose_mark(&self, f: FloorIx, z: f64, elements: &mut Vec<Element>) {
         let variants = [(false, false), (false, true)]
-            .map(|sides| (self.mark_block(f, sides), 0.0))
+            .map(|sides| (self.mark_block(f, sides, 0.0), 0.0))
             .to_vec();
         let at_least = self.heights.branch(f) + MARK_RISE - z;
         elements.push(Element {
@@ -1326,7 +1348,7 @@ impl Grower<'_> {
         let mut terminal = Block::default();
         if let Some(caption) = self.captions.floors.last() {
             let mut mark = Block::default();
-            self.mark(None, caption, (false, false), &mut mark);
+            self.mark(None, caption, (false, false), 0.0, &mut mark);
             terminal.absorb(&mark, Space::new(0.0, 0.0, -9.0));
         }
         for &v in vents {
@@ -1397,6 +1419,8 @@ impl Grower<'_> {
                 .fold(0.0, f64::max);
             let t = t.max(out + words + 6.0);
             let t = (t / 2.0).ceil() * 2.0;
+            let t = t.max(self.reach.borrow().get(&lowest).copied().unwrap_or(0.0));
+            self.reach.borrow_mut().insert(lowest, t);
             let foot = Space::new(start.x, start.y, 0.0) + way.unit() * t;
             let mut zs: Vec<f64> = Vec::new();
             for (v, f) in &riser.joints {
@@ -1436,6 +1460,37 @@ impl Grower<'_> {
             self.riser_headers(riser, way, foot, z, block);
         }
         let _ = top;
+    }
+
+    /// The headers that lead from a stack's branch out to a riser, as far as the riser stood in the
+    /// round before: nothing of another storey may stand in their way.
+    fn headers_out(&self, z: f64, block: &mut Block) {
+        for riser in self.risers {
+            let Some((_, lowest)) = riser.from.first() else {
+                continue;
+            };
+            let Some(&t) = self.reach.borrow().get(lowest) else {
+                continue;
+            };
+            for (f, v) in &riser.from {
+                let Some(VentAt {
+                    column: Column::Over(j),
+                    ..
+                }) = vent_at(self.net, *v)
+                else {
+                    continue;
+                };
+                let Some(at) = block.joints.iter().find(|x| x.0 == j).map(|x| x.1) else {
+                    continue;
+                };
+                let way = self.branch_way(j);
+                let lift = Space::new(0.0, 0.0, self.heights.rim(*f) - z);
+                let from = Space::new(at.x, at.y, 0.0);
+                let out = way.unit() * (t - from.paper().dot(way.paper())).max(0.0);
+                let (a, b) = ((from + lift).point(), (from + out + lift).point());
+                block.outlines.push(Outline::pipe(a, b, Cover::Vent));
+            }
+        }
     }
 
     /// Width of the widest words on the level vents of a riser, mm.

@@ -14,6 +14,7 @@ mod heights;
 mod lettering;
 mod outline;
 mod plan;
+mod settle;
 mod trunk;
 mod ways;
 

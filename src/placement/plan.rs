@@ -7,7 +7,7 @@ use kurbo::{Rect, Size};
 
 use super::assemble::{Placement, assemble};
 use super::figures::Figures;
-use super::grow::{Grower, Kept, Riser, vent_at};
+use super::grow::{Grower, Kept, Reach, Riser, vent_at};
 use super::heights::Heights;
 use super::ways;
 use crate::captions::Captions;
@@ -94,6 +94,7 @@ pub fn plan(job: &Job, net: &Network, captions: &Captions, figures: &Figures, fi
             }
         }
     }
+    super::settle::settle(&mut placement, net, captions, figures);
     let b = placement.bounds;
     let origin = field.center() - b.center();
     Plan {
@@ -123,26 +124,34 @@ impl Stage<'_> {
                 (Some(a), Some(b)) => (b.level - a.level).mm() * scale,
                 _ => 0.0,
             };
+        let reach = Reach::default();
         let mut heights = Heights::least(&floors, 24.0, rise);
         let mut block = super::block::Block::default();
         for _ in 0..ROUNDS {
-            let grower = self.grower(&ways, &heights, scale);
+            let before = reach.borrow().clone();
+            let grower = self.grower(&ways, &heights, scale, &reach);
             block = super::block::Block::default();
             for &exit in &self.net.exits {
                 let b = grower.exit(exit);
                 block.absorb(&b, crate::projection::Space::default());
             }
             let mut next = heights.clone();
-            if !next.raise(&block.wants) {
+            if !next.raise(&block.wants) && before == *reach.borrow() {
                 break;
             }
             heights = next;
         }
-        let grower = self.grower(&ways, &heights, scale);
+        let grower = self.grower(&ways, &heights, scale, &reach);
         assemble(&grower, block, corner)
     }
 
-    fn grower<'b>(&'b self, ways: &'b ways::Ways, heights: &'b Heights, scale: f64) -> Grower<'b> {
+    fn grower<'b>(
+        &'b self,
+        ways: &'b ways::Ways,
+        heights: &'b Heights,
+        scale: f64,
+        reach: &'b Reach,
+    ) -> Grower<'b> {
         Grower {
             job: self.job,
             net: self.net,
@@ -155,6 +164,7 @@ impl Stage<'_> {
             beside: self.beside,
             risers: self.risers,
             kept: self.kept,
+            reach,
         }
     }
 

@@ -21,6 +21,12 @@ pub fn floors(
     bases: &BTreeMap<PieceIx, Vented>,
 ) -> BTreeMap<PieceIx, Least> {
     let mut floors = BTreeMap::new();
+    let mut ranked: Vec<_> = ordered
+        .iter()
+        .filter_map(|p| Some((rank(bases.get(p)?), *p)))
+        .collect();
+    // The highest first, of equals the first of the network.
+    ranked.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
     for exit in &net.exits {
         let drain = net
             .upstream(*exit)
@@ -28,13 +34,11 @@ pub fn floors(
             .filter_map(|p| pieces.get(p)?.code_size)
             .max();
         let Some(drain) = drain else { continue };
-        let best = ordered
+        let way = ranked
             .iter()
-            .filter_map(|p| Some((*p, bases.get(p)?)))
-            .filter(|(p, _)| exit_of(net, *p) == Some(*exit))
-            .filter_map(|(p, base)| Some((rank(base), p, way_out(net, p)?)))
-            .max_by(|a, b| a.0.cmp(&b.0).then(b.1.cmp(&a.1)));
-        let Some((_, _, way)) = best else { continue };
+            .filter(|(_, p)| exit_of(net, *p) == Some(*exit))
+            .find_map(|(_, p)| way_out(net, *p));
+        let Some(way) = way else { continue };
         let least = least(book, drain);
         for piece in way {
             floors.insert(piece, least.clone());

@@ -32,6 +32,8 @@ pub struct Groups {
     pub of: BTreeMap<TrapIx, usize>,
     /// How many groups the network has, counted as such or not.
     pub offered: usize,
+    /// What the catalogue knows of each trap's fixture, looked up once.
+    pub kinds: Vec<Option<&'static Kind>>,
 }
 
 /// Finds the groups. [`crate::network::Trap::group`] tells the members.
@@ -46,8 +48,14 @@ pub fn groups(job: &Job, net: &Network, book: &Book, traps: &BTreeMap<TrapIx, Tr
             members.entry(group).or_default().push(TrapIx(i));
         }
     }
+    let kinds = net
+        .traps
+        .iter()
+        .map(|t| job.fixtures.get(t.fixture).and_then(kind_of))
+        .collect();
     let mut groups = Groups {
         offered: members.len(),
+        kinds,
         ..Groups::default()
     };
     for ixs in members.values() {

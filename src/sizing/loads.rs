@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 
 use super::groups::Groups;
 use super::model::TrapSize;
-use super::traps::kind_of;
 use crate::job::Job;
 use crate::network::{Network, PieceIx, TrapIx};
 use crate::units::Load;
@@ -48,22 +47,10 @@ impl Carried {
     }
 
     /// Adds a fixture.
-    pub fn add_trap(
-        &mut self,
-        job: &Job,
-        net: &Network,
-        groups: &Groups,
-        ix: TrapIx,
-        size: &TrapSize,
-    ) {
+    pub fn add_trap(&mut self, groups: &Groups, ix: TrapIx, size: &TrapSize) {
         self.fixtures += 1;
         self.unknown += u32::from(size.unknown.is_some());
-        let kind = net
-            .traps
-            .get(ix.0)
-            .and_then(|t| job.fixtures.get(t.fixture))
-            .and_then(kind_of);
-        if let Some(kind) = kind {
+        if let Some(kind) = groups.kinds.get(ix.0).copied().flatten() {
             self.closets += u32::from(kind.closet);
             self.washers += u32::from(kind.washer);
             self.kitchens += u32::from(kind.kitchen);
@@ -151,7 +138,8 @@ pub fn rows(
             .get(trap.0)
             .and_then(|t| job.fixtures.get(t.fixture));
         if let (Some(fixture), Some(size)) = (fixture, sizes.get(trap)) {
-            let word = kind_of(fixture).map_or(fixture.kind.value.as_str(), |k| k.word);
+            let kind = groups.kinds.get(trap.0).copied().flatten();
+            let word = kind.map_or(fixture.kind.value.as_str(), |k| k.word);
             add(word, size.load);
         }
     }

@@ -67,9 +67,7 @@ pub fn waste(basis: &Basis<'_>) -> (BTreeMap<PieceIx, PieceSize>, BTreeMap<Piece
         if let Some(JointKind::Trap(ix)) = joint
             && let Some(trap) = basis.traps.get(&ix)
         {
-            arrived
-                .carried
-                .add_trap(basis.job, net, basis.groups, ix, trap);
+            arrived.carried.add_trap(basis.groups, ix, trap);
             arrived.code = arrived.code.max(Some(trap.code_size));
             arrived.chosen = arrived.chosen.max(Some(trap.size));
             if let Some(j) = net.graph.node_weight(from) {
@@ -175,7 +173,7 @@ fn entering_intervals(basis: &Basis<'_>, pieces: &[PieceIx]) -> BTreeMap<JointIx
         if let Some(JointKind::Trap(ix)) = net.graph.node_weight(from).map(|j| j.kind)
             && let Some(trap) = basis.traps.get(&ix)
         {
-            carried.add_trap(basis.job, net, basis.groups, ix, trap);
+            carried.add_trap(basis.groups, ix, trap);
         }
         let run = net.graph.edge_weight(*piece).map(|p| p.run);
         let below = net.downstream(to).and_then(|p| net.graph.edge_weight(p));

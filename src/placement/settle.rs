@@ -1,0 +1,459 @@
+//! The last look at the lettering: a label that still touches something, where a bare vent passes
+//! it, say, is moved along or beside what it names, then out on a leader, then to a keyed note.
+//! Nothing is dropped, and nothing else is moved.
+
+use std::collections::BTreeMap;
+
+use kurbo::{Point, Rect, Vec2};
+
+use super::assemble::Placement;
+use super::block::PlacedLabel;
+use super::figures::Figures;
+use super::lettering;
+use super::outline::{Cover, Outline};
+use crate::captions::{Caption, Captions, lettered_run};
+use crate::network::{Network, PieceIx};
+use crate::projection::{Space, Way};
+use crate::sheets::Slant;
+
+/// Side of a cell of the search grid, mm.
+const CELL: f64 = 15.0;
+/// Longest leader, mm.
+const LONGEST_LEADER: f64 = 46.0;
+
+/// What a stretch of paper is covered by.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Owner {
+    Pipe(PieceIx),
+    Symbol(usize),
+    Label(usize),
+    Mark,
+    Leader(usize),
+}
+
+struct Cells {
+    shapes: Vec<(Outline, Owner)>,
+    grid: BTreeMap<(i32, i32), Vec<usize>>,
+}
+
+impl Cells {
+    fn add(&mut self, outline: Outline, owner: Owner) {
+        let index = self.shapes.len();
+        for cell in cells(outline.bounds()) {
+            self.grid.entry(cell).or_default().push(index);
+        }
+        self.shapes.push((outline, owner));
+    }
+    fn free(&self, outline: &Outline, skip: impl Fn(Owner) -> bool) -> bool {
+        for cell in cells(outline.bounds()) {
+            for &i in self.grid.get(&cell).map_or(&[][..], Vec::as_slice) {
+                let (o, owner) = &self.shapes[i];
+                if !skip(*owner) && o.meets(outline) {
+                    return false;
+                }
+            }
+        }
+        true
+    }
+}
+
+fn cells(r: Rect) -> impl Iterator<Item = (i32, i32)> {
+    let (x0, x1) = ((r.x0 / CELL).floor() as i32, (r.x1 / CELL).floor() as i32);
+    let (y0, y1) = ((r.y0 / CELL).floor() as i32, (r.y1 / CELL).floor() as i32);
+    (x0..=x1).flat_map(move |x| (y0..=y1).map(move |y| (x, y)))
+}
+
+/// A label in one form: where it starts, its slant, what each of its lines covers, its leader.
+struct Form {
+    at: Point,
+    slant: Slant,
+    covers: Vec<Outline>,
+    leader: Option<(Point, Point)>,
+}
+
+/// Moves every label that touches something. `bounds` is the paper that leaders may reach into.
+pub fn settle(placement: &mut Placement, net: &Network, captions: &Captions, figures: &Figures) {
+    let mut cells = Cells {
+        shapes: Vec::new(),
+        grid: BTreeMap::new(),
+    };
+    for p in &placement.pipes {
+        for w in p.path.windows(2) {
+            cells.add(line(w[0].point(), w[1].point(), 0.45), Owner::Pipe(p.piece));
+        }
+    }
+    for (i, s) in placement.symbols.iter().enumerate() {
+        let hull: Vec<Point> = figures
+            .drawn(s.symbol, s.way)
+            .hull
+            .iter()
+            .map(|p| *p + s.at.to_vec2())
+            .collect();
+        cells.add(
+            Outline {
+                points: hull,
+                cover: Cover::Solid,
+            },
+            Owner::Symbol(i),
+        );
+    }
+    for m in &placement.marks {
+        let index = m
+            .floor
+            .map_or(captions.floors.len().saturating_sub(1), |f| f.0);
+        if let Some(caption) = captions.floors.get(index) {
+            for o in covers(caption, m.text_at, m.slant) {
+                cells.add(o, Owner::Mark);
+            }
+        }
+    }
+    for (i, l) in placement.labels.iter().enumerate() {
+        for o in covers(&captions.all[l.caption], l.at, l.slant) {
+            cells.add(o, Owner::Label(i));
+        }
+    }
+    let pieces: BTreeMap<usize, PieceIx> = captions.pieces.iter().map(|(p, c)| (*c, *p)).collect();
+    let world = World {
+        net,
+        captions,
+        figures,
+        pieces: &pieces,
+    };
+    for i in 0..placement.labels.len() {
+        let label = placement.labels[i].clone();
+        let own = covers(&captions.all[label.caption], label.at, label.slant);
+        let skip = |o: Owner| o == Owner::Label(i);
+        let touched = own.iter().any(|o| !cells.free(o, skip));
+        let near = world.near(placement, &label, &own);
+        if !touched && near {
+            continue;
+        }
+        let Some(form) = world.place(placement, &cells, i, &label) else {
+            continue;
+        };
+        // What it covered is free again; what it covers now is taken.
+        for (o, owner) in &mut cells.shapes {
+            if *owner == Owner::Label(i) {
+                o.points = vec![Point::new(1e9, 1e9); 3];
+            }
+        }
+        for o in &form.covers {
+            cells.add(o.clone(), Owner::Label(i));
+        }
+        if let Some((a, b)) = form.leader {
+            cells.add(line(a, b, 0.1), Owner::Leader(i));
+        }
+        placement.labels[i] = PlacedLabel {
+            caption: label.caption,
+            at: form.at,
+            slant: form.slant,
+            leader: form.leader,
+        };
+    }
+    for l in &placement.labels {
+        for o in covers(&captions.all[l.caption], l.at, l.slant) {
+            placement.bounds = placement.bounds.union(o.bounds());
+        }
+    }
+}
+
+struct World<'a> {
+    net: &'a Network,
+    captions: &'a Captions,
+    figures: &'a Figures,
+    pieces: &'a BTreeMap<usize, PieceIx>,
+}
+
+/// What a label names: stretches of pipe, and the hull of a symbol.
+struct Named {
+    stretches: Vec<(Space, Space)>,
+    hull: Vec<Point>,
+}
+
+impl World<'_> {
+    fn named(&self, placement: &Placement, label: &PlacedLabel) -> Named {
+        let caption = &self.captions.all[label.caption];
+        let own = self.pieces.get(&label.caption);
+        let mut stretches = Vec::new();
+        for p in &placement.pipes {
+            let is = match own {
+                Some(piece) => p.piece == *piece,
+                None => {
+                    lettered_run(self.net, p.piece) == caption.names
+                        || self.net.graph[p.piece].id == caption.names
+                }
+            };
+            if is {
+                stretches.extend(p.path.windows(2).map(|w| (w[0], w[1])));
+            }
+        }
+        let mut hull = Vec::new();
+        if stretches.is_empty() {
+            for s in &placement.symbols {
+                if self.figures.all[s.symbol].id == caption.names {
+                    let drawn = self.figures.drawn(s.symbol, s.way);
+                    hull.extend(drawn.hull.iter().map(|p| *p + s.at.to_vec2()));
+                }
+            }
+        }
+        Named { stretches, hull }
+    }
+
+    /// Whether a label stands near enough to what it names to need no leader.
+    fn near(&self, placement: &Placement, label: &PlacedLabel, own: &[Outline]) -> bool {
+        let named = self.named(placement, label);
+        let lines: Vec<(Point, Point)> = named
+            .stretches
+            .iter()
+            .map(|(a, b)| (a.point(), b.point()))
+            .collect();
+        own.iter().any(|o| {
+            let mut all = lines
+                .iter()
+                .map(|(a, b)| distance(o, *a, *b))
+                .collect::<Vec<_>>();
+            for i in 0..named.hull.len() {
+                all.push(distance(
+                    o,
+                    named.hull[i],
+                    named.hull[(i + 1) % named.hull.len()],
+                ));
+            }
+            all.into_iter().any(|d| d < 3.6)
+        })
+    }
+
+    fn place(
+        &self,
+        placement: &Placement,
+        cells: &Cells,
+        i: usize,
+        label: &PlacedLabel,
+    ) -> Option<Form> {
+        let caption = &self.captions.all[label.caption];
+        let named = self.named(placement, label);
+        let skip = |o: Owner| o == Owner::Label(i);
+        let mut forms = Vec::new();
+        if caption.lines.len() == 1 {
+            for (a, b) in &named.stretches {
+                self.along(caption, *a, *b, &mut forms);
+            }
+        }
+        let lines: Vec<(Point, Point)> = named
+            .stretches
+            .iter()
+            .map(|(a, b)| (a.point(), b.point()))
+            .collect();
+        for (a, b) in split(&lines) {
+            let host = lettering::Host {
+                lines: &[(a, b)],
+                hull: &[],
+            };
+            for (at, _, _) in lettering::beside(caption, &host, &[], 24) {
+                forms.push(Form {
+                    at,
+                    slant: Slant::Level,
+                    covers: covers(caption, at, Slant::Level),
+                    leader: None,
+                });
+            }
+        }
+        if !named.hull.is_empty() {
+            let host = lettering::Host {
+                lines: &[],
+                hull: &named.hull,
+            };
+            for (at, _, _) in lettering::beside(caption, &host, &[], 40) {
+                forms.push(Form {
+                    at,
+                    slant: Slant::Level,
+                    covers: covers(caption, at, Slant::Level),
+                    leader: None,
+                });
+            }
+        }
+        // Nearest to where it stood first.
+        forms.sort_by(|x, y| {
+            (x.at - label.at)
+                .hypot()
+                .total_cmp(&(y.at - label.at).hypot())
+        });
+        if let Some(k) = forms
+            .iter()
+            .position(|f| f.covers.iter().all(|o| cells.free(o, skip)))
+        {
+            return Some(forms.swap_remove(k));
+        }
+        self.on_leader(caption, &named, cells, i)
+    }
+
+    /// Forms along one stretch, both sides, in steps.
+    fn along(&self, caption: &Caption, a: Space, b: Space, forms: &mut Vec<Form>) {
+        let (pa, pb) = (a.point(), b.point());
+        let length = (pb - pa).hypot();
+        let Some(way) = way_between(a, b) else { return };
+        let room = length - caption.width();
+        if room < -2.0 {
+            return;
+        }
+        let steps = (room.max(0.0) / 2.0).floor() as usize;
+        for k in 0..=steps {
+            for left in [true, false] {
+                let (start, slant, _) = lettering::along(caption, way, left);
+                let at = start
+                    + (pa.to_vec2() + way.paper() * (k as f64 * 2.0 + room.clamp(0.0, 1.0) * 0.5));
+                forms.push(Form {
+                    at,
+                    slant,
+                    covers: covers(caption, at, slant),
+                    leader: None,
+                });
+            }
+        }
+    }
+
+    /// A level label at the end of a short leader.
+    fn on_leader(&self, caption: &Caption, named: &Named, cells: &Cells, i: usize) -> Option<Form> {
+        let skip = |o: Owner| o == Owner::Label(i);
+        let mut ends: Vec<Point> = Vec::new();
+        for (a, b) in &named.stretches {
+            for t in [0.5, 0.25, 0.75] {
+                ends.push(a.point().lerp(b.point(), t));
+            }
+        }
+        if !named.hull.is_empty() {
+            ends.extend(named.hull.iter().copied());
+        }
+        let (w, h) = (caption.width(), caption.height());
+        let mut radius = 6.0;
+        while radius <= LONGEST_LEADER {
+            for end in &ends {
+                for d in COMPASS {
+                    let elbow = *end + Vec2::new(d.0, d.1) * radius;
+                    // The label hangs on the leader's far end by the side that faces it.
+                    let x0 = if d.0 < 0.0 {
+                        elbow.x - w - 0.8
+                    } else {
+                        elbow.x + 0.8
+                    };
+                    let y0 = elbow.y - h / 2.0;
+                    let at = Point::new(x0, y0 + caption.rise());
+                    let own = covers(caption, at, Slant::Level);
+                    let leader = line(elbow, end.lerp(elbow, 0.8 / radius), 0.12);
+                    let names = |o: Owner| match o {
+                        Owner::Pipe(p) => named_pipe(self, caption, p),
+                        Owner::Symbol(_) => !named.hull.is_empty(),
+                        _ => o == Owner::Label(i),
+                    };
+                    if own.iter().all(|o| cells.free(o, skip)) && cells.free(&leader, names) {
+                        return Some(Form {
+                            at,
+                            slant: Slant::Level,
+                            covers: own,
+                            leader: Some((elbow, *end)),
+                        });
+                    }
+                }
+            }
+            radius += 4.0;
+        }
+        None
+    }
+}
+
+fn named_pipe(world: &World<'_>, caption: &Caption, piece: PieceIx) -> bool {
+    lettered_run(world.net, piece) == caption.names || world.net.graph[piece].id == caption.names
+}
+
+/// Sixteen directions, by the halves of a right angle and between.
+const COMPASS: [(f64, f64); 12] = [
+    (0.866, -0.5),
+    (-0.866, -0.5),
+    (0.866, 0.5),
+    (-0.866, 0.5),
+    (0.5, -0.866),
+    (-0.5, -0.866),
+    (0.5, 0.866),
+    (-0.5, 0.866),
+    (1.0, 0.0),
+    (-1.0, 0.0),
+    (0.02, -1.0),
+    (0.02, 1.0),
+];
+
+/// Long stretches in parts, so that places are tried all along them.
+fn split(lines: &[(Point, Point)]) -> Vec<(Point, Point)> {
+    let mut out = Vec::new();
+    for (a, b) in lines {
+        let n = (((*b - *a).hypot() / 12.0).ceil().max(1.0) as usize).min(12);
+        for i in 0..n {
+            out.push((
+                a.lerp(*b, i as f64 / n as f64),
+                a.lerp(*b, (i + 1) as f64 / n as f64),
+            ));
+        }
+    }
+    out
+}
+
+/// The way from one place to another, if pipes can run so.
+fn way_between(a: Space, b: Space) -> Option<Way> {
+    let d = b - a;
+    let sign = |v: f64| {
+        if v > 1e-6 {
+            1
+        } else if v < -1e-6 {
+            -1
+        } else {
+            0
+        }
+    };
+    Way::of_signs(sign(d.x), sign(d.y), sign(d.z))
+}
+
+/// What the lines of a label cover, with a little clear paper.
+pub fn covers(caption: &Caption, at: Point, slant: Slant) -> Vec<Outline> {
+    const CLEAR: f64 = 0.3;
+    let (c, s) = slant.cos_sin();
+    let (read, down) = (Vec2::new(c, s), Vec2::new(-s, c));
+    caption
+        .widths
+        .iter()
+        .enumerate()
+        .map(|(i, w)| {
+            let base = at + down * (caption.pitch() * i as f64);
+            let (l, r) = (-CLEAR, w + CLEAR);
+            let (t, b) = (-caption.rise() - CLEAR, caption.sink() + CLEAR);
+            let p = |x: f64, y: f64| base + read * x + down * y;
+            Outline {
+                points: vec![p(l, t), p(r, t), p(r, b), p(l, b)],
+                cover: Cover::Solid,
+            }
+        })
+        .collect()
+}
+
+/// A line of some half width.
+fn line(a: Point, b: Point, half: f64) -> Outline {
+    let u = (b - a) * (1.0 / (b - a).hypot().max(1e-9));
+    let n = Vec2::new(-u.y, u.x) * half;
+    Outline {
+        points: vec![a - n, b - n, b + n, a + n],
+        cover: Cover::Solid,
+    }
+}
+
+fn distance(o: &Outline, a: Point, b: Point) -> f64 {
+    let steps = (((b - a).hypot() / 1.0).ceil() as usize).clamp(1, 400);
+    let mut least = f64::INFINITY;
+    for i in 0..=steps {
+        let p = a.lerp(b, i as f64 / steps as f64);
+        for k in 0..o.points.len() {
+            let (q, r) = (o.points[k], o.points[(k + 1) % o.points.len()]);
+            let d = r - q;
+            let t = ((p - q).dot(d) / d.hypot2().max(1e-12)).clamp(0.0, 1.0);
+            least = least.min((q + d * t - p).hypot());
+        }
+    }
+    least
+}
