@@ -74,6 +74,9 @@ fn dealt(job: &Job, members: &[usize]) -> Vec<Vec<usize>> {
     groups
 }
 
+/// Floor, room and branch of a fixture.
+type Home<'a> = (Option<FloorIx>, Option<&'a str>, usize);
+
 /// The group that each fixture is counted in for its load: a closet with one lavatory and, if
 /// there, one tub or shower and one bidet, in one room, or on one drain where no room is stated.
 pub(crate) fn counted(
@@ -81,9 +84,7 @@ pub(crate) fn counted(
     floor: impl Fn(usize) -> Option<FloorIx>,
     host: impl Fn(usize) -> usize,
 ) -> Vec<Option<usize>> {
-    /// Floor, room and what it drains into.
-    type Place<'a> = (Option<FloorIx>, Option<&'a str>, usize);
-    let mut buckets: BTreeMap<Place<'_>, Vec<usize>> = BTreeMap::new();
+    let mut buckets: BTreeMap<Home<'_>, Vec<usize>> = BTreeMap::new();
     for (i, f) in job.fixtures.iter().enumerate() {
         let room = f.room.as_deref();
         let host = host(i);

@@ -3,13 +3,16 @@
 //! A run can only be cut when everything that enters it is known. Stage 2 drafts what the job
 //! states and cuts it; stage 3 adds what it proposes to the same draft and cuts it again.
 
+mod homes;
+mod marks;
 mod order;
 mod read;
 mod roots;
 
+pub(crate) use homes::settle_in;
 pub use order::{Spot, spots};
 pub(crate) use order::{StackSpot, stack_spots};
-pub(crate) use read::{read, settle_in, stand, state as state_of};
+pub(crate) use read::{read, stand, state as state_of};
 pub(crate) use roots::{circles, settle};
 
 use super::model::{RunKind, State};

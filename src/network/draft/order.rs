@@ -47,11 +47,11 @@ pub fn spots(run: &DraftRun) -> Vec<Spot> {
         }
     }
     let mut tail = Vec::new();
-    for (i, spot) in spot_of.iter().enumerate() {
+    for (i, spot) in spot_of.into_iter().enumerate() {
         if !own_place(run, i) {
             continue;
         }
-        match *spot {
+        match spot {
             Some(s) => slot_of_last = s + 1,
             None if run.entrants[i].in_line => tail.push(Spot::of(run, i)),
             None => slots[slot_of_last].push(Spot::of(run, i)),

@@ -4,21 +4,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::goals::Goal;
 use super::paths::{Line, Web};
+use super::risers::Riser;
 use super::{End, Level, Vents, Vertical};
 use crate::job::FloorIx;
 use crate::network::faults;
-use crate::network::{Column, JointIx, RunIx, RunKind, State, VentLevel};
-use crate::units::Heading;
-
-/// A riser beside a stack and the branches that it serves.
-struct Riser {
-    stack: usize,
-    heading: Option<Heading>,
-    /// How many branches of one floor leave the stack that way before it.
-    turn: usize,
-    run: RunIx,
-    vertical: usize,
-}
+use crate::network::{Column, JointIx, RunKind, State, VentLevel};
 
 impl Vents<'_, '_> {
     pub(super) fn gather(&mut self) {
@@ -50,7 +40,7 @@ impl Vents<'_, '_> {
                 Goal::Riser(top, floor) => {
                     let level = self.level_of(floor, members);
                     self.rise_all(members, level);
-                    self.lead_to_riser((goal, top), level, members, &turns, &mut risers);
+                    self.out_to_riser((goal, top), level, members, &turns, &mut risers);
                     level
                 }
                 Goal::Through(_, floor) => {
@@ -77,32 +67,6 @@ impl Vents<'_, '_> {
             .map(|d| d.floor)
             .max();
         VentLevel::AboveRim(from.map_or(floor, |f| f.max(floor)))
-    }
-
-    /// For each top run: the way it leaves its stack, and its number among those of its floor
-    /// that leave the same way.
-    fn turns(
-        &self,
-        goals: &BTreeMap<Goal, Vec<usize>>,
-    ) -> BTreeMap<usize, (Option<Heading>, usize)> {
-        let mut tops: BTreeSet<(usize, FloorIx, usize)> = BTreeSet::new();
-        for members in goals.values() {
-            for dry in members.iter().filter_map(|&d| self.dry.get(d)) {
-                if let (Some(stack), Some(top)) = (dry.stack, dry.top) {
-                    tops.insert((stack, dry.floor, top));
-                }
-            }
-        }
-        let mut count: BTreeMap<(usize, FloorIx, Option<Heading>), usize> = BTreeMap::new();
-        let mut turns = BTreeMap::new();
-        for (stack, floor, top) in tops {
-            let first = self.net.runs.get(top).and_then(|r| r.pieces.first());
-            let heading = first.and_then(|&p| self.net.graph[p].legs.first()?.heading);
-            let next = count.entry((stack, floor, heading)).or_insert(0);
-            turns.entry(top).or_insert((heading, *next));
-            *next += 1;
-        }
-        turns
     }
 
     /// Lets each of some dry vents rise to a level.
@@ -345,156 +309,10 @@ impl Vents<'_, '_> {
             });
         }
     }
-
-    /// The last line of a header, out to the riser beyond its branch.
-    fn lead_to_riser(
-        &mut self,
-        (goal, top): (Goal, usize),
-        level: VentLevel,
-        members: &[usize],
-        turns: &BTreeMap<usize, (Option<Heading>, usize)>,
-        risers: &mut Vec<Riser>,
-    ) {
-        let Some(far) = self.farthest_of(goal, members) else {
-            return;
-        };
-        let Some(stack) = self.dry[far].stack else {
-            return;
-        };
-        let (heading, turn) = turns.get(&top).copied().unwrap_or((None, 0));
-        let found = risers
-            .iter()
-            .position(|r| (r.stack, r.heading, r.turn) == (stack, heading, turn));
-        let at = match found {
-            Some(at) => at,
-            None => {
-                let name = self
-                    .net
-                    .runs
-                    .get(stack)
-                    .map_or(String::new(), |r| r.id.clone());
-                let id = self.riser_id(&name, stack, heading, turns);
-                let run = self.run(id, RunKind::Riser, State::Proposed, None);
-                let id = self.net.runs[run.0].id.clone();
-                let reason = self.notes.topic(
-                    "vent-connection",
-                    "vents of a lower floor join the stack only above its highest drain",
-                );
-                self.notes.add(&id, "a vent riser", reason);
-                self.verticals.push(Vertical {
-                    run,
-                    column: Column::Riser(run),
-                    base: None,
-                    levels: BTreeSet::new(),
-                    first: None,
-                    end: End::Meets,
-                    state: State::Proposed,
-                    dry: None,
-                });
-                let vertical = self.verticals.len() - 1;
-                risers.push(Riser {
-                    stack,
-                    heading,
-                    turn,
-                    run,
-                    vertical,
-                });
-                risers.len() - 1
-            }
-        };
-        let (run, vertical) = (risers[at].run, risers[at].vertical);
-        self.verticals[vertical].levels.insert(level);
-        let dry = &self.dry[far];
-        let (name, floor, state) = (
-            dry.name.clone(),
-            dry.floor,
-            header_state(dry.state, dry.vent),
-        );
-        let from = dry.column();
-        let header = self.header(top, state, floor);
-        self.levels.push(Level {
-            run: header,
-            level,
-            from,
-            to: Column::Riser(run),
-            name,
-            state: self.net.runs[header.0].state,
-        });
-    }
-
-    /// `S1.riser`, with its heading where the stack has branches with vents in several.
-    fn riser_id(
-        &self,
-        name: &str,
-        stack: usize,
-        heading: Option<Heading>,
-        turns: &BTreeMap<usize, (Option<Heading>, usize)>,
-    ) -> String {
-        let top = self.stacks.get(&stack).and_then(|s| s.floor);
-        let ways: BTreeSet<Option<Heading>> = (self.dry.iter())
-            .filter(|d| d.stack == Some(stack) && Some(d.floor) != top)
-            .filter_map(|d| turns.get(&d.top?).map(|t| t.0))
-            .collect();
-        match heading {
-            Some(heading) if ways.len() > 1 => format!("{name}.riser-{}", heading.word()),
-            _ => format!("{name}.riser"),
-        }
-    }
-
-    /// Takes each riser up to the level at which its stack's vents meet, and across.
-    fn finish_risers(
-        &mut self,
-        goals: &BTreeMap<Goal, Vec<usize>>,
-        risers: &[Riser],
-        turns: &BTreeMap<usize, (Option<Heading>, usize)>,
-    ) {
-        for riser in risers {
-            let members = goals
-                .get(&Goal::Stack(riser.stack))
-                .map_or(&[][..], Vec::as_slice);
-            let level = self.tie(riser.stack, members);
-            let Some((vent, top)) = self.stacks.get(&riser.stack).map(|s| (s.vertical, s.top))
-            else {
-                continue;
-            };
-            self.verticals[riser.vertical].levels.insert(level);
-            // The branch of the top floor that leaves the stack the same way, if it has a header.
-            let above: Vec<usize> = (members.iter().copied())
-                .filter(|&d| {
-                    self.dry[d].stack == Some(riser.stack)
-                        && self.dry[d].top.and_then(|t| turns.get(&t))
-                            == Some(&(riser.heading, riser.turn))
-                })
-                .collect();
-            let (run, to, name) = match self.farthest(&above) {
-                Some(far) => {
-                    let dry = &self.dry[far];
-                    let state = header_state(dry.state, dry.vent);
-                    let (top, floor, column) =
-                        (dry.top.unwrap_or(usize::MAX), dry.floor, dry.column());
-                    (self.header(top, state, floor), column, "riser".to_owned())
-                }
-                None => {
-                    self.verticals[vent].levels.insert(level);
-                    let id = format!("{}.link", self.net.runs[riser.run.0].id);
-                    let run = self.run(id, RunKind::Header, State::Proposed, None);
-                    (run, Column::Over(top), String::new())
-                }
-            };
-            self.levels.push(Level {
-                run,
-                level,
-                from: Column::Riser(riser.run),
-                to,
-                name,
-                state: self.net.runs[run.0].state,
-            });
-        }
-    }
 }
 
 /// A header is stated only where a stated vent leads along it.
-fn header_state(state: State, vent: Option<usize>) -> State {
+pub(super) fn header_state(state: State, vent: Option<usize>) -> State {
     match (state, vent) {
         (State::Stated, None) => State::Proposed,
         (state, _) => state,

@@ -6,6 +6,7 @@ mod gather;
 mod goals;
 mod island;
 mod paths;
+mod risers;
 
 use std::collections::{BTreeMap, BTreeSet};
 

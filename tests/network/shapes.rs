@@ -1,0 +1,407 @@
+//! What a job's words become: branches, stations, vents, states, positions, cleanouts.
+
+use super::*;
+
+#[test]
+fn a_sketch_gets_branches_in_the_order_of_a_wet_vent() {
+    let net = job_of(
+        r#"
+[stacks]
+S1 = {}
+[fixtures]
+LAV-1 = { kind = "lavatory", floor = "second", into = "S1" }
+WC-1 = { kind = "water closet", floor = "second", into = "S1" }
+BT-1 = { kind = "bathtub", floor = "second" }
+CW-1 = { kind = "clothes washer", floor = "second", into = "S1" }
+KS-1 = { kind = "kitchen sink", floor = "first", into = "S1" }
+"#,
+    );
+    assert_eq!(ids(&net, "exit.drain"), ["exit.drain.S1"]);
+    assert_eq!(ids(&net, "S1"), ["S1.S1.first", "S1.S1.second"]);
+    // What is no bathroom fixture joins nearest the stack, the lavatory farthest from it.
+    let branch = [
+        "S1.second.CW-1",
+        "S1.second.WC-1",
+        "S1.second.BT-1",
+        "S1.second.LAV-1",
+    ];
+    assert_eq!(ids(&net, "S1.second"), branch);
+    assert_eq!(
+        method(&net, "WC-1"),
+        network::VentMethod::Wet(network::TrapIx(0))
+    );
+    assert_eq!(
+        method(&net, "BT-1"),
+        network::VentMethod::Wet(network::TrapIx(0))
+    );
+    assert_eq!(method(&net, "CW-1"), network::VentMethod::Individual);
+    // The lower floor's vent goes out and up beside the stack, and joins above the upper rims.
+    assert_eq!(ends(&net, "S1.first.header.KS-1").1, "S1.riser.second");
+    assert_eq!(ends(&net, "S1.riser.second").1, "S1.second.header.riser");
+    assert_eq!(
+        ends(&net, "S1.second.header.riser").1,
+        "S1.second.header.LAV-1"
+    );
+    assert_eq!(
+        ends(&net, "S1.second.header.LAV-1").1,
+        "S1.second.header.CW-1"
+    );
+    assert_eq!(ends(&net, "S1.second.header.CW-1").1, "S1.vent.roof");
+    assert_eq!(ends(&net, "S1.vent.roof").1, "S1.vtr");
+}
+
+#[test]
+fn stations_cut_legs_and_sizes_change_where_stated() {
+    let net = job_of(
+        r#"
+[drains]
+main = { into = "exit", run = ["size 4", "north 32'", "size 3", "east 11'"] }
+ext = { into = "main", floor = "basement", run = ["east 3'"] }
+[fixtures]
+FD-1 = { kind = "floor drain", floor = "basement", into = "main", station = "40'" }
+FD-2 = { kind = "floor drain", floor = "basement", into = "ext", station = "2'" }
+SK-1 = { kind = "sink", floor = "basement", into = "main", station = "12'" }
+"#,
+    );
+    let pieces = ["main.SK-1", "main.to-3", "main.FD-1", "main.ext"];
+    assert_eq!(ids(&net, "main"), pieces);
+    let length = |id: &str| {
+        let p = net.piece_by_id(id).expect("a piece");
+        net.graph[p]
+            .legs
+            .iter()
+            .map(|l| l.length.expect("known").feet())
+            .sum::<f64>()
+    };
+    let close = |a: f64, b: f64| assert!((a - b).abs() < 1e-6, "{a} {b}");
+    close(length("main.SK-1"), 12.0);
+    close(length("main.to-3"), 20.0);
+    close(length("main.FD-1"), 8.0);
+    close(length("main.ext"), 3.0);
+    // It goes on in line, has a fixture a foot before its end, and then a dead end.
+    assert_eq!(ids(&net, "ext"), ["ext.FD-2", "ext.end"]);
+    let size = |id: &str| {
+        let p = net.piece_by_id(id).expect("a piece");
+        net.graph[p].size.as_ref().map(|s| s.value.inches())
+    };
+    assert_eq!(size("main.to-3"), Some(4.0));
+    assert_eq!(size("main.FD-1"), Some(3.0));
+}
+
+#[test]
+fn what_states_no_station_leaves_lengths_unknown() {
+    let net = job_of(
+        r#"
+[drains]
+main = { into = "exit", run = ["north 30'"] }
+[fixtures]
+FD-1 = { kind = "floor drain", floor = "basement", into = "main", station = "10'" }
+FD-2 = { kind = "floor drain", floor = "basement", into = "main" }
+FD-3 = { kind = "floor drain", floor = "basement", into = "main" }
+"#,
+    );
+    assert_eq!(ids(&net, "main"), ["main.FD-1", "main.FD-2", "main.FD-3"]);
+    for (id, known) in [
+        ("main.FD-1", true),
+        ("main.FD-2", false),
+        ("main.FD-3", false),
+    ] {
+        let p = net.piece_by_id(id).expect("a piece");
+        assert!(
+            net.graph[p]
+                .legs
+                .iter()
+                .all(|l| l.length.is_some() == known),
+            "{id}"
+        );
+    }
+}
+
+#[test]
+fn fixtures_that_name_one_vent_share_its_fitting() {
+    let net = job_of(
+        r#"
+[stacks]
+S1 = {}
+[drains]
+b = { into = "S1", floor = "second", run = ["west 8'"] }
+[fixtures]
+LAV-1 = { kind = "lavatory", floor = "second", into = "b", vent = "V1" }
+LAV-2 = { kind = "lavatory", floor = "second", into = "b", vent = "V1" }
+KS-1 = { kind = "kitchen sink", floor = "first", into = "S1", side = "west", vent = "V2" }
+[vents]
+V1 = { into = "S1" }
+V2 = { into = "V1" }
+"#,
+    );
+    use network::{TrapIx, VentMethod};
+    assert_eq!(method(&net, "LAV-1"), VentMethod::Common(vec![TrapIx(1)]));
+    assert_eq!(ids(&net, "b"), ["b.LAV-1"]);
+    assert_eq!(ends(&net, "LAV-2.arm").1, "LAV-1.drop");
+    // The vent from the floor below goes up beyond the branches and meets it above its rims.
+    assert_eq!(ends(&net, "V2.KS-1").0, "KS-1.drop");
+    assert_eq!(ends(&net, "S1.riser.second").1, "b.header.riser");
+    assert_eq!(ends(&net, "b.header.riser").1, "b.header.LAV-1");
+}
+
+#[test]
+fn an_island_loops_down_to_its_foot() {
+    let net = job_of(
+        r#"
+[stacks]
+S1 = {}
+[fixtures]
+KS-1 = { kind = "kitchen sink", floor = "first", into = "S1", vent = "V4" }
+WC-1 = { kind = "water closet", floor = "second", into = "S1" }
+[vents]
+V4 = { kind = "island" }
+"#,
+    );
+    assert_eq!(ids(&net, "S1.first"), ["S1.first.V4", "S1.first.KS-1"]);
+    assert_eq!(
+        ids(&net, "V4"),
+        ["V4.KS-1", "V4.loop", "V4.low", "V4.foot", "V4.rise"]
+    );
+    assert_eq!(
+        ends(&net, "V4.foot"),
+        ("S1.first.V4".into(), "V4.rise".into())
+    );
+    assert_eq!(method(&net, "KS-1"), network::VentMethod::Island);
+    let arm = net.traps[0].vent_piece.expect("a vent");
+    assert_eq!(net.graph[arm].id, "V4.KS-1");
+}
+
+#[test]
+fn a_basin_is_vented_and_pumps_on() {
+    let net = job_of(
+        r#"
+[drains]
+main = { into = "exit", run = ["north 30'"] }
+[fixtures]
+FD-1 = { kind = "floor drain", floor = "basement", into = "EJ-1" }
+SK-1 = { kind = "sink", floor = "basement", into = "EJ-1" }
+WC-1 = { kind = "water closet", floor = "basement", into = "main", station = "20'" }
+[basins]
+EJ-1 = { floor = "basement", pump = "21 gpm", into = "main", station = "25'", size = 2, vent = "V9" }
+[vents]
+V9 = { into = "roof" }
+"#,
+    );
+    assert_eq!(
+        ends(&net, "EJ-1.discharge"),
+        ("EJ-1".into(), "main.EJ-1".into())
+    );
+    assert_eq!(ends(&net, "FD-1.arm").1, "EJ-1");
+    assert_eq!(ends(&net, "V9.FD-1"), ("EJ-1".into(), "V9.vtr".into()));
+    assert_eq!(ends(&net, "SK-1.vent").0, "SK-1.drop");
+    assert_eq!(ids(&net, "main"), ["main.WC-1", "main.EJ-1", "main.end"]);
+}
+
+#[test]
+fn a_vent_may_lead_to_another_stack() {
+    let net = job_of(
+        r#"
+[drains]
+main = { into = "exit", run = ["north 30'"] }
+k = { into = "main", station = "20'", floor = "first", run = ["west 5'"] }
+[stacks]
+S1 = { into = "main", station = "10'" }
+[fixtures]
+KS-1 = { kind = "kitchen sink", floor = "first", into = "k", vent = "V1" }
+WC-1 = { kind = "water closet", floor = "second", into = "S1" }
+[vents]
+V1 = { into = "S1", size = 1.5 }
+"#,
+    );
+    let p = net.piece_by_id("V1.KS-1").expect("a rise");
+    let network::JointKind::VentJoint(at) = net.graph[net.to(p).expect("an end")].kind else {
+        panic!("{}", dump(&net))
+    };
+    assert_eq!(
+        at.level,
+        network::VentLevel::AboveRim(stackfall::job::FloorIx(2))
+    );
+    assert_eq!(ends(&net, "V1.across").1, "S1.vent.roof");
+    let across = net.piece_by_id("V1.across").expect("a line");
+    let length = net.graph[across].legs[0]
+        .length
+        .expect("known over the drains");
+    assert!((length.feet() - 15.0).abs() < 1e-6);
+    assert_eq!(
+        net.graph[across].size.as_ref().map(|s| s.value.inches()),
+        Some(1.5)
+    );
+}
+
+#[test]
+fn a_stated_branch_takes_its_wet_vent_where_the_book_lets_it() {
+    // The closet is farthest: one drain may lie upstream of the dry vent.
+    let net = job_of(
+        r#"
+[stacks]
+S1 = {}
+[drains]
+b = { into = "S1", floor = "second", run = ["west 12'"] }
+[fixtures]
+KS-1 = { kind = "kitchen sink", floor = "second", into = "b", station = "2'" }
+SH-1 = { kind = "shower", floor = "second", into = "b", station = "4'" }
+LAV-1 = { kind = "lavatory", floor = "second", into = "b", station = "7'" }
+WC-1 = { kind = "water closet", floor = "second", into = "b", station = "12'" }
+"#,
+    );
+    use network::{TrapIx, VentMethod};
+    assert_eq!(method(&net, "LAV-1"), VentMethod::Individual);
+    assert_eq!(method(&net, "WC-1"), VentMethod::Wet(TrapIx(2)));
+    assert_eq!(method(&net, "SH-1"), VentMethod::Wet(TrapIx(2)));
+    assert_eq!(method(&net, "KS-1"), VentMethod::Individual);
+    // A kitchen sink at the end leaves nothing to be wet vented.
+    let net = job_of(
+        r#"
+[stacks]
+S1 = {}
+[drains]
+b = { into = "S1", floor = "second", run = ["west 12'"] }
+[fixtures]
+LAV-1 = { kind = "lavatory", floor = "second", into = "b", station = "7'" }
+WC-1 = { kind = "water closet", floor = "second", into = "b", station = "9'" }
+KS-1 = { kind = "kitchen sink", floor = "second", into = "b", station = "12'" }
+"#,
+    );
+    assert_eq!(method(&net, "WC-1"), VentMethod::Individual);
+    assert_eq!(method(&net, "LAV-1"), VentMethod::Individual);
+}
+
+#[test]
+fn three_bathrooms_on_one_stack_make_two_branches() {
+    let net = job_of(
+        r#"
+[stacks]
+S1 = {}
+[fixtures]
+WC-1 = { kind = "water closet", floor = "second", into = "S1" }
+LAV-1 = { kind = "lavatory", floor = "second", into = "S1" }
+WC-2 = { kind = "water closet", floor = "second", into = "S1" }
+LAV-2 = { kind = "lavatory", floor = "second", into = "S1" }
+WC-3 = { kind = "water closet", floor = "second", into = "S1" }
+LAV-3 = { kind = "lavatory", floor = "second", into = "S1" }
+"#,
+    );
+    assert_eq!(ids(&net, "S1"), ["S1.S1.second", "S1.S1.second-2"]);
+    assert_eq!(
+        ids(&net, "S1.second-2"),
+        ["S1.second-2.WC-3", "S1.second-2.LAV-3"]
+    );
+    let dry = net
+        .runs
+        .iter()
+        .filter(|r| r.kind == network::RunKind::FixtureVent)
+        .count();
+    assert_eq!(dry, 2, "{}", dump(&net));
+}
+
+#[test]
+fn existing_and_future_states_are_carried() {
+    let net = job_of(
+        r#"
+[stacks]
+S1 = { existing = true }
+[fixtures]
+WC-1 = { kind = "water closet", floor = "second", into = "S1", future = true }
+LAV-1 = { kind = "lavatory", floor = "first", into = "S1", existing = true }
+"#,
+    );
+    let state = |id: &str| {
+        net.graph[net.piece_by_id(id).expect("a piece")]
+            .state
+            .word()
+    };
+    assert_eq!(state("S1.S1.second"), "existing");
+    assert_eq!(state("S1.vent.roof"), "existing");
+    assert_eq!(state("S1.second.WC-1"), "future");
+    assert_eq!(state("WC-1.arm"), "future");
+    assert_eq!(state("WC-1.vent"), "future");
+    assert_eq!(state("LAV-1.arm"), "existing");
+    assert_eq!(state("exit.drain.S1"), "proposed");
+}
+
+#[test]
+fn plan_positions_give_stations_and_the_way_off() {
+    let net = job_of(
+        r#"
+[stacks]
+S1 = { at = ["5'", "20'"] }
+[fixtures]
+WC-1 = { kind = "water closet", floor = "second", into = "S1", at = ["8'", "22'"] }
+LAV-1 = { kind = "lavatory", floor = "second", into = "S1", at = ["13'", "20'"] }
+KS-1 = { kind = "kitchen sink", floor = "second", into = "S1", at = ["1'", "20'"] }
+"#,
+    );
+    // The drain goes straight in, the stack stands square off it.
+    let legs = |id: &str| {
+        let p = net
+            .piece_by_id(id)
+            .unwrap_or_else(|| panic!("{id}\n{}", dump(&net)));
+        (net.graph[p].legs.iter())
+            .map(|l| {
+                (
+                    l.heading.map_or("?", |h| h.word()),
+                    l.length.map(|l| l.feet().round()),
+                )
+            })
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(legs("exit.drain.S1"), [("north", Some(20.0))]);
+    assert_eq!(legs("S1.lateral.S1"), [("east", Some(5.0))]);
+    assert_eq!(legs("S1.second-east.WC-1"), [("east", Some(3.0))]);
+    assert_eq!(legs("S1.second-east.LAV-1"), [("east", Some(5.0))]);
+    assert_eq!(legs("WC-1.arm"), [("north", Some(2.0))]);
+    assert_eq!(legs("S1.second-west.KS-1"), [("west", Some(4.0))]);
+}
+
+#[test]
+fn an_air_admittance_valve_is_there_only_where_stated() {
+    let net = job_of(
+        r#"
+[stacks]
+S1 = {}
+[fixtures]
+KS-1 = { kind = "kitchen sink", floor = "first", into = "S1", vent = "V3" }
+LT-1 = { kind = "laundry tub", floor = "first", into = "S1" }
+[vents]
+V3 = { kind = "air admittance valve" }
+"#,
+    );
+    assert_eq!(method(&net, "KS-1"), network::VentMethod::AirAdmittance);
+    assert_eq!(ends(&net, "V3.KS-1").1, "V3.valve");
+    assert_eq!(method(&net, "LT-1"), network::VentMethod::Individual);
+}
+
+#[test]
+fn cleanouts_are_proposed_where_the_book_asks() {
+    let net = job_of(
+        r#"
+[drains]
+main = { into = "exit", run = ["north 60'", "east 70'", "north 120'"] }
+[fixtures]
+FD-1 = { kind = "floor drain", floor = "basement", into = "main" }
+"#,
+    );
+    let at: Vec<_> = net
+        .cleanouts
+        .iter()
+        .map(|c| net.graph[c.joint].id.as_str())
+        .collect();
+    assert!(at.contains(&"exit"), "{at:?}");
+    // One at each turn (no one within 40 ft serves both), one no more than 100 ft on.
+    assert!(
+        at.iter().filter(|a| a.starts_with("main.co")).count() >= 3,
+        "{at:?}"
+    );
+    assert!(
+        net.proposals
+            .iter()
+            .filter(|p| p.what.contains("cleanout"))
+            .count()
+            >= 4
+    );
+}
