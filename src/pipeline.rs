@@ -13,7 +13,7 @@ use crate::findings::{self, Findings};
 use crate::job::{self, Job, Source};
 use crate::linework;
 use crate::network::{self, Network};
-use crate::placement::{self, Figures, Plan};
+use crate::placement::{Figures, Placer, Plan};
 use crate::proposals;
 use crate::result;
 use crate::sheets::{self, Frame, Inputs, Paper, SheetSet, Table};
@@ -23,7 +23,9 @@ use crate::writers::coverage;
 
 /// Capital heights of the lettering of a permit sheet, in mm, the largest that leaves room is
 /// taken; the least is a little over 3/32 in.
-const CAPS: [f64; 3] = [4.0, 3.2, 2.5];
+const LARGER_CAPS: [f64; 2] = [4.0, 3.2];
+/// The least capital height, in mm.
+const LEAST_CAP: f64 = 2.5;
 /// A drawing lettered larger than the least leaves this share of its field free each way, for the
 /// schedules.
 const ROOMY: f64 = 0.8;
@@ -251,21 +253,27 @@ fn placed(
     figures: &Figures,
     papers: &[Paper],
 ) -> Outcome<(Paper, Frame, Captions, Plan)> {
+    let frames: Vec<(Paper, Frame)> = papers.iter().map(|&p| (p, sheets::layout(p))).collect();
     let mut last = None;
-    'papers: for &paper in papers {
-        let frame = sheets::layout(paper);
-        for cap in CAPS {
-            let captions = captions::permit(job, net, solution, cap);
-            let roomy = cap > CAPS[CAPS.len() - 1];
-            let share = if roomy { ROOMY } else { 1.0 };
-            if roomy && !placement::fits(job, net, &captions, figures, frame.field, share) {
-                continue;
+    if let Some((_, first)) = frames.first() {
+        let least = captions::permit(job, net, solution, LEAST_CAP);
+        let placer = Placer::new(job, net, &least, figures, first.field);
+        for (paper, frame) in frames {
+            // Larger lettering never takes less room than the least.
+            let roomy = placer.fits(frame.field, ROOMY);
+            for cap in LARGER_CAPS.into_iter().filter(|_| roomy) {
+                let captions = captions::permit(job, net, solution, cap);
+                let larger = Placer::new(job, net, &captions, figures, frame.field);
+                if larger.fits(frame.field, ROOMY) {
+                    let plan = larger.plan(frame.field);
+                    return Ok((paper, frame, captions, plan));
+                }
             }
-            let plan = placement::plan(job, net, &captions, figures, frame.field);
+            let plan = placer.plan(frame.field);
             let fits = plan.fits;
-            last = Some((paper, frame, captions, plan));
+            last = Some((paper, frame, least.clone(), plan));
             if fits {
-                break 'papers;
+                break;
             }
         }
     }

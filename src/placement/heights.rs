@@ -43,6 +43,14 @@ impl Heights {
         }
         h
     }
+    /// Raises these heights to those of another set, floor by floor.
+    pub fn at_least(&mut self, other: &Heights) {
+        let mut wants: Vec<(Want, f64)> = Vec::new();
+        wants.extend(other.branch.iter().map(|(f, z)| (Want::Branch(*f), *z)));
+        wants.extend(other.rim.iter().map(|(f, z)| (Want::Rim(*f), *z)));
+        wants.push((Want::Roof, other.roof));
+        self.raise(&wants);
+    }
     /// Height of the branches that hang beneath a floor.
     pub fn branch(&self, f: FloorIx) -> f64 {
         self.branch.get(&f).copied().unwrap_or(0.0)

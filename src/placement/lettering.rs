@@ -76,7 +76,7 @@ pub struct Host<'a> {
 pub fn beside(
     caption: &Caption,
     host: &Host<'_>,
-    avoid: &[Outline],
+    avoid: &[&[Outline]],
     most: usize,
 ) -> Vec<(Point, Flush, Outline, f64)> {
     let (w, h) = (caption.width(), caption.height());
@@ -102,7 +102,20 @@ pub fn beside(
         }
     }
     tries.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let boxes: Vec<Rect> = avoid.iter().map(Outline::bounds).collect();
+    // Only what lies round the host can be in the way.
+    let region = tries
+        .iter()
+        .fold(Rect::from_center_size(centre, (1.0, 1.0)), |r, t| {
+            r.union(t.1)
+        });
+    let region = region.inflate(1.0, 1.0);
+    let meets = |a: Rect, b: Rect| a.x0 < b.x1 && b.x0 < a.x1 && a.y0 < b.y1 && b.y0 < a.y1;
+    let avoid: Vec<&Outline> = avoid
+        .iter()
+        .copied()
+        .flatten()
+        .filter(|o| meets(o.bounds(), region))
+        .collect();
     let mut kept: Vec<(Point, Flush, Outline, f64)> = Vec::new();
     for (cost, ink, flush) in tries {
         if kept.len() == most {
@@ -127,13 +140,7 @@ pub fn beside(
             continue;
         }
         let outline = Outline::rect(ink);
-        let own = outline.bounds();
-        let near = |b: &Rect| b.x0 < own.x1 && own.x0 < b.x1 && b.y0 < own.y1 && own.y0 < b.y1;
-        if avoid
-            .iter()
-            .zip(&boxes)
-            .any(|(o, b)| near(b) && o.meets(&outline))
-        {
+        if avoid.iter().any(|o| o.meets(&outline)) {
             continue;
         }
         kept.push((at, flush, outline, cost));
@@ -185,14 +192,23 @@ fn gap(ink: Rect, host: &Host<'_>) -> f64 {
     }
 }
 
+/// Clear distance between an upright box and a straight line; nought where they meet.
 fn box_to_line(r: Rect, a: Point, b: Point) -> f64 {
-    let steps = 8;
-    (0..=steps)
-        .map(|i| {
-            let p = a.lerp(b, f64::from(i) / f64::from(steps));
-            let dx = (r.x0 - p.x).max(p.x - r.x1).max(0.0);
-            let dy = (r.y0 - p.y).max(p.y - r.y1).max(0.0);
-            dx.hypot(dy)
-        })
+    let to_box = |p: Point| {
+        let dx = (r.x0 - p.x).max(p.x - r.x1).max(0.0);
+        let dy = (r.y0 - p.y).max(p.y - r.y1).max(0.0);
+        dx * dx + dy * dy
+    };
+    let d = b - a;
+    let to_line = |p: Point| {
+        let t = ((p - a).dot(d) / d.hypot2().max(1e-12)).clamp(0.0, 1.0);
+        // The nearest place on the line may lie inside the box.
+        to_box(a + d * t).min((a + d * t - p).hypot2())
+    };
+    let corners = [(r.x0, r.y0), (r.x1, r.y0), (r.x1, r.y1), (r.x0, r.y1)];
+    let corners = corners.into_iter().map(|c| to_line(Point::from(c)));
+    corners
+        .chain([to_box(a), to_box(b)])
         .fold(f64::INFINITY, f64::min)
+        .sqrt()
 }

@@ -22,4 +22,4 @@ pub use assemble::{PlacedPipe, Placement};
 pub use block::{Flush, PlacedLabel, PlacedMark, PlacedSymbol};
 pub use figures::{Figures, Stands};
 pub use grow::MARK_RISE;
-pub use plan::{Plan, fits, plan};
+pub use plan::{Placer, Plan, plan};

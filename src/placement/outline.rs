@@ -21,6 +21,8 @@ pub struct Outline {
     pub points: Vec<Point>,
     /// What it stands for.
     pub cover: Cover,
+    /// The upright box round it.
+    bounds: Rect,
 }
 
 /// Half of the clear paper between any two outlines, mm.
@@ -29,6 +31,26 @@ pub const HALF_CLEAR: f64 = 0.5;
 pub const PIPE_HALF: f64 = 0.95;
 
 impl Outline {
+    /// An outline with these corners.
+    pub fn new(points: Vec<Point>, cover: Cover) -> Self {
+        const NONE: Rect = Rect {
+            x0: f64::INFINITY,
+            y0: f64::INFINITY,
+            x1: f64::NEG_INFINITY,
+            y1: f64::NEG_INFINITY,
+        };
+        let bounds = points.iter().fold(NONE, |b, p| Rect {
+            x0: b.x0.min(p.x),
+            y0: b.y0.min(p.y),
+            x1: b.x1.max(p.x),
+            y1: b.y1.max(p.y),
+        });
+        Outline {
+            points,
+            cover,
+            bounds,
+        }
+    }
     /// A pipe's line from `a` to `b`.
     pub fn pipe(a: Point, b: Point, cover: Cover) -> Self {
         let along = b - a;
@@ -40,23 +62,20 @@ impl Outline {
         };
         let n = Vec2::new(-u.y, u.x) * (PIPE_HALF + HALF_CLEAR);
         let e = u * HALF_CLEAR;
-        Outline {
-            points: vec![a - e - n, b + e - n, b + e + n, a - e + n],
-            cover,
-        }
+        Outline::new(vec![a - e - n, b + e - n, b + e + n, a - e + n], cover)
     }
     /// An upright box.
     pub fn rect(r: Rect) -> Self {
         let r = r.inflate(HALF_CLEAR, HALF_CLEAR);
-        Outline {
-            points: vec![
+        Outline::new(
+            vec![
                 Point::new(r.x0, r.y0),
                 Point::new(r.x1, r.y0),
                 Point::new(r.x1, r.y1),
                 Point::new(r.x0, r.y1),
             ],
-            cover: Cover::Solid,
-        }
+            Cover::Solid,
+        )
     }
     /// A box along `u` (unit) from `at`: from `(0, low)` to `(length, high)` in the frame of `u`
     /// and its normal to the left on paper.
@@ -68,15 +87,15 @@ impl Outline {
             low - HALF_CLEAR,
             high + HALF_CLEAR,
         );
-        Outline {
-            points: vec![
+        Outline::new(
+            vec![
                 at + u * l0 + n * h0,
                 at + u * l1 + n * h0,
                 at + u * l1 + n * h1,
                 at + u * l0 + n * h1,
             ],
-            cover: Cover::Solid,
-        }
+            Cover::Solid,
+        )
     }
     /// A convex hull, grown.
     pub fn hull(points: &[Point]) -> Self {
@@ -88,16 +107,14 @@ impl Outline {
                 all.push(*p + Vec2::new(d.0, d.1));
             }
         }
-        Outline {
-            points: convex_hull(all),
-            cover: Cover::Solid,
-        }
+        Outline::new(convex_hull(all), Cover::Solid)
     }
     /// The same, moved.
     pub fn moved(&self, by: Vec2) -> Self {
         Outline {
             points: self.points.iter().map(|p| *p + by).collect(),
             cover: self.cover,
+            bounds: self.bounds + by,
         }
     }
     /// Least and greatest of a linear form over it.
@@ -111,13 +128,17 @@ impl Outline {
     }
     /// The upright box round it.
     pub fn bounds(&self) -> Rect {
-        let (x0, x1) = self.range(Vec2::new(1.0, 0.0));
-        let (y0, y1) = self.range(Vec2::new(0.0, 1.0));
-        Rect::new(x0, y0, x1, y1)
+        self.bounds
     }
     /// Whether two outlines share paper (by the separating axis test).
     pub fn meets(&self, other: &Outline) -> bool {
-        !separated(&self.points, &other.points) && !separated(&other.points, &self.points)
+        let (a, b) = (self.bounds, other.bounds);
+        a.x0 < b.x1
+            && b.x0 < a.x1
+            && a.y0 < b.y1
+            && b.y0 < a.y1
+            && !separated(&self.points, &other.points)
+            && !separated(&other.points, &self.points)
     }
 }
 

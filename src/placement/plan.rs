@@ -29,48 +29,69 @@ pub struct Plan {
 /// Rounds in which heights may rise; each round raises at least one floor for good.
 const ROUNDS: usize = 24;
 
-/// Least lettered size of a drawing against its field: whether it takes no more than this share of
-/// the field each way.
-pub fn fits(
-    job: &Job,
-    net: &Network,
-    captions: &Captions,
-    figures: &Figures,
-    field: Rect,
-    share: f64,
-) -> bool {
-    let stage = Stage::new(job, net, captions, figures);
-    let room = room_of(field);
-    let (_, placement) = stage.best_corner(room);
-    inside(&placement, room * share)
+/// A drawing lettered at one height, ready to be placed on any paper: the corner to look from and
+/// the least that it needs are worked out once.
+pub struct Placer<'a> {
+    stage: Stage<'a>,
+    corner: Corner,
+    least: Placement,
+    heights: Heights,
 }
 
-/// Places the drawing in a field.
-pub fn plan(job: &Job, net: &Network, captions: &Captions, figures: &Figures, field: Rect) -> Plan {
-    let stage = Stage::new(job, net, captions, figures);
-    let room = room_of(field);
-    let (corner, mut placement) = stage.best_corner(room);
-    if inside(&placement, room) {
-        // Lengths in proportion as far as the field allows.
-        let (mut lo, mut hi) = (0.0, LARGEST_SCALE);
-        for _ in 0..HALVINGS {
-            let mid = (lo + hi) / 2.0;
-            let p = stage.place(corner, mid);
-            if inside(&p, room) {
-                lo = mid;
-                placement = p;
-            } else {
-                hi = mid;
-            }
+impl<'a> Placer<'a> {
+    /// Chooses the corner. `field` is the paper that is tried first: its shape is what counts.
+    pub fn new(
+        job: &'a Job,
+        net: &'a Network,
+        captions: &'a Captions,
+        figures: &'a Figures,
+        field: Rect,
+    ) -> Self {
+        let stage = Stage::new(job, net, captions, figures);
+        let (corner, (least, heights)) = stage.best_corner(room_of(field));
+        Placer {
+            stage,
+            corner,
+            least,
+            heights,
         }
     }
-    super::settle::settle(&mut placement, net, captions, figures);
-    let b = placement.bounds;
-    Plan {
-        origin: field.center() - b.center(),
-        fits: b.width() <= field.width() && b.height() <= field.height(),
-        placement,
+    /// Whether the drawing takes no more than this share of a field each way.
+    pub fn fits(&self, field: Rect, share: f64) -> bool {
+        inside(&self.least, room_of(field) * share)
     }
+    /// Places the drawing in a field.
+    pub fn plan(&self, field: Rect) -> Plan {
+        let room = room_of(field);
+        let mut placement = self.least.clone();
+        if inside(&placement, room) {
+            // Lengths in proportion as far as the field allows.
+            let (mut lo, mut hi) = (0.0, LARGEST_SCALE);
+            for _ in 0..HALVINGS {
+                let mid = (lo + hi) / 2.0;
+                let (p, _) = self.stage.place(self.corner, mid, Some(&self.heights));
+                if inside(&p, room) {
+                    lo = mid;
+                    placement = p;
+                } else {
+                    hi = mid;
+                }
+            }
+        }
+        let stage = &self.stage;
+        super::settle::settle(&mut placement, stage.net, stage.captions, stage.figures);
+        let b = placement.bounds;
+        Plan {
+            origin: field.center() - b.center(),
+            fits: b.width() <= field.width() && b.height() <= field.height(),
+            placement,
+        }
+    }
+}
+
+/// Places a drawing in a field.
+pub fn plan(job: &Job, net: &Network, captions: &Captions, figures: &Figures, field: Rect) -> Plan {
+    Placer::new(job, net, captions, figures, field).plan(field)
 }
 
 /// Lengths are drawn at no larger scale than 1 to 20.
@@ -122,10 +143,10 @@ impl<'a> Stage<'a> {
     }
 
     /// The corner with the fewest crossings on the least paper, and the drawing from there.
-    fn best_corner(&self, room: Size) -> (Corner, Placement) {
+    fn best_corner(&self, room: Size) -> (Corner, (Placement, Heights)) {
         let stated = self.job.drawing.from.as_ref();
         if let Some(corner) = stated.and_then(|h| Corner::from_heading(h.value)) {
-            return (corner, self.place(corner, 0.0));
+            return (corner, self.place(corner, 0.0, None));
         }
         let cost = |corner: Corner, p: &Placement| {
             let over = (p.bounds.width() / room.width).max(p.bounds.height() / room.height);
@@ -138,11 +159,11 @@ impl<'a> Stage<'a> {
             };
             crossings * 0.05 + over + toward
         };
-        let first = self.place(Corner::SouthWest, 0.0);
-        let mut best = (cost(Corner::SouthWest, &first), Corner::SouthWest, first);
+        let first = self.place(Corner::SouthWest, 0.0, None);
+        let mut best = (cost(Corner::SouthWest, &first.0), Corner::SouthWest, first);
         for corner in Corner::ALL.into_iter().skip(1) {
-            let p = self.place(corner, 0.0);
-            let c = cost(corner, &p);
+            let p = self.place(corner, 0.0, None);
+            let c = cost(corner, &p.0);
             if c < best.0 - 1e-9 {
                 best = (c, corner, p);
             }
@@ -150,7 +171,8 @@ impl<'a> Stage<'a> {
         (best.1, best.2)
     }
 
-    fn place(&self, corner: Corner, scale: f64) -> Placement {
+    /// Places the drawing at a scale, from heights known to be needed, if there are any.
+    fn place(&self, corner: Corner, scale: f64, known: Option<&Heights>) -> (Placement, Heights) {
         let ways = ways::choose(self.job, self.net, corner);
         let floors = self.floors();
         let rise =
@@ -160,6 +182,9 @@ impl<'a> Stage<'a> {
             };
         let reach = Reach::default();
         let mut heights = Heights::least(&floors, 24.0, rise);
+        if let Some(known) = known {
+            heights.at_least(known);
+        }
         let mut block = super::block::Block::default();
         for _ in 0..ROUNDS {
             let before = reach.borrow().clone();
@@ -176,7 +201,8 @@ impl<'a> Stage<'a> {
             heights = next;
         }
         let grower = self.grower(&ways, &heights, scale, &reach);
-        assemble(&grower, block, corner)
+        let placement = assemble(&grower, block, corner);
+        (placement, heights)
     }
 
     fn grower<'b>(

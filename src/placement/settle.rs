@@ -90,13 +90,7 @@ pub fn settle(placement: &mut Placement, net: &Network, captions: &Captions, fig
             .iter()
             .map(|p| *p + s.at.to_vec2())
             .collect();
-        cells.add(
-            Outline {
-                points: hull,
-                cover: Cover::Solid,
-            },
-            Owner::Symbol(i),
-        );
+        cells.add(Outline::new(hull, Cover::Solid), Owner::Symbol(i));
     }
     for m in &placement.marks {
         let index = m
@@ -114,11 +108,36 @@ pub fn settle(placement: &mut Placement, net: &Network, captions: &Captions, fig
         }
     }
     let pieces: BTreeMap<usize, PieceIx> = captions.pieces.iter().map(|(p, c)| (*c, *p)).collect();
+    let mut pipes: BTreeMap<String, Vec<usize>> = BTreeMap::new();
+    for (i, p) in placement.pipes.iter().enumerate() {
+        let run = lettered_run(net, p.piece);
+        let id = net.graph[p.piece].id.clone();
+        if run != id {
+            pipes.entry(id).or_default().push(i);
+        }
+        pipes.entry(run).or_default().push(i);
+    }
+    let mut symbols: BTreeMap<String, Vec<usize>> = BTreeMap::new();
+    for (i, s) in placement.symbols.iter().enumerate() {
+        symbols
+            .entry(figures.all[s.symbol].id.clone())
+            .or_default()
+            .push(i);
+    }
+    let by_piece = placement
+        .pipes
+        .iter()
+        .enumerate()
+        .map(|(i, p)| (p.piece, i))
+        .collect();
     let world = World {
         net,
         captions,
         figures,
         pieces: &pieces,
+        by_piece,
+        pipes,
+        symbols,
     };
     for i in 0..placement.labels.len() {
         let label = placement.labels[i].clone();
@@ -140,7 +159,7 @@ pub fn settle(placement: &mut Placement, net: &Network, captions: &Captions, fig
         // What it covered is free again; what it covers now is taken.
         for (o, owner) in &mut cells.shapes {
             if *owner == Owner::Label(i) {
-                o.points = vec![Point::new(1e9, 1e9); 3];
+                *o = Outline::new(vec![Point::new(1e9, 1e9); 3], Cover::Solid);
             }
         }
         for o in &form.covers {
@@ -169,6 +188,12 @@ struct World<'a> {
     captions: &'a Captions,
     figures: &'a Figures,
     pieces: &'a BTreeMap<usize, PieceIx>,
+    /// Placed pipe of each piece.
+    by_piece: BTreeMap<PieceIx, usize>,
+    /// Placed pipes by id and by lettered run.
+    pipes: BTreeMap<String, Vec<usize>>,
+    /// Placed symbols by id.
+    symbols: BTreeMap<String, Vec<usize>>,
 }
 
 /// What a label names: stretches of pipe, and the hull of a symbol.
@@ -180,27 +205,29 @@ struct Named {
 impl World<'_> {
     fn named(&self, placement: &Placement, label: &PlacedLabel) -> Named {
         let caption = &self.captions.all[label.caption];
-        let own = self.pieces.get(&label.caption);
+        let own = self
+            .pieces
+            .get(&label.caption)
+            .and_then(|p| self.by_piece.get(p));
+        let named = self.pipes.get(&caption.names);
+        let pipes: &[usize] = match own {
+            Some(i) => std::slice::from_ref(i),
+            None => named.map_or(&[], Vec::as_slice),
+        };
         let mut stretches = Vec::new();
-        for p in &placement.pipes {
-            let is = match own {
-                Some(piece) => p.piece == *piece,
-                None => {
-                    lettered_run(self.net, p.piece) == caption.names
-                        || self.net.graph[p.piece].id == caption.names
-                }
-            };
-            if is {
-                stretches.extend(p.path.windows(2).map(|w| (w[0], w[1])));
-            }
+        for &i in pipes {
+            stretches.extend(placement.pipes[i].path.windows(2).map(|w| (w[0], w[1])));
         }
         let mut hull = Vec::new();
         if stretches.is_empty() {
-            for s in &placement.symbols {
-                if self.figures.all[s.symbol].id == caption.names {
-                    let drawn = self.figures.drawn(s.symbol, s.way);
-                    hull.extend(drawn.hull.iter().map(|p| *p + s.at.to_vec2()));
-                }
+            for &i in self
+                .symbols
+                .get(&caption.names)
+                .map_or(&[][..], Vec::as_slice)
+            {
+                let s = &placement.symbols[i];
+                let drawn = self.figures.drawn(s.symbol, s.way);
+                hull.extend(drawn.hull.iter().map(|p| *p + s.at.to_vec2()));
             }
         }
         Named { stretches, hull }
@@ -439,10 +466,7 @@ pub fn covers(caption: &Caption, at: Point, slant: Slant, flush: Flush) -> Vec<O
             let (l, r) = (-CLEAR, w + CLEAR);
             let (t, b) = (-caption.rise() - CLEAR, caption.sink() + CLEAR);
             let p = |x: f64, y: f64| base + read * x + down * y;
-            Outline {
-                points: vec![p(l, t), p(r, t), p(r, b), p(l, b)],
-                cover: Cover::Solid,
-            }
+            Outline::new(vec![p(l, t), p(r, t), p(r, b), p(l, b)], Cover::Solid)
         })
         .collect()
 }
@@ -451,23 +475,30 @@ pub fn covers(caption: &Caption, at: Point, slant: Slant, flush: Flush) -> Vec<O
 fn line(a: Point, b: Point, half: f64) -> Outline {
     let u = (b - a) * (1.0 / (b - a).hypot().max(1e-9));
     let n = Vec2::new(-u.y, u.x) * half;
-    Outline {
-        points: vec![a - n, b - n, b + n, a + n],
-        cover: Cover::Solid,
-    }
+    Outline::new(vec![a - n, b - n, b + n, a + n], Cover::Solid)
 }
 
+/// Distance of a convex outline from a straight line; nought where they meet.
 fn distance(o: &Outline, a: Point, b: Point) -> f64 {
-    let steps = (((b - a).hypot() / 1.0).ceil() as usize).clamp(1, 400);
-    let mut least = f64::INFINITY;
-    for i in 0..=steps {
-        let p = a.lerp(b, i as f64 / steps as f64);
-        for k in 0..o.points.len() {
-            let (q, r) = (o.points[k], o.points[(k + 1) % o.points.len()]);
-            let d = r - q;
-            let t = ((p - q).dot(d) / d.hypot2().max(1e-12)).clamp(0.0, 1.0);
-            least = least.min((q + d * t - p).hypot());
-        }
+    if o.meets(&Outline::new(vec![a, b], Cover::Solid)) {
+        return 0.0;
     }
-    least
+    // Clear of each other, the nearest two places are a corner of one and a side of the other.
+    let n = o.points.len();
+    let mut least = f64::INFINITY;
+    for k in 0..n {
+        let (q, r) = (o.points[k], o.points[(k + 1) % n]);
+        least = least
+            .min(from_line(q, a, b))
+            .min(from_line(a, q, r))
+            .min(from_line(b, q, r));
+    }
+    least.sqrt()
+}
+
+/// Square of the distance of a point from a straight line.
+fn from_line(p: Point, a: Point, b: Point) -> f64 {
+    let d = b - a;
+    let t = ((p - a).dot(d) / d.hypot2().max(1e-12)).clamp(0.0, 1.0);
+    (a + d * t - p).hypot2()
 }

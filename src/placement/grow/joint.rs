@@ -199,13 +199,12 @@ impl Grower<'_> {
             forms = forms
                 .into_iter()
                 .flat_map(|(b, cost)| {
-                    let mut avoid: Vec<Outline> = taken.to_vec();
-                    avoid.extend(b.outlines.iter().cloned());
-                    avoid.push(Outline::pipe(
+                    let trunk = [Outline::pipe(
                         (u * -60.0).point(),
                         (u * 60.0).point(),
                         Cover::Solid,
-                    ));
+                    )];
+                    let avoid = [taken, &b.outlines[..], &trunk[..]];
                     let host = lettering::Host {
                         lines: &lines,
                         hull: &[],
@@ -287,9 +286,7 @@ impl Grower<'_> {
                 out.push((b, cost));
                 continue;
             };
-            let mut avoid: Vec<Outline> = taken.to_vec();
-            avoid.extend(b.outlines.iter().cloned());
-            avoid.push(line.clone());
+            let avoid = [taken, &b.outlines[..], std::slice::from_ref(&line)];
             let host = lettering::Host {
                 lines: if trap { &lines } else { &[] },
                 hull: &symbol.hull,

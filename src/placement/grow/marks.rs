@@ -20,7 +20,7 @@ impl Grower<'_> {
             lines: &lines,
             hull: &[],
         };
-        let variants: Vec<(Block, f64)> = lettering::beside(caption, &host, &avoid, 4)
+        let variants: Vec<(Block, f64)> = lettering::beside(caption, &host, &[&avoid[..]], 4)
             .into_iter()
             .map(|(at, flush, outline, _)| {
                 let mut b = Block {
