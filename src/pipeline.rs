@@ -138,7 +138,7 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
     clock.lap("solve");
     let mut findings = findings::run(&job, &net, &book, &solution);
     clock.lap("findings");
-    let figures = Figures::of(&job, &net);
+    let figures = Figures::of(&job, &net).with_reducers(&net, &solution.fittings);
     clock.lap("captions");
     let (paper, frame, captions, plan) = placed(&job, &net, &solution, &figures, &papers)?;
     if !plan.fits {

@@ -118,7 +118,7 @@ pub fn permit(job: &Job, net: &Network, solution: &Solution, cap: f64) -> Captio
             let line = writer.piece(piece);
             let each = matches!(run.kind, RunKind::BuildingDrain | RunKind::Stack);
             let key = writer.stretch(piece);
-            if !each && before.as_ref() == Some(&key) {
+            if !each && !writer.says_itself(piece) && before.as_ref() == Some(&key) {
                 continue;
             }
             before = Some(key);

@@ -1,9 +1,11 @@
 //! The words themselves, in the trade's marks.
 
 use crate::job::{CleanoutKind, FloorIx, Job};
-use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, State, System, TrapIx};
+use crate::network::{
+    JointIx, JointKind, NetLeg, Network, PieceIx, RunKind, State, System, TrapIx,
+};
 use crate::solve::Solution;
-use crate::units::{Length, Printer};
+use crate::units::{Heading, Length, Printer};
 
 /// The run that a piece is lettered under: a fixture's arm and drop go by the fixture's name.
 pub fn lettered_run(net: &Network, piece: PieceIx) -> String {
@@ -13,6 +15,11 @@ pub fn lettered_run(net: &Network, piece: PieceIx) -> String {
         RunKind::Arm | RunKind::FixtureDrain => owner(&run.id).to_owned(),
         _ => run.id.clone(),
     }
+}
+
+/// Whether a leg runs at 45°, in plan or rising.
+fn is_45(leg: &NetLeg) -> bool {
+    leg.rises_45 || leg.heading.is_some_and(Heading::is_diagonal)
 }
 
 fn owner(id: &str) -> &str {
@@ -81,7 +88,33 @@ impl Words<'_> {
                 }
             }
         }
+        let legs = &p.legs;
+        if p.system == System::Waste && run.kind != RunKind::Stack {
+            // A drain that rises says so, and a 45° run, which can read as another.
+            for leg in legs.iter().filter(|l| l.heading == Some(Heading::Up)) {
+                text.push_str(" · UP");
+                text.extend(leg.length.map(|l| format!(" {}", self.print.length(l))));
+            }
+        }
+        if legs.iter().any(is_45) {
+            text.push_str(" · 45°");
+        }
+        let named = matches!(
+            run.kind,
+            RunKind::BuildingDrain | RunKind::BuildingBranch | RunKind::Branch
+        );
+        if named && run.state == State::Stated && run.pieces.first() == Some(&piece) {
+            text = format!("{}: {text}", run.id);
+        }
         marked(&text, p.state)
+    }
+
+    /// Whether a piece must carry its words itself, whatever the piece before says.
+    pub(super) fn says_itself(&self, piece: PieceIx) -> bool {
+        let p = &self.net.graph[piece];
+        let level = p.system == System::Waste && !self.net.is_stack(p.run);
+        let rises = level && p.legs.iter().any(|l| l.heading == Some(Heading::Up));
+        rises || p.legs.iter().any(is_45)
     }
 
     /// Tag, size and fall of a fixture.
@@ -110,7 +143,7 @@ impl Words<'_> {
             if let (Some(d), Some(a)) = (drop.and_then(|d| sizes.get(&d)), sizes.get(&arm))
                 && d.size != a.size
             {
-                lines.push(format!("DROP {}", self.print.size(d.size)));
+                lines.push(format!("{} RISER", self.print.size(d.size)));
             }
         }
         if let Some(over) = t

@@ -341,9 +341,10 @@ impl Draw<'_> {
             };
             let at = m.at + self.plan.origin;
             // A small piece of the floor, lying in the isometric plane round the stack.
+            let half = crate::placement::MARK_HALF;
             let (x, y) = (
-                crate::projection::COS30 * 4.8,
-                crate::projection::SIN30 * 4.8,
+                crate::projection::COS30 * half,
+                crate::projection::SIN30 * half,
             );
             let mut path = BezPath::new();
             path.move_to(at + Vec2::new(-x, 0.0));

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::captions::Captions;
 use crate::catalogue;
+use crate::fittings::Fittings;
 use crate::job::{CleanoutKind, Job};
 use crate::network::{JointIx, JointKind, Network, TrapIx};
 use crate::projection::Way;
@@ -26,6 +27,8 @@ pub enum Stands {
     AirAdmittance,
     /// A basin.
     Basin,
+    /// A reducer.
+    Reducer,
 }
 
 /// One symbol to draw.
@@ -125,6 +128,36 @@ impl Figures {
         figures
     }
 
+    /// Adds the reducers where a drain changes its size.
+    pub fn with_reducers(mut self, net: &Network, fittings: &Fittings) -> Self {
+        for (&joint, fitting) in &fittings.joints {
+            let Some((larger, smaller)) = fitting.reducer else {
+                continue;
+            };
+            let id = &net.graph[joint].id;
+            // A drop takes its change in its own tee; only level drains show one.
+            let level = net
+                .downstream(joint)
+                .is_some_and(|p| !net.is_stack(net.graph[p].run));
+            if !level || !self.at(joint).is_empty() {
+                continue;
+            }
+            self.add(Figure {
+                id: format!("{id}.reducer"),
+                stands: Stands::Reducer,
+                joint,
+                kind: "reducer",
+                word: String::new(),
+                title: format!(
+                    "{id}: reducer, {} by {}",
+                    larger.trade_name(),
+                    smaller.trade_name()
+                ),
+            });
+        }
+        self
+    }
+
     fn add(&mut self, figure: Figure) {
         self.by_joint
             .entry(figure.joint)
@@ -157,6 +190,7 @@ impl Figures {
         let f = &self.all[figure];
         match f.stands {
             Stands::Fixture(_) | Stands::Basin => way,
+            Stands::Reducer => way,
             Stands::Terminal | Stands::AirAdmittance => Way::UP,
             // Its arrow points out of the building.
             Stands::Exit => way.reversed(),
@@ -196,6 +230,7 @@ impl Figures {
             Stands::Terminal => symbols::vent_terminal(&axes),
             Stands::AirAdmittance => symbols::air_valve(&axes),
             Stands::Basin => symbols::basin(&axes),
+            Stands::Reducer => symbols::reducer(&axes),
         }
     }
 }

@@ -10,6 +10,8 @@ use crate::sheets::Slant;
 
 /// Clear paper between a pipe's centre line and lettering set along it, mm.
 const BESIDE_PIPE: f64 = 1.15;
+/// A label's box stands so far off the place that it hangs on, each way, mm.
+const STAND_OFF: f64 = 2.1;
 /// A label stands no farther than this from what it names, mm (the contract says 4).
 const REACH: f64 = 3.4;
 
@@ -89,7 +91,7 @@ pub fn beside(
     for m in &marks {
         for (fx, fy) in ANCHORS {
             // The box's anchor stands off the mark by a little, on the anchor's own side.
-            let off = Vec2::new(1.0 - 2.0 * fx, 1.0 - 2.0 * fy) * 1.9;
+            let off = Vec2::new(1.0 - 2.0 * fx, 1.0 - 2.0 * fy) * STAND_OFF;
             let x0 = m.x + off.x - fx * w;
             let y0 = m.y + off.y - fy * h;
             let ink = Rect::new(x0, y0, x0 + w, y0 + h);

@@ -21,5 +21,5 @@ mod ways;
 pub use assemble::{PlacedPipe, Placement};
 pub use block::{Flush, PlacedLabel, PlacedMark, PlacedSymbol};
 pub use figures::{Figures, Stands};
-pub use grow::MARK_RISE;
+pub use grow::MARK_HALF;
 pub use plan::{Placer, Plan, plan};

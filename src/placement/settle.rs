@@ -83,6 +83,26 @@ pub fn settle(placement: &mut Placement, net: &Network, captions: &Captions, fig
             cells.add(line(w[0].point(), w[1].point(), 0.45), Owner::Pipe(p.piece));
         }
     }
+    // The wedge of a hatched 45° run stands on the left of its path.
+    for p in &placement.pipes {
+        for (w, _) in p.path.windows(2).zip(&p.hatched).filter(|(_, h)| **h) {
+            let (a, b) = (w[0].point(), w[1].point());
+            let u = (b - a) * (1.0 / (b - a).hypot().max(1e-9));
+            let n = Vec2::new(-u.y, u.x);
+            let corners = vec![a + n * 0.6, b + n * 0.6, b + n * 3.4, a + n * 3.4];
+            cells.add(Outline::new(corners, Cover::Solid), Owner::Mark);
+        }
+    }
+    for m in &placement.marks {
+        let half = super::grow::MARK_HALF;
+        let (x, y) = (
+            crate::projection::COS30 * half,
+            crate::projection::SIN30 * half,
+        );
+        let corners = [(-x, 0.0), (0.0, -y), (x, 0.0), (0.0, y)];
+        let corners = corners.map(|c| m.at + Vec2::from(c)).to_vec();
+        cells.add(Outline::new(corners, Cover::Solid), Owner::Mark);
+    }
     for (i, s) in placement.symbols.iter().enumerate() {
         let hull: Vec<Point> = figures
             .drawn(s.symbol, s.way)

@@ -103,7 +103,10 @@ fn eighths(e: i64) -> String {
 fn feet_inches(l: Length) -> String {
     let total = to_eighths(l.abs());
     let sign = if l.mm() < 0.0 && total > 0 { "-" } else { "" };
-    format!("{sign}{}′-{}″", total / 96, eighths(total % 96))
+    // Beside feet a bare fraction gets its nought: 2′-0¾″.
+    let inches = total % 96;
+    let nought = if (1..8).contains(&inches) { "0" } else { "" };
+    format!("{sign}{}′-{nought}{}″", total / 96, eighths(inches))
 }
 
 /// `1/4` for a quarter, `3/16`, else a decimal.
@@ -157,6 +160,7 @@ mod tests {
         assert_eq!(FEET.length(Length::from_inches(148.5)), "12′-4½″");
         assert_eq!(FEET.level(Length::from_inches(-128.0)), "-10′-8″");
         assert_eq!(FEET.level(Length::from_inches(-0.01)), "0′-0″");
+        assert_eq!(FEET.level(Length::from_inches(-24.75)), "-2′-0¾″");
         assert_eq!(FEET.short(Length::from_inches(0.25)), "¼″");
         assert_eq!(FEET.fall(Fall::from_inches_per_foot(0.25)), "¼″/ft");
         assert_eq!(

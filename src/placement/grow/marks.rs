@@ -67,8 +67,8 @@ impl Grower<'_> {
     ) {
         let (w, h) = (caption.width(), caption.height());
         let (x0, y0, slant) = match sides {
-            (_, false) => (4.6, -h - 0.4, crate::sheets::Slant::Level),
-            (false, true) => (-4.6 - w, -h - 0.4, crate::sheets::Slant::Level),
+            (_, false) => (5.6, -h - 0.4, crate::sheets::Slant::Level),
+            (false, true) => (-5.6 - w, -h - 0.4, crate::sheets::Slant::Level),
             (true, true) => (1.6, -3.0 - lift, crate::sheets::Slant::Up90),
         };
         let (outline, text_at) = if slant == crate::sheets::Slant::Level {
@@ -79,6 +79,13 @@ impl Grower<'_> {
             (Outline::rect(r), Point::new(x0 + caption.rise(), y0))
         };
         block.outlines.push(outline);
+        // The piece of floor round the stack: lettering keeps off it.
+        let (x, y) = (
+            crate::projection::COS30 * MARK_HALF,
+            crate::projection::SIN30 * MARK_HALF,
+        );
+        let corners = [(-x, 0.0), (0.0, -y), (x, 0.0), (0.0, y)].map(Point::from);
+        block.outlines.push(Outline::hull(&corners));
         block.marks.push(PlacedMark {
             floor,
             at: Point::ORIGIN,

@@ -39,6 +39,8 @@ const STACK_CORRIDOR: f64 = 5.2;
 const BRANCH_OVER_BRANCH: f64 = 8.0;
 /// Step of an island's loop beside its joint, mm.
 pub const BESIDE: f64 = 9.0;
+/// Half of the side of the piece of floor that is drawn round a stack, mm.
+pub const MARK_HALF: f64 = 4.8;
 /// A floor's mark stands so far above its branches, mm.
 pub const MARK_RISE: f64 = 5.0;
 
