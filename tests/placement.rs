@@ -1,0 +1,167 @@
+//! Protects what a drawn sheet promises, on random buildings: lettering touches neither other
+//! lettering nor a pipe nor a symbol, every fixture is drawn, and the same job gives the same bytes.
+
+use std::fmt::Write as _;
+use std::path::Path;
+
+use kurbo::Point;
+use proptest::prelude::*;
+use stackfall::captions::{self, Captions};
+use stackfall::codebook::Book;
+use stackfall::network::{self, Network};
+use stackfall::pipeline::{self, Options};
+use stackfall::placement::outline::{Cover, Outline};
+use stackfall::placement::{self, Figures, Placement};
+use stackfall::writers::svg;
+use stackfall::{job, proposals, sheets, solve};
+
+/// A building: for each stack, what stands on each of its floors.
+fn building() -> impl Strategy<Value = Vec<Vec<Vec<usize>>>> {
+    let storey = prop::collection::vec(0..KINDS.len(), 0..5);
+    let stack = prop::collection::vec(storey, 1..4);
+    prop::collection::vec(stack, 1..4)
+}
+
+const KINDS: [(&str, &str); 6] = [
+    ("WC", "water closet"),
+    ("LAV", "lavatory"),
+    ("BT", "bathtub"),
+    ("SH", "shower"),
+    ("KS", "kitchen sink"),
+    ("CW", "clothes washer"),
+];
+
+/// The job file of a building; `turned` writes its sections in another order.
+fn text(building: &[Vec<Vec<usize>>], turned: bool) -> String {
+    let storeys = building.iter().map(Vec::len).max().unwrap_or(1);
+    let mut floors = "[floors]\n".to_owned();
+    for f in 0..storeys {
+        let _ = writeln!(floors, "f{f} = {{ level = \"{}'\" }}", f * 10);
+    }
+    let _ = writeln!(floors, "roof = {{ level = \"{}'\" }}", storeys * 10);
+    let mut stacks = "[stacks]\n".to_owned();
+    let mut fixtures = "[fixtures]\n".to_owned();
+    let mut n = 0;
+    for (s, stack) in building.iter().enumerate() {
+        let _ = writeln!(stacks, "S{s} = {{}}");
+        for (f, storey) in stack.iter().enumerate() {
+            for &k in storey {
+                let (tag, kind) = KINDS[k];
+                let _ = writeln!(
+                    fixtures,
+                    "{tag}-{n} = {{ kind = \"{kind}\", floor = \"f{f}\", into = \"S{s}\" }}"
+                );
+                n += 1;
+            }
+        }
+    }
+    if n == 0 {
+        fixtures.push_str("LAV-0 = { kind = \"lavatory\", floor = \"f0\", into = \"S0\" }\n");
+    }
+    let mut parts = vec![
+        "[job]\ntitle = \"Random\"\ncode = \"ipc-2021\"\n".to_owned(),
+        floors,
+        "[exit]\nheading = \"south\"\ninvert = \"-4'\"\n".to_owned(),
+        stacks,
+        fixtures,
+    ];
+    if turned {
+        parts.reverse();
+    }
+    parts.join("\n")
+}
+
+struct Drawn {
+    net: Network,
+    captions: Captions,
+    figures: Figures,
+    placement: Placement,
+}
+
+fn drawn(text: &str) -> Drawn {
+    let job = job::read("random", "random.toml", text).expect("the job reads");
+    let book = Book::open("ipc-2021", Path::new(".")).expect("a built-in book");
+    let stated = network::build(&job).expect("the network stands");
+    let (net, _) = proposals::complete(&job, stated, &book);
+    let solution = solve::solve(&job, &net, &book);
+    let captions = captions::permit(&job, &net, &solution, 2.5);
+    let figures = Figures::of(&job, &net).with_reducers(&net, &solution.fittings);
+    let field = sheets::layout(sheets::paper("arch-e").expect("a paper")).field;
+    let placement = placement::plan(&job, &net, &captions, &figures, field).placement;
+    Drawn {
+        net,
+        captions,
+        figures,
+        placement,
+    }
+}
+
+/// What is wrong with a drawing, in words; empty if nothing is.
+fn wrong(d: &Drawn) -> Vec<String> {
+    let mut wrong = Vec::new();
+    let labels: Vec<(String, Vec<Outline>)> = d
+        .placement
+        .labels
+        .iter()
+        .map(|l| {
+            let caption = &d.captions.all[l.caption];
+            let words = caption.lines.join(" / ");
+            (words, placement::covers(caption, l.at, l.slant, l.flush))
+        })
+        .collect();
+    for (i, (a, own)) in labels.iter().enumerate() {
+        for (b, other) in &labels[i + 1..] {
+            if own.iter().any(|x| other.iter().any(|y| x.meets(y))) {
+                wrong.push(format!("“{a}” meets “{b}”"));
+            }
+        }
+        for p in &d.placement.pipes {
+            for w in p.path.windows(2) {
+                let line = Outline::new(vec![w[0].point(), w[1].point()], Cover::Solid);
+                if own.iter().any(|x| x.meets(&line)) {
+                    wrong.push(format!("“{a}” lies on {}", d.net.graph[p.piece].id));
+                }
+            }
+        }
+        for s in &d.placement.symbols {
+            let symbol = d.figures.drawn(s.symbol, s.way);
+            let hull: Vec<Point> = symbol.hull.iter().map(|p| *p + s.at.to_vec2()).collect();
+            let hull = Outline::new(hull, Cover::Solid);
+            if own.iter().any(|x| x.meets(&hull)) {
+                wrong.push(format!("“{a}” lies on {}", d.figures.all[s.symbol].id));
+            }
+        }
+    }
+    // Every caption of a piece or a fixture is set.
+    let set: Vec<usize> = d.placement.labels.iter().map(|l| l.caption).collect();
+    for c in d.captions.traps.values() {
+        if !set.contains(c) {
+            wrong.push(format!("not set: {}", d.captions.all[*c].lines.join(" ")));
+        }
+    }
+    wrong
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn lettering_touches_nothing(building in building()) {
+        let text = text(&building, false);
+        let wrong = wrong(&drawn(&text));
+        prop_assert!(wrong.is_empty(), "{wrong:#?}\n{text}");
+    }
+
+    #[test]
+    fn the_same_job_gives_the_same_bytes_in_any_order_of_sections(building in building()) {
+        let run = |turned| {
+            let text = text(&building, turned);
+            let run = pipeline::run_text("random", "random.toml", &text, &Options::default())
+                .expect("the job draws");
+            run.sheets.sheets.iter().map(|s| svg::svg("random", s)).collect::<Vec<_>>()
+        };
+        let first = run(false);
+        prop_assert_eq!(&first, &run(false));
+        prop_assert_eq!(&first, &run(true));
+    }
+}
