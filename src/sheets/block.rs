@@ -1,7 +1,7 @@
 //! A block: a table or a list of notes, measured, that can be set at any width that it bears and
 //! broken between its rows; `set_block` sets it.
 
-use super::lettering::{BODY, HEADING, Hand, PITCH, brief, capitals, clean, unmarked};
+use super::lettering::{BODY, HEADING, Hand, PITCH, capitals, cell_words, pieces, unmarked};
 use super::measured::{Measured, Ruler};
 use super::{Shape, Table};
 
@@ -14,7 +14,8 @@ const BELOW: f64 = 1.4;
 /// Height of the title with its rule.
 pub(super) const TITLE: f64 = HEADING + 2.6;
 
-/// No cell has more letters than this, so that every row fits the smallest paper.
+/// A cell with more letters than this goes on in a further row, so that every row fits the
+/// smallest paper.
 const MOST: usize = 400;
 
 /// What stands in one cell.
@@ -40,6 +41,8 @@ pub(super) struct Row {
     pub strong: bool,
     /// The key of a keyed note.
     pub key: Option<String>,
+    /// Goes on with the row before: no rule between them.
+    pub onward: bool,
 }
 
 /// A table or list, ready to be set.
@@ -94,17 +97,21 @@ impl Block {
             let text = row.get(c).map_or("", String::as_str);
             let plain = unmarked(text);
             let own = t.head.get(c).is_some_and(|h| NAMES.contains(&h.as_str()));
-            let text = if own || is_figure(&plain) {
-                clean(&plain)
-            } else {
-                capitals(text)
-            };
-            Cell::words(brief(&text, MOST))
+            pieces(&cell_words(text, !own && !is_figure(&plain)), MOST)
         };
-        let rows = t.rows.iter().enumerate().map(|(i, row)| Row {
-            cells: columns.iter().map(|c| cell(row, *c)).collect(),
-            strong: t.strong.contains(&i),
-            key: None,
+        let rows = t.rows.iter().enumerate().flat_map(|(i, row)| {
+            let cells: Vec<Vec<String>> = columns.iter().map(|c| cell(row, *c)).collect();
+            let parts = cells.iter().map(Vec::len).max().unwrap_or(1);
+            let strong = t.strong.contains(&i);
+            (0..parts).map(move |part| Row {
+                cells: cells
+                    .iter()
+                    .map(|c| Cell::words(c.get(part).cloned().unwrap_or_default()))
+                    .collect(),
+                strong: strong && part == 0,
+                key: None,
+                onward: part > 0,
+            })
         });
         let head: Vec<String> = columns
             .iter()
@@ -136,6 +143,7 @@ impl Block {
             cells: vec![Cell::words(key.clone()), Cell::words(capitals(&words))],
             strong: false,
             key: keyed.then_some(key),
+            onward: false,
         };
         let rows: Vec<Row> = notes.into_iter().map(row).collect();
         let manner = Manner {
@@ -182,8 +190,14 @@ impl Block {
                 match cell {
                     Cell::Words(words) => {
                         words.measure(hand, ruler);
-                        room(c, words.whole(), words.longest());
                         let figure = is_figure(&words.text);
+                        // A figure with its unit stays on one line.
+                        let least = if figure && words.text.len() < 24 {
+                            words.whole()
+                        } else {
+                            words.longest()
+                        };
+                        room(c, words.whole(), least);
                         right[c] &= words.text.is_empty() || figure;
                         figures[c] |= figure;
                     }

@@ -31,6 +31,7 @@ fn row(cell: Cell, words: &str) -> Row {
         cells: vec![cell, Cell::words(capitals(words))],
         strong: false,
         key: None,
+        onward: false,
     }
 }
 

@@ -125,9 +125,13 @@ const MOST: usize = 900;
 
 /// A text that the bundled font can letter: one line, anything it lacks as a question mark.
 pub(super) fn clean(text: &str) -> String {
+    cleaned(text, MOST)
+}
+
+fn cleaned(text: &str, most: usize) -> String {
     let cut: String = text
         .chars()
-        .take(MOST)
+        .take(most)
         .map(|c| if c.is_control() { ' ' } else { c })
         .collect();
     let words: Vec<&str> = cut.split_whitespace().collect();
@@ -141,7 +145,7 @@ pub(super) fn clean(text: &str) -> String {
         .collect()
 }
 
-/// The same, cut short where it would make a cell as long as a sheet.
+/// The same, cut short where a box of the title block has room for no more.
 pub(super) fn brief(text: &str, most: usize) -> String {
     let text = clean(text);
     match text.char_indices().nth(most) {
@@ -150,8 +154,27 @@ pub(super) fn brief(text: &str, most: usize) -> String {
     }
 }
 
+/// A long text in pieces of at most so many letters, broken between words where it has any. No
+/// row is then higher than the smallest paper, and nothing is cut off.
+pub(super) fn pieces(text: &str, most: usize) -> Vec<String> {
+    let most = most.max(1);
+    let mut pieces = Vec::new();
+    let mut rest = text;
+    while let Some((end, _)) = rest.char_indices().nth(most) {
+        let head = &rest[..end];
+        let at = head.rfind(' ').filter(|at| *at > 0).unwrap_or(end);
+        let (piece, after) = rest.split_at(at);
+        pieces.push(piece.to_owned());
+        rest = after.trim_start();
+    }
+    if !rest.is_empty() || pieces.is_empty() {
+        pieces.push(rest.to_owned());
+    }
+    pieces
+}
+
 /// Stands before and after words that [`capitals`] leaves as they are.
-const KEPT: char = '\u{2}';
+pub(super) const KEPT: char = '\u{2}';
 
 /// A name or a figure within a text that is to be lettered in capitals: a name keeps its letters,
 /// a figure its unit.
@@ -166,6 +189,21 @@ pub(super) fn unmarked(text: &str) -> String {
 
 /// The same in capitals, as drawings are lettered.
 pub(super) fn capitals(text: &str) -> String {
+    clean(&raised(text))
+}
+
+/// The same for a cell of a table, which may be longer: it can go on in a further row.
+pub(super) fn cell_words(text: &str, capitals: bool) -> String {
+    const CELL: usize = 4000;
+    let text = if capitals {
+        raised(text)
+    } else {
+        unmarked(text)
+    };
+    cleaned(&text, CELL)
+}
+
+fn raised(text: &str) -> String {
     let parts = text.split(KEPT).enumerate();
     let parts = parts.map(|(i, t)| {
         if i % 2 == 0 {
@@ -174,7 +212,7 @@ pub(super) fn capitals(text: &str) -> String {
             t.to_owned()
         }
     });
-    clean(&parts.collect::<String>())
+    parts.collect()
 }
 
 pub(super) fn pen(width: f64, grey: Grey) -> Option<Stroke> {
@@ -233,7 +271,9 @@ mod tests {
 
     #[test]
     fn letters_only_what_the_font_has() {
-        assert_eq!(brief("abcdef", 4), "abcd…");
+        assert_eq!(pieces("abcdef", 4), ["abcd", "ef"]);
+        assert_eq!(pieces("ab cd ef", 6), ["ab cd", "ef"]);
+        assert_eq!(pieces("", 6), [""]);
         assert_eq!(assets::missing(USUAL), None);
         assert_eq!(clean(" a\n△ 1½″ "), "a ? 1½″");
         assert_eq!(capitals("Hall bath"), "HALL BATH");

@@ -49,7 +49,7 @@ impl Block {
                 panel
                     .shapes
                     .push(rule((x0, y), (x1, y), PLAIN, Grey::BLACK));
-            } else if self.ruled && i > from {
+            } else if self.ruled && i > from && !row.onward {
                 panel.shapes.push(rule((x0, y), (x1, y), THIN, SOFT));
             }
             match &row.key {

@@ -16,7 +16,7 @@ use crate::job::{FloorIx, Job};
 use crate::network::State;
 use crate::units::{Fall, Length, PipeSize, Printer, UnitSystem, number};
 
-use super::lettering::kept;
+use super::lettering::{KEPT, kept};
 use super::{Inputs, Table};
 
 /// Every table as data, in the order of the set.
@@ -32,16 +32,21 @@ pub(super) fn lettered(set: &Inputs<'_>) -> Vec<Table> {
     tables.retain(|t| !t.rows.is_empty());
     for table in &mut tables {
         for text in table.rows.iter_mut().flatten().chain(&mut table.foot) {
-            if let Some(marked) = keep_names(text, &names) {
-                *text = marked;
-            }
+            mark(text, &names);
         }
     }
     tables
 }
 
-/// Every name that a table may mention; common words among them are lettered like the rest.
-fn names<'a>(set: &Inputs<'a>) -> BTreeSet<&'a str> {
+/// Marks the names in a text.
+pub(super) fn mark(text: &mut String, names: &BTreeSet<&str>) {
+    if let Some(marked) = keep_names(text, names) {
+        *text = marked;
+    }
+}
+
+/// Every name that a sheet may mention; common words among them are lettered like the rest.
+pub(super) fn names<'a>(set: &Inputs<'a>) -> BTreeSet<&'a str> {
     let (job, net) = (set.job, set.net);
     let mut names: BTreeSet<&str> = BTreeSet::new();
     names.extend(net.runs.iter().map(|r| r.id.as_str()));
@@ -51,34 +56,63 @@ fn names<'a>(set: &Inputs<'a>) -> BTreeSet<&'a str> {
     names.extend(net.valves.iter().map(|v| v.id.as_str()));
     names.extend(job.fixtures.iter().map(|f| f.name.as_str()));
     names.extend(job.vents.iter().map(|v| v.name.as_str()));
+    names.extend(job.footings.iter().map(|f| f.name.as_str()));
+    names.extend(job.exits.iter().map(|e| e.name.as_str()));
     for word in ["exit", "roof"] {
         names.remove(word);
     }
     names
 }
 
-/// A text with its names marked; none if it has none.
+/// A text with its names marked, and the words that messages set in backticks; none if it has
+/// none of either. What is marked already stays as it is.
 fn keep_names(text: &str, names: &BTreeSet<&str>) -> Option<String> {
     let mut marked = String::new();
     let mut any = false;
-    for piece in text.split_inclusive(' ') {
-        let word = piece.trim_matches(|c: char| " ,;:()`*".contains(c));
-        let word = if names.contains(word) {
-            word
-        } else {
-            word.trim_end_matches('.')
-        };
-        match piece.split_once(word) {
-            Some((before, after)) if !word.is_empty() && names.contains(word) => {
-                any = true;
-                marked += before;
-                marked += &kept(word);
-                marked += after;
+    for (i, part) in text.split(KEPT).enumerate() {
+        if i % 2 == 1 {
+            marked += &kept(part);
+            continue;
+        }
+        let ticks = part.split('`').count();
+        any |= ticks > 1;
+        for (k, piece) in part.split('`').enumerate() {
+            // The last of an odd number of backticks opens nothing.
+            if k % 2 == 1 && k + 1 < ticks {
+                marked += &kept(piece);
+            } else {
+                any |= mark_words(piece, names, &mut marked);
             }
-            _ => marked += piece,
         }
     }
     any.then_some(marked)
+}
+
+/// Adds a text with the names in it marked; tells whether there are any.
+fn mark_words(text: &str, names: &BTreeSet<&str>, marked: &mut String) -> bool {
+    // Letters that an id may have; what stands round them is punctuation.
+    let part = |c: char| c.is_alphanumeric() || "._-/".contains(c);
+    let mut any = false;
+    let mut rest = text;
+    while let Some(start) = rest.find(part) {
+        let (before, from) = rest.split_at(start);
+        marked.push_str(before);
+        let end = from.find(|c| !part(c)).unwrap_or(from.len());
+        let (word, after) = from.split_at(end);
+        let plain = word.trim_end_matches('.');
+        let name = [word, plain].into_iter().find(|w| names.contains(w));
+        match name {
+            Some(name) => {
+                any = true;
+                marked.push_str(&kept(name));
+                marked.push_str(word.get(name.len()..).unwrap_or_default());
+            }
+            None => marked.push_str(word),
+        }
+        rest = after;
+    }
+    marked.push_str(rest);
+    any
 }
 
 fn all(set: &Inputs<'_>, form: Form) -> Vec<Table> {
@@ -230,5 +264,10 @@ mod tests {
         assert_eq!(said("junction of ld").as_deref(), Some("JUNCTION OF ld"));
         assert_eq!(said("on main.S1, ld.").as_deref(), Some("ON main.S1, ld."));
         assert_eq!(said("an old drain"), None);
+        assert_eq!(
+            said("state `run` of (ld): ld's").as_deref(),
+            Some("STATE run OF (ld): ld'S")
+        );
+        assert_eq!(said("an odd ` tick").as_deref(), Some("AN ODD TICK"));
     }
 }
