@@ -202,10 +202,13 @@ fn check_panels(sheet: &Sheet) {
     let panels = boxes(|r| r == Role::Panel);
     for (i, a) in panels.iter().enumerate() {
         for b in &panels[i + 1..] {
-            let both = a.intersect(*b);
+            // Six millimetres of clear paper between any two.
+            let both = a.inflate(3.0, 3.0).intersect(b.inflate(3.0, 3.0));
             assert!(
                 both.width() < 0.1 || both.height() < 0.1,
-                "panels {a:?} {b:?}"
+                "{} {}: panels {a:?} {b:?}",
+                sheet.number,
+                sheet.paper.name
             );
         }
     }
@@ -257,6 +260,12 @@ fn every_sample_fills_its_sheets_cleanly() {
                 check(sheet);
                 check_panels(sheet);
             }
+            let words = words(&set);
+            assert!(!words.contains('`'), "{name}: a backtick");
+            assert!(
+                made.net.runs.iter().all(|r| words.contains(&r.id)),
+                "{name}: a run's id is not as it was written"
+            );
             let ids: Vec<&str> = set
                 .sheets
                 .iter()
@@ -433,7 +442,7 @@ fn paint() {
     let dir = std::env::temp_dir();
     for name in SAMPLES {
         let made = Made::sample(name);
-        for (paper_name, dpi) in [("arch-d", 110), ("arch-b", 130)] {
+        for (paper_name, dpi) in [("arch-d", 110), ("arch-b", 130), ("arch-e1", 100)] {
             for sheet in &made.set(paper(paper_name)).sheets {
                 let svg = stackfall::writers::svg::svg(name, sheet);
                 let file = format!("{name}-{paper_name}-{}", sheet.number);

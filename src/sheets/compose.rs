@@ -10,24 +10,41 @@ use super::title_block::{Heading, title_strip};
 use super::{DrawingKind, Frame, Inputs, Item, Role, Scene, Sheet, SheetSet, Table, layout};
 use super::{legend, lettering, notes, tables};
 
-/// Title of the sheets of tables.
-const TABLES: &str = "SCHEDULES AND NOTES";
+/// Title of a sheet of tables, by what stands on it.
+fn tables_title(items: &[Item]) -> &'static str {
+    let notes = |i: &&Item| {
+        i.data
+            .iter()
+            .any(|(k, v)| *k == "panel" && v == "general-notes")
+    };
+    let panels = items.iter().filter(|i| i.role == Role::Panel);
+    let (noted, all) = (panels.clone().filter(notes).count(), panels.count());
+    match noted {
+        0 => SCHEDULES,
+        n if n == all => "NOTES",
+        _ => "SCHEDULES AND NOTES",
+    }
+}
+
+/// Title of a sheet of tables without notes.
+const SCHEDULES: &str = "SCHEDULES";
 
 /// Makes the set: one sheet for each drawing, and as many sheets of tables as the rest needs.
 pub fn compose(set: &Inputs<'_>, scenes: Vec<Scene>) -> SheetSet {
     let frame = layout(set.paper);
     let blocks = Blocks::of(set, &scenes);
-    // How many sheets there are stands on each of them, and is known only once all are filled.
-    let mut count = scenes.len() + 1;
-    let mut made = fill(set, &frame, &blocks, &scenes, count);
+    // How many sheets there are and what they are called stands on the first of them, and is
+    // known only once all are filled.
+    let mut titles = vec![SCHEDULES];
+    let mut made = fill(set, &frame, &blocks, &scenes, &titles);
     for _ in 0..4 {
-        if made.count() == count {
+        if made.titles() == titles {
             break;
         }
-        count = made.count();
-        made = fill(set, &frame, &blocks, &scenes, count);
+        titles = made.titles();
+        made = fill(set, &frame, &blocks, &scenes, &titles);
     }
-    let mut sheets = Vec::with_capacity(made.count());
+    let mut sheets = Vec::with_capacity(scenes.len() + made.tables.len());
     let drawings = scenes.len();
     for (i, (scene, panels)) in scenes.into_iter().zip(made.drawings).enumerate() {
         let mut items = vec![field_item(scene.field)];
@@ -42,10 +59,10 @@ pub fn compose(set: &Inputs<'_>, scenes: Vec<Scene>) -> SheetSet {
             items,
         });
     }
-    for (i, items) in made.tables.into_iter().enumerate() {
+    for (i, (title, items)) in made.tables.into_iter().enumerate() {
         sheets.push(Sheet {
             number: table_number(i),
-            title: TABLES.to_owned(),
+            title: title.to_owned(),
             paper: set.paper,
             drawing: DrawingKind::Tables,
             purpose: "permit",
@@ -100,9 +117,15 @@ struct Blocks {
 impl Blocks {
     fn of(set: &Inputs<'_>, scenes: &[Scene]) -> Blocks {
         let mut ruler = Ruler::default();
+        let names = tables::names(set);
+        let marked = |(key, words): &(String, String)| {
+            let mut words = words.clone();
+            tables::mark(&mut words, &names);
+            (key.clone(), words)
+        };
         let keyed = scenes
             .iter()
-            .map(|s| (s.notes.iter().cloned(), "Keyed notes"))
+            .map(|s| (s.notes.iter().map(marked), "Keyed notes"))
             .map(|(notes, title)| Block::notes("keyed-notes", title, notes, true, &mut ruler))
             .collect();
         let legend = legend::legend(set, &mut ruler);
@@ -122,17 +145,26 @@ impl Blocks {
 /// The panels of each sheet.
 struct Made {
     drawings: Vec<Vec<Item>>,
-    tables: Vec<Vec<Item>>,
+    tables: Vec<(&'static str, Vec<Item>)>,
 }
 
 impl Made {
-    fn count(&self) -> usize {
-        self.drawings.len() + self.tables.len()
+    /// Titles of the sheets of tables.
+    fn titles(&self) -> Vec<&'static str> {
+        self.tables.iter().map(|(title, _)| *title).collect()
     }
 }
 
-fn fill(set: &Inputs<'_>, frame: &Frame, blocks: &Blocks, scenes: &[Scene], count: usize) -> Made {
-    let index = index(scenes, count);
+/// Fills the sheets; `titles` are those of the sheets of tables, as far as they are known.
+fn fill(
+    set: &Inputs<'_>,
+    frame: &Frame,
+    blocks: &Blocks,
+    scenes: &[Scene],
+    titles: &[&'static str],
+) -> Made {
+    let count = scenes.len() + titles.len();
+    let index = index(scenes, titles);
     // What still waits for a place, with the row that it goes on from.
     let mut waiting: Vec<(&Block, usize)> = vec![(&blocks.general, 0)];
     waiting.extend(blocks.tables.iter().map(|b| (b, 0)));
@@ -186,33 +218,36 @@ fn fill(set: &Inputs<'_>, frame: &Frame, blocks: &Blocks, scenes: &[Scene], coun
         .collect();
     let field = frame.field;
     let mut tables = Vec::new();
-    let sheets = columns(rest, field, |sheet, name, from| {
+    let sheets = columns(&rest, field, |sheet, name, from| {
         format!("{}.{name}{}", table_number(sheet), suffix(from))
     });
     for (i, panels) in sheets.into_iter().enumerate() {
         let number = table_number(i);
+        let title = tables_title(&panels);
         let index = scenes.len() + i;
         let heading = Heading {
             number: &number,
-            title: TABLES,
+            title,
             index,
             count,
             north: None,
         };
         let (mut items, _) = title_strip(set, frame, &heading);
         items.extend(panels);
-        tables.push(items);
+        tables.push((title, items));
     }
     Made { drawings, tables }
 }
 
 /// The list of sheets, for the first of them.
-fn index(scenes: &[Scene], count: usize) -> Block {
+fn index(scenes: &[Scene], titles: &[&str]) -> Block {
     let drawn = (0..scenes.len())
         .zip(scenes)
         .map(|(i, s)| vec![drawing_number(i), title_of(&s.title, i, scenes.len())]);
-    let tables =
-        (0..count.saturating_sub(scenes.len())).map(|i| vec![table_number(i), TABLES.to_owned()]);
+    let tables = titles
+        .iter()
+        .enumerate()
+        .map(|(i, title)| vec![table_number(i), (*title).to_owned()]);
     let list = Table {
         name: "sheets",
         title: "Sheets of this set".into(),

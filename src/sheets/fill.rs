@@ -6,8 +6,11 @@ use kurbo::{Point, Rect};
 use super::Item;
 use super::block::{Block, Widths};
 
-/// Clear paper between blocks, mm.
+/// Clear paper between blocks above each other, mm.
 const APART: f64 = 7.0;
+/// Clear paper between blocks side by side, mm: more than between two columns of a table, or
+/// they read as one table.
+const BESIDE: f64 = 11.0;
 /// Beside another column a table has at least this part of the width that it would like.
 const ROOMY: f64 = 0.88;
 /// A broken table shows at least so many rows, unless it has fewer.
@@ -106,17 +109,22 @@ impl Room {
         let x = if space.right { r.x1 - width } else { r.x0 };
         let y = if space.low { r.y1 - height } else { r.y0 };
         let beside = if space.right {
-            Rect::new(r.x0, y, x - APART, y + height)
+            Rect::new(r.x0, y, x - BESIDE, y + height)
         } else {
-            Rect::new(x + width + APART, y, r.x1, y + height)
+            Rect::new(x + width + BESIDE, y, r.x1, y + height)
         };
         let beyond = if space.low {
             Rect::new(r.x0, r.y0, r.x1, y - APART)
         } else {
             Rect::new(r.x0, y + height + APART, r.x1, r.y1)
         };
+        let used = Rect::new(x, y, x + width, y + height).inflate(BESIDE, APART);
+        for other in &mut self.spaces {
+            other.rect = clear_of(other.rect, used);
+        }
+        self.spaces.retain(|s| useful(s.rect));
         for rect in [beside, beyond] {
-            if rect.x1 - rect.x0 > 30.0 && rect.y1 - rect.y0 > 15.0 {
+            if useful(rect) {
                 self.spaces.push(Space { rect, ..space });
             }
         }
@@ -124,20 +132,41 @@ impl Room {
     }
 }
 
+/// Whether anything could be set in a box.
+fn useful(r: Rect) -> bool {
+    r.x1 - r.x0 > 30.0 && r.y1 - r.y0 > 15.0
+}
+
+/// The largest part of a free box that keeps clear of a used one: free boxes may adjoin or share
+/// paper, and what is set in one may come close to another.
+fn clear_of(r: Rect, used: Rect) -> Rect {
+    let both = r.intersect(used);
+    if both.width() <= 1e-6 || both.height() <= 1e-6 {
+        return r;
+    }
+    let left = Rect::new(r.x0, r.y0, used.x0.max(r.x0), r.y1);
+    let right = Rect::new(used.x1.min(r.x1), r.y0, r.x1, r.y1);
+    let above = Rect::new(r.x0, r.y0, r.x1, used.y0.max(r.y0));
+    let below = Rect::new(r.x0, used.y1.min(r.y1), r.x1, r.y1);
+    [right, above, below]
+        .into_iter()
+        .fold(left, |a, b| if b.area() > a.area() { b } else { a })
+}
+
 /// A free box drawn in on the sides where another may adjoin it.
 fn apart(r: Rect, field: Rect) -> Rect {
-    let by = |side: f64, edge: f64| {
+    let by = |side: f64, edge: f64, apart: f64| {
         if (side - edge).abs() > 0.5 {
-            APART / 2.0
+            apart / 2.0
         } else {
             0.0
         }
     };
     Rect::new(
-        r.x0 + by(r.x0, field.x0),
-        r.y0 + by(r.y0, field.y0),
-        r.x1 - by(r.x1, field.x1),
-        r.y1 - by(r.y1, field.y1),
+        r.x0 + by(r.x0, field.x0, BESIDE),
+        r.y0 + by(r.y0, field.y0, APART),
+        r.x1 - by(r.x1, field.x1, BESIDE),
+        r.y1 - by(r.y1, field.y1, APART),
     )
 }
 
@@ -149,8 +178,33 @@ pub(super) struct Rest<'a> {
 
 /// Sets blocks into the columns of sheets of tables; gives the items of each sheet. `id` makes an
 /// id from the sheet's index, a block's name and the row that it starts at.
+///
+/// Columns are only as high as they must be for the same number of sheets, so that long tables
+/// stand side by side over the whole width rather than down one side of an empty sheet.
 pub(super) fn columns(
-    rest: Vec<Rest<'_>>,
+    rest: &[Rest<'_>],
+    field: Rect,
+    id: impl Fn(usize, &str, usize) -> String,
+) -> Vec<Vec<Item>> {
+    /// Beyond so many sheets there is little to win, and trying takes time.
+    const FEW_SHEETS: usize = 3;
+    let whole = columns_of(rest, field, &id);
+    if whole.is_empty() || whole.len() > FEW_SHEETS {
+        return whole;
+    }
+    for tenths in 3..10 {
+        let low = field.y0 + field.height() * f64::from(tenths) / 10.0;
+        let lower = Rect::new(field.x0, field.y0, field.x1, low);
+        let set = columns_of(rest, lower, &id);
+        if set.len() == whole.len() {
+            return set;
+        }
+    }
+    whole
+}
+
+fn columns_of(
+    rest: &[Rest<'_>],
     field: Rect,
     id: impl Fn(usize, &str, usize) -> String,
 ) -> Vec<Vec<Item>> {
@@ -160,7 +214,7 @@ pub(super) fn columns(
         sheets: Vec::new(),
         column: None,
     };
-    for Rest { block, mut from } in rest {
+    for &Rest { block, mut from } in rest {
         while from < block.len() {
             match pages.here(block, from) {
                 Some(to) => from = to,
@@ -255,7 +309,7 @@ impl<F: Fn(usize, &str, usize) -> String> Pages<F> {
     fn next(&mut self) {
         let x = self
             .column
-            .map_or(f64::INFINITY, |c| c.x + c.wide + APART * 1.4);
+            .map_or(f64::INFINITY, |c| c.x + c.wide + BESIDE);
         let x = if x + NARROW < self.field.x1 {
             x
         } else {
