@@ -11,10 +11,11 @@ pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
     let p = &say.set.job.practice;
     notes.push(format!(
         "Materials: below ground {}; above ground {}; vents {}. Fittings are of the same material, \
-         of drainage pattern.",
+         of drainage pattern{}.",
         p.material_below.trim(),
         p.material_above.trim(),
-        p.material_vents.trim()
+        p.material_vents.trim(),
+        standards([&p.material_below, &p.material_above, &p.material_vents]),
     ));
     notes.extend(falls(say));
     notes.extend(arms(say));
@@ -32,6 +33,33 @@ pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
     }
 }
 
+/// The standards of the materials, where the catalogue knows their pipe by one.
+fn standards(materials: [&String; 3]) -> String {
+    let mut known: Vec<String> = Vec::new();
+    let Some(size) = PipeSize::from_inches(3.0) else {
+        return String::new();
+    };
+    for word in materials {
+        let name = catalogue::material(word);
+        let source = catalogue::outside(word, size).map(|d| d.source);
+        let Some((name, source)) = name.zip(source) else {
+            continue;
+        };
+        let standard = source.split(',').next().unwrap_or_default().trim();
+        if !standard.contains("ASTM ") {
+            continue;
+        }
+        let words = format!("{name} pipe to {standard}");
+        if !known.contains(&words) {
+            known.push(words);
+        }
+    }
+    match known.is_empty() {
+        true => String::new(),
+        false => format!("; {}", known.join("; ")),
+    }
+}
+
 fn falls(say: &Say<'_>) -> Option<String> {
     let book = say.set.book;
     let mut cite = None;
@@ -44,7 +72,7 @@ fn falls(say: &Say<'_>) -> Option<String> {
     }
     let cite = cite?;
     let mut words = format!(
-        "Falls: level drains fall evenly, not less than {} ({cite}); the fall of each is on the \
+        "Falls: level drains fall evenly, at least as follows ({cite}): {}. The fall of each is on the \
          drawing",
         grouped(rows)
     );
@@ -54,7 +82,7 @@ fn falls(say: &Say<'_>) -> Option<String> {
             .iter()
             .map(|(s, f)| (say.print.size(*s), say.fall(f.value)))
             .collect();
-        words += &format!(". This job prefers {}", grouped(rows));
+        words += &format!(". This job prefers for {}", grouped(rows));
     }
     Some(words + ".")
 }
@@ -90,7 +118,7 @@ fn arms(say: &Say<'_>) -> Option<String> {
         ""
     };
     Some(format!(
-        "Trap arms: from weir to vent not longer than {} ({cite}), and no more fall than {fall} \
+        "Trap arms: from weir to vent at most as follows ({cite}): {}. No more fall than {fall} \
          ({}){exempt}.",
         grouped(rows),
         rules.section
@@ -144,7 +172,8 @@ fn cleanouts(say: &Say<'_>) -> String {
     let r = say.set.book.cleanouts();
     let mut words = format!(
         "Cleanouts ({}): full pipe size to {}, not less than {} on larger; {} clear in front to \
-         {}, {} on larger; not more than {} apart; at each change of direction over {}°",
+         {}, {} on larger; not more than {} apart; one at each change of direction over {}° ({}), and \
+         where there are more of them one serves all within {} of developed length",
         r.spacing.cite(),
         say.print.size(r.full_size_to.value),
         say.print.size(r.least_on_larger.value),
@@ -153,9 +182,11 @@ fn cleanouts(say: &Say<'_>) -> String {
         say.short(r.clearance_larger.value),
         say.length(r.spacing.value),
         crate::units::number(r.turn_degrees.value, 0, false),
+        r.turn_degrees.cite(),
+        say.length(r.turn_reach.value),
     );
     if r.base_of_stack.value {
-        words += "; near the base of each stack";
+        words += "; one near the base of each stack";
     }
     words + ". They stay reachable behind finish."
 }

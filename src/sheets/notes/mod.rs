@@ -3,6 +3,7 @@
 
 mod code;
 mod drains;
+mod footings;
 mod site;
 mod vents;
 
@@ -95,7 +96,7 @@ fn grouped(rows: Vec<(String, String)>) -> String {
     }
     let each: Vec<String> = groups
         .iter()
-        .map(|(s, f)| format!("{} {f}", list(s)))
+        .map(|(s, f)| format!("{}: {f}", list(s)))
         .collect();
     each.join("; ")
 }

@@ -1,5 +1,6 @@
 //! Bedding, sleeves, firestop, test, what to verify, the sewer beyond, and the caution.
 
+use super::footings::footings;
 use super::{Say, list};
 
 /// What holds on site.
@@ -21,7 +22,10 @@ pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
         notes.push(words);
     }
     notes.push(format!(
-        "Test{}: the whole system is tested and inspected before it is covered.",
+        "Test{}: drains and vents are tested tight by a method that the code allows for their \
+         material, at the head or pressure and for the time that it states: once as rough work, \
+         before anything is covered, and again as finished work with the traps filled. Both \
+         tests are inspected.",
         say.section("test")
     ));
     notes.push(exits(say));
@@ -32,63 +36,43 @@ pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
     );
 }
 
-fn footings(say: &Say<'_>) -> Option<String> {
-    let job = say.set.job;
-    let mut words: Vec<String> = Vec::new();
-    let between = |top, bottom| match (top, bottom) {
-        (Some(t), Some(b)) => Some(format!("top {}, bottom {}", say.level(t), say.level(b))),
-        (Some(t), None) => Some(format!("top {}", say.level(t))),
-        (None, Some(b)) => Some(format!("bottom {}", say.level(b))),
-        (None, None) => None,
-    };
-    for e in &job.exits {
-        words.extend(
-            between(e.footing_top, e.footing_bottom)
-                .map(|w| format!("at {}, {w}", super::code_name(&e.name))),
-        );
-    }
-    for f in &job.footings {
-        words.extend(
-            between(f.top, f.bottom)
-                .map(|w| format!("{}, {w}", crate::sheets::lettering::kept(&f.name))),
-        );
-    }
-    if words.is_empty() {
-        return None;
-    }
-    Some(format!("Footings that drains pass: {}.", words.join("; ")))
-}
-
 fn exits(say: &Say<'_>) -> String {
     let mut verify = Vec::new();
     let mut beyond = Vec::new();
     for e in &say.set.job.exits {
         let name = super::code_name(&e.name);
         if let Some(invert) = &e.invert {
-            verify.push(format!("{name} IE {}", say.level(invert.value)));
+            verify.push(format!("{} at {name}", say.level(invert.value)));
         }
-        let to = e.to.as_deref().unwrap_or("the sewer").trim();
-        let size = e
-            .sewer
-            .as_ref()
-            .and_then(|s| s.size)
-            .map(|s| say.print.size(s));
-        let existing = e.sewer.as_ref().is_some_and(|s| s.existing);
-        let size = size.map(|s| format!("{s} ")).unwrap_or_default();
-        beyond.push(if existing {
-            format!("{name}: existing {size}pipe to {to}")
+        let to = e.to.as_deref().unwrap_or("sewer").trim();
+        let article = ["the ", "a ", "an "];
+        let to = if article.iter().any(|a| to.to_lowercase().starts_with(a)) {
+            to.to_owned()
         } else {
-            format!("{name}: {size}pipe to {to}, by others")
+            format!("the {to}")
+        };
+        let size = e.sewer.as_ref().and_then(|s| s.size);
+        let size = size.map(|s| format!("{} ", say.print.size(s)));
+        let size = size.unwrap_or_default();
+        beyond.push(if e.sewer.as_ref().is_some_and(|s| s.existing) {
+            format!(
+                "Beyond {name} the {size}pipe to {to} is existing and stays; the plumber of this \
+                 set joins it at the wall."
+            )
+        } else {
+            format!(
+                "Beyond {name} the {size}pipe to {to} is laid by others, who join it at the wall."
+            )
         });
     }
-    let verify = if verify.is_empty() {
-        "the invert at each exit (not stated)".to_owned()
-    } else {
-        list(&verify)
+    let verify = match verify.as_slice() {
+        [] => "The invert at each exit is not stated: the plumber finds it".to_owned(),
+        [one] => format!("The plumber verifies the invert {one}"),
+        _ => format!("The plumber verifies the inverts {}", list(&verify)),
     };
     format!(
-        "Verify {verify} and all existing work before trenching. Beyond the outside face of the \
-         wall, not in this set: {}.",
-        beyond.join("; ")
+        "Verify: {verify} and all existing work on site before trenching. The work of this set \
+         ends at the outside face of the wall. {}",
+        beyond.join(" ")
     )
 }
