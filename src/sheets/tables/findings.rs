@@ -15,7 +15,7 @@ pub fn open(set: &Inputs<'_>, say: &Say) -> Table {
                 (Some(help), false) => format!("{} {help}", sentence(&d.message)),
                 _ => d.message.clone(),
             },
-            d.section.clone().unwrap_or_default(),
+            d.section.clone().unwrap_or_else(|| say.nothing()),
         ]
     };
     Table {

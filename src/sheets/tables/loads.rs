@@ -26,7 +26,8 @@ pub fn loads(set: &Inputs<'_>, say: &Say) -> Table {
         }
         let count: u32 = total.rows.iter().map(|r| r.1).sum();
         let words = match total.intervals {
-            Some(n) => format!("total, branch intervals {n}"),
+            Some(1) => "total (1 branch interval)".to_owned(),
+            Some(n) => format!("total ({n} branch intervals)"),
             None => "total".to_owned(),
         };
         strong.push(rows.len());
