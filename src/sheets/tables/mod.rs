@@ -93,14 +93,21 @@ fn mark_words(text: &str, names: &BTreeSet<&str>, marked: &mut String) -> bool {
     // Letters that an id may have; what stands round them is punctuation.
     let part = |c: char| c.is_alphanumeric() || "._-/".contains(c);
     let mut any = false;
+    // A unit keeps its letters too: `4 ft`, `¼″/ft`.
+    let mut figure = false;
     let mut rest = text;
     while let Some(start) = rest.find(part) {
         let (before, from) = rest.split_at(start);
         marked.push_str(before);
+        figure &= before == " ";
         let end = from.find(|c| !part(c)).unwrap_or(from.len());
         let (word, after) = from.split_at(end);
         let plain = word.trim_end_matches('.');
-        let name = [word, plain].into_iter().find(|w| names.contains(w));
+        let unit = |w: &str| w == "/ft" || figure && ["ft", "in", "m", "mm"].contains(&w);
+        let name = [word, plain]
+            .into_iter()
+            .find(|w| names.contains(w) || unit(w));
+        figure = plain.ends_with(|c: char| c.is_numeric());
         match name {
             Some(name) => {
                 any = true;
@@ -267,6 +274,10 @@ mod tests {
         assert_eq!(
             said("state `run` of (ld): ld's").as_deref(),
             Some("STATE run OF (ld): ld'S")
+        );
+        assert_eq!(
+            said("3″ @ ¼″/ft, 4.5 ft off").as_deref(),
+            Some("3″ @ ¼″/ft, 4.5 ft OFF")
         );
         assert_eq!(said("an odd ` tick").as_deref(), Some("AN ODD TICK"));
     }
