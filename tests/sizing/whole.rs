@@ -1,0 +1,73 @@
+//! Whole jobs, read, completed and solved: figures worked out by hand.
+
+use std::sync::Arc;
+
+use stackfall::codebook::Book;
+use stackfall::job::{self, Job};
+use stackfall::network::{self, Network, PieceIx};
+use stackfall::proposals;
+use stackfall::solve::{Solution, solve};
+
+struct Whole {
+    net: Network,
+    solution: Solution,
+}
+
+fn whole(text: &str) -> Whole {
+    let job: Job = job::read("whole", "whole.toml", text).unwrap_or_else(|d| panic!("{d:#?}"));
+    let code = job.code.as_ref().map_or("irc-2021", |c| c.value.as_str());
+    let book: Arc<Book> = Book::builtin(code).expect("a built-in book");
+    let stated = network::build(&job).unwrap_or_else(|d| panic!("{d:#?}"));
+    let (net, _) = proposals::complete(&job, stated, &book);
+    let solution = solve(&job, &net, &book);
+    Whole { net, solution }
+}
+
+impl Whole {
+    fn piece(&self, id: &str) -> PieceIx {
+        self.net
+            .piece_by_id(id)
+            .unwrap_or_else(|| panic!("no piece {id}"))
+    }
+}
+
+const OFFSET: &str = r#"
+[job]
+code = "irc-2021"
+fall = { "3" = "1/4", "4" = "1/8" }
+[floors]
+first = { level = "0" }
+second = { level = "10' 1" }
+[exit]
+invert = "-10' 8"
+heading = "south"
+[drains]
+main = { into = "exit", run = ["size 4", "north 8'"] }
+mb = { into = "S2", floor = "second", invert = "-9in", run = ["size 3", "east 3'"] }
+[stacks]
+S2 = { into = "main", station = "8'", size = 3, offsets = [{ floor = "first", invert = "-10in", go = "east 4'", by = 90 }] }
+[fixtures]
+WC = { kind = "water closet", floor = "second", into = "mb", station = "3'", arm = "2'" }
+"#;
+
+#[test]
+fn a_stack_is_as_long_as_its_ends_lie_apart() {
+    let w = whole(OFFSET);
+    let level = |id| &w.solution.levels.pieces[&w.piece(id)];
+    // The main rises 1 in on 8 ft to -127; the offset's foot is stated.
+    let foot = level("S2.foot-first");
+    assert!((foot.invert_up.expect("a level").inches() + 10.0).abs() < 1e-6);
+    assert!((foot.length.expect("a length").inches() - 117.0).abs() < 1e-6);
+    // The offset's head lies 1 in above its foot, the branch 121 - 9 in above zero.
+    let upper = level("S2.mb");
+    assert!((upper.invert_down.expect("a level").inches() + 9.0).abs() < 1e-6);
+    assert!((upper.invert_up.expect("a level").inches() - 112.0).abs() < 1e-6);
+    assert!((upper.length.expect("a length").inches() - 121.0).abs() < 1e-6);
+    let row = w.solution.levels.stations.iter();
+    let row = row.filter(|r| r.place.starts_with("foot of the offset"));
+    assert!(row.clone().count() > 0);
+    assert!(
+        row.clone()
+            .all(|r| r.invert.is_some() && r.missing.is_none())
+    );
+}
