@@ -71,3 +71,27 @@ fn a_stack_is_as_long_as_its_ends_lie_apart() {
             .all(|r| r.invert.is_some() && r.missing.is_none())
     );
 }
+
+#[test]
+fn the_jobs_least_under_a_slab_holds_for_arms_that_lie_there() {
+    let text = r#"
+[job]
+code = "irc-2021"
+least = { under_slab = 2 }
+[floors]
+first = { level = "0", slab = "4in" }
+[exit]
+invert = "-4'"
+heading = "south"
+[drains]
+main = { into = "exit", run = ["lies under slab", "north 20'"] }
+[fixtures]
+BT = { kind = "bathtub", floor = "first", into = "main", station = "10'", arm = "3'" }
+LAV = { kind = "lavatory", floor = "first", into = "main", station = "20'", run = ["up 3'"], arm = "2'" }
+"#;
+    let w = whole(text);
+    let size = |id| w.solution.sizing.pieces[&w.piece(id)].size.inches();
+    assert!((size("BT.arm") - 2.0).abs() < 1e-9);
+    // The lavatory's arm lies in the wall.
+    assert!((size("LAV.arm") - 1.5).abs() < 1e-9);
+}
