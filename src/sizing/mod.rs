@@ -42,9 +42,11 @@ pub fn size(job: &Job, net: &Network, book: &Book, falls: &Falls) -> Sizing {
         intervals: &intervals,
         wet: &wet,
     };
-    let (mut pieces, serves) = waste::waste(&basis);
+    let (mut pieces, serves, stacks) = waste::waste(&basis);
     let totals = totals::totals(&basis, &pieces);
-    vents::vents(job, net, book, &traps, &mut pieces);
+    let lengths = crate::levels::vent_lengths(net);
+    let found = (&traps, &groups, &stacks);
+    vents::vents(job, net, book, found, &lengths, &mut pieces);
     Sizing {
         pieces,
         load_method: totals::load_method(&groups),

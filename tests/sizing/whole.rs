@@ -2,9 +2,10 @@
 
 use std::sync::Arc;
 
+use petgraph::visit::EdgeRef;
 use stackfall::codebook::Book;
 use stackfall::job::{self, Job};
-use stackfall::network::{self, Network, PieceIx};
+use stackfall::network::{self, Network, PieceIx, System};
 use stackfall::proposals;
 use stackfall::solve::{Solution, solve};
 
@@ -94,4 +95,51 @@ LAV = { kind = "lavatory", floor = "first", into = "main", station = "20'", run 
     assert!((size("BT.arm") - 2.0).abs() < 1e-9);
     // The lavatory's arm lies in the wall.
     assert!((size("LAV.arm") - 1.5).abs() < 1e-9);
+}
+
+const BATHS: &str = r#"
+[job]
+code = "irc-2021"
+fall = { "1.5" = "1/4", "2" = "1/4", "3" = "1/4", "4" = "1/8" }
+[floors]
+first = { level = "0" }
+roof = { level = "10'" }
+[exit]
+invert = "-4'"
+heading = "south"
+[drains]
+main = { into = "exit", run = ["size 4", "north 20'"] }
+W = { into = "S1", floor = "first", invert = "-10in", run = ["size 3", "west 12'"] }
+E = { into = "S1", floor = "first", invert = "-10in", run = ["size 3", "east 12'"] }
+[stacks]
+S1 = { into = "main", station = "20'" }
+[fixtures]
+WC-1 = { kind = "water closet", room = "West", floor = "first", into = "W", station = "4'", arm = "2'" }
+BT-1 = { kind = "bathtub", room = "West", floor = "first", into = "W", station = "8'", arm = "2'" }
+LAV-1 = { kind = "lavatory", room = "West", floor = "first", into = "W", station = "12'", run = ["up 2'"], arm = "2'" }
+WC-2 = { kind = "water closet", room = "East", floor = "first", into = "E", station = "4'", arm = "2'" }
+BT-2 = { kind = "bathtub", room = "East", floor = "first", into = "E", station = "8'", arm = "2'" }
+LAV-2 = { kind = "lavatory", room = "East", floor = "first", into = "E", station = "12'", run = ["up 2'"], arm = "2'" }
+"#;
+
+#[test]
+fn vents_count_groups_as_the_drains_do_and_never_shrink() {
+    let w = whole(BATHS);
+    let load = |p: PieceIx| w.solution.sizing.pieces[&p].load.dfu();
+    let vent = |id: &str| {
+        let run = w.net.run_by_id(id).unwrap_or_else(|| panic!("no run {id}"));
+        w.net.runs[run.0].pieces.clone()
+    };
+    // One dry vent for each bath, a whole group: 5, not 6; the stack's own load, 10, beyond.
+    assert!(vent("LAV-1.vent").iter().all(|p| load(*p) == 5.0));
+    assert!(vent("S1.vent").iter().all(|p| load(*p) == 10.0));
+    for p in w.net.graph.edge_indices() {
+        if w.net.graph[p].system != System::Vent {
+            continue;
+        }
+        let to = w.net.to(p).expect("an end");
+        for next in w.net.graph.edges(to) {
+            assert!(load(next.id()) >= load(p));
+        }
+    }
 }
