@@ -143,3 +143,16 @@ fn vents_count_groups_as_the_drains_do_and_never_shrink() {
         }
     }
 }
+
+#[test]
+fn a_vent_is_as_long_as_its_ends_lie_apart() {
+    let w = whole(BATHS);
+    let run = w.net.run_by_id("S1.vent").expect("a stack vent");
+    let pieces = &w.net.runs[run.0].pieces;
+    let lengths: Option<Vec<f64>> = (pieces.iter())
+        .map(|p| w.solution.levels.vents.get(p).map(|l| l.inches()))
+        .collect();
+    // From -10 to the roof at 120 and the book's 6 in above it.
+    let whole: f64 = lengths.expect("known lengths").iter().sum();
+    assert!((whole - 136.0).abs() < 1e-6, "{whole}");
+}
