@@ -3,7 +3,7 @@
 use kurbo::{Rect, Shape as _};
 
 use crate::assets;
-use crate::sheets::{Item, Text};
+use crate::sheets::{Anchor, Item, Text};
 
 /// Side of a cell of the search, mm.
 const CELL: f64 = 4.0;
@@ -83,11 +83,17 @@ fn boxes(item: &Item) -> Vec<Rect> {
 fn text_box(t: &Text) -> Rect {
     let w = assets::width(&t.text, t.weight) * t.em;
     let (c, s) = t.slant.cos_sin();
-    let u = kurbo::Vec2::new(c, s) * w;
+    let read = kurbo::Vec2::new(c, s);
+    let start = match t.anchor {
+        Anchor::Start => 0.0,
+        Anchor::Middle => w / 2.0,
+        Anchor::End => w,
+    };
+    let at = t.at - read * start;
     let up = kurbo::Vec2::new(s, -c) * (t.em * 0.8);
     let down = up * -0.3;
-    let a = Rect::from_points(t.at + up, t.at + down);
-    a.union(Rect::from_points(t.at + u + up, t.at + u + down))
+    let a = Rect::from_points(at + up, at + down);
+    a.union(Rect::from_points(at + read * w + up, at + read * w + down))
 }
 
 /// The largest box of free cells: columns' heights and a stack, row by row.

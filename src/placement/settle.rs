@@ -28,6 +28,8 @@ enum Owner {
     Symbol(usize),
     Label(usize),
     Mark,
+    /// Words of a floor's mark.
+    Floor(usize),
     Leader(usize),
 }
 
@@ -112,13 +114,13 @@ pub fn settle(placement: &mut Placement, net: &Network, captions: &Captions, fig
             .collect();
         cells.add(Outline::new(hull, Cover::Solid), Owner::Symbol(i));
     }
-    for m in &placement.marks {
+    for (i, m) in placement.marks.iter().enumerate() {
         let index = m
             .floor
             .map_or(captions.floors.len().saturating_sub(1), |f| f.0);
         if let Some(caption) = captions.floors.get(index) {
             for o in covers(caption, m.text_at, m.slant, Flush::Left) {
-                cells.add(o, Owner::Mark);
+                cells.add(o, Owner::Floor(i));
             }
         }
     }
@@ -196,9 +198,57 @@ pub fn settle(placement: &mut Placement, net: &Network, captions: &Captions, fig
             leader: form.leader,
         };
     }
+    for i in 0..placement.marks.len() {
+        settle_mark(placement, captions, &mut cells, i);
+    }
     for l in &placement.labels {
         for o in covers(&captions.all[l.caption], l.at, l.slant, l.flush) {
             placement.bounds = placement.bounds.union(o.bounds());
+        }
+    }
+}
+
+/// Moves the words of a floor's mark that touch something to another place beside the mark.
+fn settle_mark(placement: &mut Placement, captions: &Captions, cells: &mut Cells, i: usize) {
+    let m = placement.marks[i].clone();
+    let index = m
+        .floor
+        .map_or(captions.floors.len().saturating_sub(1), |f| f.0);
+    let Some(caption) = captions.floors.get(index) else {
+        return;
+    };
+    let skip = |o: Owner| o == Owner::Floor(i);
+    let free = |at: Point, slant: Slant, cells: &Cells| {
+        covers(caption, at, slant, Flush::Left)
+            .iter()
+            .all(|o| cells.free(o, skip))
+    };
+    if free(m.text_at, m.slant, cells) {
+        return;
+    }
+    let (w, h) = (caption.width(), caption.height());
+    let mut tries: Vec<(f64, f64)> = Vec::new();
+    for out in [5.6, 9.0, 13.0] {
+        for up in [0.4, -h - 0.6, h * 0.5, -h * 1.5, -h * 0.5, h, -h * 2.0] {
+            tries.push((out, -h - up));
+            tries.push((-out - w, -h - up));
+        }
+    }
+    for (x, y) in tries {
+        let at = m.at + Vec2::new(x, y + caption.rise());
+        if free(at, Slant::Level, cells) {
+            for (o, owner) in &mut cells.shapes {
+                if *owner == Owner::Floor(i) {
+                    *o = Outline::new(vec![Point::new(1e9, 1e9); 3], Cover::Solid);
+                }
+            }
+            for o in covers(caption, at, Slant::Level, Flush::Left) {
+                placement.bounds = placement.bounds.union(o.bounds());
+                cells.add(o, Owner::Floor(i));
+            }
+            placement.marks[i].text_at = at;
+            placement.marks[i].slant = Slant::Level;
+            return;
         }
     }
 }

@@ -153,6 +153,7 @@ impl Chooser<'_> {
             !w.parallel_on_paper(along) && !taken.iter().any(|t| t.parallel_on_paper(*w) && t == w)
         };
         let receding = self.aside(if along.is_vertical() { level } else { along }, None);
+        let beside = self.branches_beside(p);
         let choices: Vec<Way> = if along.is_vertical() {
             match kind {
                 // A trap arm at the top of its drop: on outward at the end, else to the back.
@@ -167,8 +168,38 @@ impl Chooser<'_> {
                 _ => vec![receding, receding.reversed()],
             }
         };
+        if let Some(w) = choices.iter().find(|w| free(w) && !beside.contains(w)) {
+            return *w;
+        }
         let ok = |w: &Way| free(w) || (*w == along && at_end && !taken.contains(w));
         choices.iter().copied().find(ok).unwrap_or(choices[0])
+    }
+
+    /// Ways that a branch of a stack should leave to others: those chosen on its own floor, and
+    /// those stated on any, since their vents gather in risers of their own.
+    fn branches_beside(&self, p: PieceIx) -> Vec<Way> {
+        let net = self.net;
+        let own = net.graph[p].run;
+        let run = &net.runs[own.0];
+        let stack = net
+            .to(p)
+            .and_then(|j| net.downstream(j))
+            .map(|d| net.graph[d].run);
+        let Some(stack) = stack.filter(|&s| run.kind == RunKind::Branch && net.is_stack(s)) else {
+            return Vec::new();
+        };
+        let joints = net.runs[stack.0].pieces.iter().filter_map(|&s| net.from(s));
+        joints
+            .flat_map(|j| net.upstream(j))
+            .filter(|&q| net.graph[q].run != own && !net.is_stack(net.graph[q].run))
+            .filter_map(|q| {
+                let stated = net.graph[q].legs.first().and_then(|l| l.heading);
+                let chosen = self.ways.get(&(q, 0)).map(|w| w.way);
+                let level = net.runs[net.graph[q].run.0].floor == run.floor;
+                let chosen = chosen.filter(|_| level);
+                chosen.or(stated.map(|h| self.corner.way(h)))
+            })
+            .collect()
     }
 
     /// Whether the drop below a trap arm stands at the end of its branch.

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{End, StackVent, Vents, Vertical};
+use super::{Dry, End, StackVent, Vents, Vertical};
 use crate::job::{FloorIx, Target};
 use crate::network::{Column, JointIx, JointKind, RunKind, State, VentLevel, VentMethod};
 
@@ -202,7 +202,9 @@ impl Vents<'_, '_> {
 
     /// The dry vent of a group that is farthest up the drains.
     pub(super) fn farthest(&self, members: &[usize]) -> Option<usize> {
-        let depth = |d: usize| self.dry.get(d).map_or(0, |d| self.tree.depth(d.over));
+        // Along the drains, not up them: a drop adds nothing to how far out its vent stands.
+        let out = |d: &Dry| if d.over == d.joint { d.place } else { d.over };
+        let depth = |d: usize| self.dry.get(d).map_or(0, |d| self.tree.depth(out(d)));
         members
             .iter()
             .copied()
