@@ -29,6 +29,8 @@ struct Air {
     chosen: Option<PipeSize>,
     /// Longest developed length from a drain to here; none if one is not known.
     length: Option<Length>,
+    /// Longest way from a stack whose own vent this is, or that joins; none if not known.
+    from_stack: Option<Length>,
     joined: u32,
 }
 
@@ -59,6 +61,9 @@ pub fn vents(
             ..Air::default()
         });
         if let Some(base) = bases.get(&piece) {
+            if base.stack.is_some() && air.stack.is_none() {
+                air.from_stack = Some(Length::ZERO);
+            }
             enter(&mut air, groups, base);
         }
         if is_stack_vent(net, piece) {
@@ -69,7 +74,9 @@ pub fn vents(
         air.load = larger(air.load, air.carried.load());
         let own = lengths.get(&piece).copied();
         air.length = add(air.length, own);
-        let total = add(air.length, beyond.get(&piece).copied().flatten());
+        air.from_stack = add(air.from_stack, own);
+        let rest = beyond.get(&piece).copied().flatten();
+        let total = (add(air.length, rest), add(air.from_stack, rest));
         let size = one(job, net, book, piece, &air, total, building.get(&piece));
         let next = at.entry(to).or_insert_with(|| Air {
             length: Some(Length::ZERO),
@@ -77,6 +84,11 @@ pub fn vents(
         });
         next.load = larger(next.load, air.load);
         next.drain = next.drain.max(air.drain);
+        next.from_stack = match (next.stack, air.stack) {
+            (None, Some(_)) => air.from_stack,
+            (Some(_), Some(_)) => (next.from_stack.zip(air.from_stack)).map(|(a, b)| a.max(b)),
+            _ => next.from_stack,
+        };
         next.stack = next.stack.max(air.stack);
         next.code = next.code.max(size.code_size);
         next.chosen = next.chosen.max(Some(size.size));
@@ -147,7 +159,7 @@ fn one(
     book: &Book,
     piece: PieceIx,
     air: &Air,
-    length: Option<Length>,
+    (length, from_stack): (Option<Length>, Option<Length>),
     building: Option<&Least>,
 ) -> PieceSize {
     let print = Printer { units: job.units };
@@ -157,6 +169,7 @@ fn one(
         stack: air.stack,
         header: air.joined > 1,
         length,
+        from_stack,
     };
     let mut least = asked.least(book, print);
     let mut steps = vec![format!("vents {} dfu", print.load(air.load))];

@@ -156,3 +156,23 @@ fn a_vent_is_as_long_as_its_ends_lie_apart() {
     let whole: f64 = lengths.expect("known lengths").iter().sum();
     assert!((whole - 136.0).abs() < 1e-6, "{whole}");
 }
+
+#[test]
+fn the_table_of_stack_vents_goes_by_the_way_from_the_stack() {
+    // Drops without a length leave the lavatories' vents open; the stack's own vent is known.
+    let w = whole(
+        &BATHS
+            .replace("irc-2021", "ipc-2021")
+            .replace(r#"run = ["up 2'"], "#, ""),
+    );
+    let run = w.net.run_by_id("S1.vent").expect("a stack vent");
+    for p in &w.net.runs[run.0].pieces {
+        let size = &w.solution.sizing.pieces[p];
+        let said = size.working.steps.iter();
+        assert!(
+            said.clone().any(|s| s.starts_with("11′-4″ long")),
+            "{:?}",
+            size.working.steps
+        );
+    }
+}
