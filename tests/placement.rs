@@ -58,7 +58,7 @@ fn text(building: &[Vec<Vec<usize>>], turned: bool) -> String {
     if n == 0 {
         fixtures.push_str("LAV-0 = { kind = \"lavatory\", floor = \"f0\", into = \"S0\" }\n");
     }
-    let mut parts = vec![
+    let mut parts = [
         "[job]\ntitle = \"Random\"\ncode = \"ipc-2021\"\n".to_owned(),
         floors,
         "[exit]\nheading = \"south\"\ninvert = \"-4'\"\n".to_owned(),

@@ -12,3 +12,5 @@ mod small;
 mod vents;
 #[path = "sizing/waste.rs"]
 mod waste;
+#[path = "sizing/whole.rs"]
+mod whole;

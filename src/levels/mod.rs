@@ -8,14 +8,17 @@ pub mod joins;
 mod legs;
 pub mod model;
 mod stations;
+mod vents;
 mod walk;
 mod why;
 
 pub use bores::{Bores, bore};
 pub use falls::Falls;
 pub use flatten::flatten;
-pub use legs::{horizontal, length, vent_lengths};
+pub use legs::{horizontal, length};
 pub use model::*;
+pub use vents::vent_lengths;
+pub use walk::walk;
 
 use crate::codebook::Book;
 use crate::job::Job;
@@ -26,9 +29,10 @@ use crate::sizing::Sizing;
 pub fn levels(job: &Job, net: &Network, book: &Book, sizing: &Sizing, falls: &Falls) -> Levels {
     let (pieces, missing) = walk::walk(job, net, book, sizing, falls);
     let stations = stations::stations(job, net, sizing, &pieces);
+    let vents = vent_lengths(job, net, book, &pieces);
     Levels {
         pieces,
-        vents: vent_lengths(net),
+        vents,
         stations,
         missing,
     }

@@ -55,6 +55,9 @@ pub fn walk(
             _ => {
                 start(job, net, (sizing, &bores), (piece, p), &table, &mut levels);
                 levels.invert_up = climb(p, levels.invert_down, fall);
+                if upright && kind == Some(RunKind::Stack) {
+                    between(job, net, piece, &mut levels);
+                }
                 if kind == Some(RunKind::Arm) && levels.invert_up.is_none() {
                     from_outlet(job, net, piece, p, fall, &mut levels);
                 }
@@ -165,6 +168,22 @@ fn stated_invert(job: &Job, net: &Network, piece: PieceIx, p: &Piece) -> Option<
     }
     let level = job.floors.get(run.floor?.0)?.level;
     Some(level + run.invert.as_ref()?.value)
+}
+
+/// A stack's upright piece whose upper end has a level of its own: it ends there, and its length
+/// is what lies between its two ends, whatever was reckoned from floor to floor.
+fn between(job: &Job, net: &Network, piece: PieceIx, levels: &mut PieceLevels) {
+    let Some(joint) = net.from(piece) else { return };
+    let stated = net.upstream(joint).into_iter().find_map(|q| {
+        let above = net.graph.edge_weight(q)?;
+        stated_invert(job, net, q, above)
+    });
+    let Some(up) = stated else { return };
+    levels.invert_up = Some(up);
+    if let Some(down) = levels.invert_down {
+        // What is stated the wrong way round has no length to speak of.
+        levels.length = Some(up - down).filter(|l| *l > Length::ZERO);
+    }
 }
 
 /// The invert at the upper end: level legs rise by the fall, upright ones by their length.

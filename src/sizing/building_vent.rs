@@ -49,7 +49,11 @@ pub fn floors(
 
 fn rank(base: &Vented) -> (Option<PipeSize>, Option<PipeSize>, u64) {
     // Loads are small numbers of half units; the rank only sorts them.
-    (base.stack, base.drain, (base.load.dfu() * 16.0) as u64)
+    (
+        base.stack,
+        base.drain,
+        (base.carried.load().dfu() * 16.0) as u64,
+    )
 }
 
 fn least(book: &Book, drain: PipeSize) -> Least {

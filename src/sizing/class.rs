@@ -1,8 +1,11 @@
 //! Which table of the book a piece of drain is sized by.
 
+use super::traps::kind_of;
+use crate::catalogue::Outlet;
 use crate::job::{Job, Lies};
 use crate::levels::falls::is_vertical;
 use crate::network::{JointKind, Network, Piece, PieceIx, RunIx, RunKind};
+use crate::units::Length;
 
 /// The class of a waste pipe in the eyes of a code.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -38,7 +41,8 @@ pub fn class(net: &Network, piece: PieceIx) -> Class {
 }
 
 /// Whether a piece lies under a slab: as the job says of it, else a building drain or a branch of
-/// it below a floor that has a slab.
+/// it below a floor that has a slab, and what a fixture on a slab has down there: the drop into
+/// such a drain, and the arm that joins one without rising to a wall first.
 pub fn under_slab(job: &Job, net: &Network, piece: PieceIx) -> bool {
     let Some(p) = net.graph.edge_weight(piece) else {
         return false;
@@ -46,21 +50,47 @@ pub fn under_slab(job: &Job, net: &Network, piece: PieceIx) -> bool {
     if p.legs.iter().any(|l| l.lies.is_some()) {
         return p.legs.iter().any(|l| l.lies == Some(Lies::UnderSlab));
     }
+    let below = || net.to(piece).and_then(|joint| net.downstream(joint));
     match net.runs.get(p.run.0).map(|r| r.kind) {
         Some(RunKind::BuildingDrain | RunKind::BuildingBranch) => slab_over(job, net, p),
         Some(RunKind::FixtureDrain) => {
-            // The drop of a fixture into a drain under the slab starts down there.
-            net.to(piece)
-                .and_then(|joint| net.downstream(joint))
-                .and_then(|below| net.graph.edge_weight(below))
-                .is_some_and(|below| {
-                    matches!(
-                        net.runs.get(below.run.0).map(|r| r.kind),
-                        Some(RunKind::BuildingDrain | RunKind::BuildingBranch)
-                    ) && slab_over(job, net, below)
-                })
+            slab_over(job, net, p)
+                && below().is_some_and(|b| is_building(net, b) && under_slab(job, net, b))
+        }
+        Some(RunKind::Arm) => {
+            let Some(below) = below() else { return false };
+            let direct = is_building(net, below);
+            slab_over(job, net, p)
+                && (direct || floor_outlet(job, net, piece))
+                && under_slab(job, net, below)
         }
         _ => false,
+    }
+}
+
+fn is_building(net: &Network, piece: PieceIx) -> bool {
+    net.graph
+        .edge_weight(piece)
+        .and_then(|p| net.runs.get(p.run.0))
+        .is_some_and(|r| matches!(r.kind, RunKind::BuildingDrain | RunKind::BuildingBranch))
+}
+
+/// Whether an arm's fixture lets its waste out through the floor, by what the job states of its
+/// outlet, else by its kind.
+fn floor_outlet(job: &Job, net: &Network, arm: PieceIx) -> bool {
+    let trap = net
+        .from(arm)
+        .and_then(|j| net.graph.node_weight(j))
+        .and_then(|j| match j.kind {
+            JointKind::Trap(trap) => net.traps.get(trap.0),
+            _ => None,
+        });
+    let Some(fixture) = trap.and_then(|t| job.fixtures.get(t.fixture)) else {
+        return false;
+    };
+    match fixture.outlet {
+        Some(outlet) => outlet <= Length::ZERO,
+        None => kind_of(fixture).is_some_and(|k| k.outlet == Outlet::Floor),
     }
 }
 

@@ -10,6 +10,9 @@ use crate::job::{Fixture, Job};
 use crate::network::{Network, TrapIx};
 use crate::units::Load;
 
+/// What a laundry group is called.
+pub const LAUNDRY: &str = "laundry group";
+
 /// A group that the book gives a figure for, lower than its members' own loads together.
 #[derive(Clone, Debug, PartialEq)]
 pub struct GroupLoad {
@@ -125,7 +128,7 @@ fn figure(
             let tub = one(&|k| k.word == "laundry tub")?;
             (
                 GroupKind::Laundry,
-                "laundry group",
+                LAUNDRY,
                 [Some(washer), Some(tub), None, None],
             )
         }

@@ -42,14 +42,19 @@ pub fn size(job: &Job, net: &Network, book: &Book, falls: &Falls) -> Sizing {
         intervals: &intervals,
         wet: &wet,
     };
-    let (mut pieces, serves) = waste::waste(&basis);
+    let (pieces, serves, stacks) = waste::waste(&basis);
     let totals = totals::totals(&basis, &pieces);
-    vents::vents(job, net, book, &traps, &mut pieces);
-    Sizing {
+    let mut sizing = Sizing {
         pieces,
         load_method: totals::load_method(&groups),
         traps,
         serves,
         totals,
-    }
+    };
+    // A vent rises from its drain's invert, so its length follows from the drains' sizes.
+    let (drains, _) = crate::levels::walk(job, net, book, &sizing, falls);
+    let lengths = crate::levels::vent_lengths(job, net, book, &drains);
+    let found = (&sizing.traps, &groups, &stacks);
+    vents::vents(job, net, book, found, &lengths, &mut sizing.pieces);
+    sizing
 }

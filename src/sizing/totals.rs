@@ -1,6 +1,6 @@
 //! Load totals at each stack's base and each exit, for the tables of the sheet.
 
-use super::groups::Groups;
+use super::groups::{Groups, LAUNDRY};
 use super::loads::{rows, traps_above};
 use super::model::{LoadTotal, PieceSize};
 use super::waste::Basis;
@@ -56,12 +56,27 @@ fn total(basis: &Basis<'_>, name: String, joint: JointIx, load: Load) -> LoadTot
 
 /// Which loads were used, in words.
 pub fn load_method(groups: &Groups) -> String {
-    match (groups.list.len(), groups.offered) {
-        (0, 0) => "Single fixture loads.".to_owned(),
-        (0, _) => "Single fixture loads: no group load of the book is lower.".to_owned(),
-        _ => "Group loads where a drain takes the whole group and the book's figure is lower than \
-              its fixtures' own loads; single fixture loads elsewhere; never both for one fixture. \
-              Figures for several baths together are not used."
-            .to_owned(),
+    if groups.list.is_empty() {
+        return match groups.offered {
+            0 => "Single fixture loads.".to_owned(),
+            _ => "Single fixture loads: no group load of the book is lower.".to_owned(),
+        };
     }
+    let mut used: Vec<&str> = groups.list.iter().map(|g| g.name).collect();
+    used.sort_unstable();
+    used.dedup();
+    let unused = match used.contains(&LAUNDRY) {
+        true => "Multiple-bath rows",
+        false => "Laundry groups and multiple-bath rows",
+    };
+    let named: Vec<String> = used.iter().map(|n| format!("{n}s")).collect();
+    let mut named = named.join(", ");
+    if let Some(first) = named.get(..1).map(str::to_uppercase) {
+        named.replace_range(..1, &first);
+    }
+    format!(
+        "{named} where a drain takes the whole group and the book's figure is lower than its \
+         fixtures' own loads; single fixture loads elsewhere, never both for one fixture. \
+         {unused} not used."
+    )
 }

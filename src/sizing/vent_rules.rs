@@ -18,6 +18,9 @@ pub struct Asked {
     pub header: bool,
     /// Developed length from the farthest drain to the open air, if known.
     pub length: Option<Length>,
+    /// Developed length of a stack's vent from the stack to the open air, if known: the table of
+    /// stack vents goes by it, whatever joins on the way.
+    pub from_stack: Option<Length>,
 }
 
 /// The least size, and how it came about.
@@ -113,7 +116,7 @@ impl Asked {
     /// as this one is.
     fn by_table(&self, book: &Book, print: Printer, stack: PipeSize, least: &mut Least) {
         let rule = book.vent_rule();
-        let length = self.length.unwrap_or(rule.over.value);
+        let length = self.from_stack.unwrap_or(rule.over.value);
         let from = half(book, self.drain.max(self.stack).unwrap_or(stack));
         let mut last = None;
         for size in PipeSize::all().filter(|s| *s >= from) {
@@ -132,7 +135,7 @@ impl Asked {
                             print.length(found.value),
                             found.place()
                         ),
-                        match self.length {
+                        match self.from_stack {
                             Some(length) => format!("{} long", print.length(length)),
                             None => format!(
                                 "length not known, sized for up to {}",

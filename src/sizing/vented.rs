@@ -2,18 +2,21 @@
 
 use std::collections::BTreeMap;
 
+use super::groups::Groups;
+use super::loads::Carried;
 use super::model::{PieceSize, TrapSize};
+use super::waste::Stacks;
 use super::ways::{way_down, way_to};
 use crate::network::{JointIx, JointKind, Network, PieceIx, RunIx, RunKind, TrapIx, VentMethod};
-use crate::units::{Load, PipeSize};
+use crate::units::PipeSize;
 
 /// What enters the vents at the foot of one piece.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Vented {
-    /// Load of the traps or the stack that it vents.
-    pub load: Load,
-    /// Of what joined below, the load that this one counts already: a stack's own fixtures.
-    pub counted: Load,
+    /// What the traps or the stack that it vents bring, counted as the drains count it.
+    pub carried: Carried,
+    /// Of that, what no stack vent on the way to the open air counts as its stack's own.
+    pub rest: Carried,
     /// Required size of the drain that it serves.
     pub drain: Option<PipeSize>,
     /// Required size of the stack, if it is a stack vent.
@@ -28,7 +31,7 @@ pub struct Vented {
 /// vents of the stack's own fixtures that join it are not counted again.
 pub fn vented(
     net: &Network,
-    traps: &BTreeMap<TrapIx, TrapSize>,
+    (traps, groups, stacks): (&BTreeMap<TrapIx, TrapSize>, &Groups, &Stacks),
     pieces: &BTreeMap<PieceIx, PieceSize>,
     ordered: &[PieceIx],
 ) -> BTreeMap<PieceIx, Vented> {
@@ -48,8 +51,9 @@ pub fn vented(
                 .and_then(|r| r.pieces.first().copied())
                 .unwrap_or(drain);
             let entry = all.entry(*piece).or_default();
-            entry.load = pieces.get(&base).map(|s| s.load).unwrap_or_default();
             entry.stack = code(base);
+            entry.carried = stacks.get(&base).cloned().unwrap_or_default();
+            entry.rest = entry.carried.clone();
         } else {
             all.entry(*piece).or_default();
         }
@@ -61,11 +65,15 @@ pub fn vented(
         if matches!(trap.vent, VentMethod::StackVent) {
             continue;
         }
+        let own_stack = absorbed(net, vent, trap.joint);
         let entry = all.entry(vent).or_default();
         if entry.stack.is_some() {
             continue;
         }
-        entry.load += size.load;
+        entry.carried.add_trap(groups, TrapIx(i), size);
+        if !own_stack {
+            entry.rest.add_trap(groups, TrapIx(i), size);
+        }
         let largest = own_way(net, vent, trap.vent_fitting.or(trap.joint))
             .into_iter()
             .chain(trap.arm)
@@ -82,9 +90,6 @@ pub fn vented(
             largest
         };
         entry.drain = entry.drain.max(largest);
-        if let Some(stack_vent) = absorbed(net, vent, trap.joint) {
-            all.entry(stack_vent).or_default().counted += size.load;
-        }
     }
     // A vent that no trap names (an island's foot) serves the drain that it stands on.
     for (piece, base) in &mut all {
@@ -122,23 +127,27 @@ fn own_way(net: &Network, vent: PieceIx, trap: Option<JointIx>) -> Vec<PieceIx> 
     way_to(net, foot, trap)
 }
 
-/// The stack vent that a vent joins and whose stack takes this trap's waste.
-fn absorbed(net: &Network, vent: PieceIx, trap: Option<JointIx>) -> Option<PieceIx> {
-    let trap = trap?;
+/// Whether a vent joins, sooner or later, the vent of a stack that takes this trap's waste.
+fn absorbed(net: &Network, vent: PieceIx, trap: Option<JointIx>) -> bool {
+    let Some(trap) = trap else { return false };
     let mut at = net.to(vent);
     for _ in 0..net.graph.edge_count() {
-        let piece = vent_above(net, at?)?;
-        let run = net.graph.edge_weight(piece)?.run;
-        if net.runs.get(run.0)?.kind == RunKind::StackVent
+        let Some(piece) = at.and_then(|j| vent_above(net, j)) else {
+            return false;
+        };
+        let run = net.graph.edge_weight(piece).map(|p| p.run);
+        if run
+            .and_then(|r| net.runs.get(r.0))
+            .is_some_and(|r| r.kind == RunKind::StackVent)
             && let Some(stack) = stack_of(net, piece)
             && way_down(net, trap)
                 .any(|(_, p)| net.graph.edge_weight(p).is_some_and(|p| p.run == stack))
         {
-            return Some(piece);
+            return true;
         }
         at = net.to(piece);
     }
-    None
+    false
 }
 
 /// The vent piece that leaves a joint toward the open air.

@@ -2,19 +2,26 @@
 
 use std::collections::BTreeMap;
 
+use super::groups::Groups;
+use super::loads::Carried;
 use super::model::{PieceSize, TrapSize, Working};
 use super::order::order;
 use super::vent_rules::{Asked, Least};
 use super::vented::{Vented, vented};
+use super::waste::Stacks;
 use crate::codebook::Book;
 use crate::job::Job;
-use crate::levels::vent_lengths;
-use crate::network::{JointIx, JointKind, Network, PieceIx, System, TrapIx};
+use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, System, TrapIx};
 use crate::units::{Length, Load, PipeSize, Printer};
 
 /// What a vent piece gets from the vents that join below it.
 #[derive(Clone, Default)]
 struct Air {
+    /// What the traps bring that are vented, counted as the drains count it.
+    carried: Carried,
+    /// Of that, what no stack vent further on counts as its own.
+    rest: Carried,
+    /// The largest load of the vents that join.
     load: Load,
     drain: Option<PipeSize>,
     stack: Option<PipeSize>,
@@ -22,24 +29,27 @@ struct Air {
     chosen: Option<PipeSize>,
     /// Longest developed length from a drain to here; none if one is not known.
     length: Option<Length>,
+    /// Longest way from a stack whose own vent this is, or that joins; none if not known.
+    from_stack: Option<Length>,
     joined: u32,
 }
 
 /// Sizes all vent pieces and adds them to the table.
 ///
-/// A vent takes the least of the code for what it vents, the sum of what joins it, and is never
-/// smaller than a vent that joins it: so it never gets smaller toward the open air.
+/// A vent takes the least of the code for what it vents: the traps of all that joins it, whole
+/// groups by the book's figure as in the drains. Neither its load nor its size is ever smaller
+/// than that of a vent that joins it: so it never shrinks toward the open air.
 pub fn vents(
     job: &Job,
     net: &Network,
     book: &Book,
-    traps: &BTreeMap<TrapIx, TrapSize>,
+    (traps, groups, stacks): (&BTreeMap<TrapIx, TrapSize>, &Groups, &Stacks),
+    lengths: &BTreeMap<PieceIx, Length>,
     pieces: &mut BTreeMap<PieceIx, PieceSize>,
 ) {
     let ordered = order(net, System::Vent);
-    let lengths = vent_lengths(net);
-    let beyond = lengths_beyond(net, &lengths, &ordered);
-    let bases = vented(net, traps, pieces, &ordered);
+    let beyond = lengths_beyond(net, lengths, &ordered);
+    let bases = vented(net, (traps, groups, stacks), pieces, &ordered);
     let building = super::building_vent::floors(net, book, pieces, &ordered, &bases);
     let mut at: BTreeMap<JointIx, Air> = BTreeMap::new();
     for piece in ordered {
@@ -51,18 +61,34 @@ pub fn vents(
             ..Air::default()
         });
         if let Some(base) = bases.get(&piece) {
-            enter(&mut air, base);
+            if base.stack.is_some() && air.stack.is_none() {
+                air.from_stack = Some(Length::ZERO);
+            }
+            enter(&mut air, groups, base);
         }
+        if is_stack_vent(net, piece) {
+            // Vents of the stack's own fixtures are in its load.
+            air.carried = air.rest.clone();
+        }
+        // A group's one figure may be less than a part of its fixtures bring; air does not shrink.
+        air.load = larger(air.load, air.carried.load());
         let own = lengths.get(&piece).copied();
         air.length = add(air.length, own);
-        let total = add(air.length, beyond.get(&piece).copied().flatten());
+        air.from_stack = add(air.from_stack, own);
+        let rest = beyond.get(&piece).copied().flatten();
+        let total = (add(air.length, rest), add(air.from_stack, rest));
         let size = one(job, net, book, piece, &air, total, building.get(&piece));
         let next = at.entry(to).or_insert_with(|| Air {
             length: Some(Length::ZERO),
             ..Air::default()
         });
-        next.load += air.load;
+        next.load = larger(next.load, air.load);
         next.drain = next.drain.max(air.drain);
+        next.from_stack = match (next.stack, air.stack) {
+            (None, Some(_)) => air.from_stack,
+            (Some(_), Some(_)) => (next.from_stack.zip(air.from_stack)).map(|(a, b)| a.max(b)),
+            _ => next.from_stack,
+        };
         next.stack = next.stack.max(air.stack);
         next.code = next.code.max(size.code_size);
         next.chosen = next.chosen.max(Some(size.size));
@@ -71,12 +97,26 @@ pub fn vents(
             _ => None,
         };
         next.joined += air.joined;
+        next.carried.merge(groups, air.carried);
+        next.rest.merge(groups, air.rest);
         pieces.insert(piece, size);
     }
 }
 
-fn enter(air: &mut Air, base: &Vented) {
-    air.load = Load::from_dfu((air.load.dfu() + base.load.dfu() - base.counted.dfu()).max(0.0));
+fn larger(a: Load, b: Load) -> Load {
+    if b > a { b } else { a }
+}
+
+fn is_stack_vent(net: &Network, piece: PieceIx) -> bool {
+    net.graph
+        .edge_weight(piece)
+        .and_then(|p| net.runs.get(p.run.0))
+        .is_some_and(|r| r.kind == RunKind::StackVent)
+}
+
+fn enter(air: &mut Air, groups: &Groups, base: &Vented) {
+    air.carried.merge(groups, base.carried.clone());
+    air.rest.merge(groups, base.rest.clone());
     air.drain = air.drain.max(base.drain);
     air.stack = air.stack.max(base.stack);
     air.joined += 1;
@@ -119,7 +159,7 @@ fn one(
     book: &Book,
     piece: PieceIx,
     air: &Air,
-    length: Option<Length>,
+    (length, from_stack): (Option<Length>, Option<Length>),
     building: Option<&Least>,
 ) -> PieceSize {
     let print = Printer { units: job.units };
@@ -129,6 +169,7 @@ fn one(
         stack: air.stack,
         header: air.joined > 1,
         length,
+        from_stack,
     };
     let mut least = asked.least(book, print);
     let mut steps = vec![format!("vents {} dfu", print.load(air.load))];

@@ -45,13 +45,27 @@ struct Arrived {
     from: Vec<(String, Load)>,
 }
 
-/// Sizes of all waste pieces and what each serves.
+/// What flows through the lowest piece of each stack.
+pub type Stacks = BTreeMap<PieceIx, Carried>;
+
+/// Sizes of all waste pieces, what each serves, and what each stack carries at its base.
 ///
 /// Goes once from the traps down: loads add up, and neither the size that the code asks for nor
 /// the size chosen ever gets smaller on the way, but for a closet bend or flange one size larger
 /// than the least drain of a closet. A stated size is kept, whatever comes out.
-pub fn waste(basis: &Basis<'_>) -> (BTreeMap<PieceIx, PieceSize>, BTreeMap<PieceIx, Serves>) {
+pub fn waste(
+    basis: &Basis<'_>,
+) -> (
+    BTreeMap<PieceIx, PieceSize>,
+    BTreeMap<PieceIx, Serves>,
+    Stacks,
+) {
     let net = basis.net;
+    let mut stacks = Stacks::new();
+    let bases: BTreeSet<PieceIx> = (net.runs.iter())
+        .filter(|r| r.kind == RunKind::Stack)
+        .filter_map(|r| r.pieces.first().copied())
+        .collect();
     let mut sizes = BTreeMap::new();
     let mut serves = BTreeMap::new();
     let mut at: BTreeMap<JointIx, Arrived> = BTreeMap::new();
@@ -89,11 +103,14 @@ pub fn waste(basis: &Basis<'_>) -> (BTreeMap<PieceIx, PieceSize>, BTreeMap<Piece
         if let Some(p) = net.graph.edge_weight(piece) {
             next.from.push((p.id.clone(), size.load));
         }
+        if bases.contains(&piece) {
+            stacks.insert(piece, arrived.carried.clone());
+        }
         next.carried.merge(basis.groups, arrived.carried);
         sizes.insert(piece, size);
     }
     keep_stacks(basis, &mut sizes);
-    (sizes, serves)
+    (sizes, serves, stacks)
 }
 
 /// Going up, a stack gets no smaller than the part of its largest required size that the book
