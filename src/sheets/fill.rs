@@ -307,9 +307,7 @@ impl<F: Fn(usize, &str, usize) -> String> Pages<F> {
 
     /// Opens the next column, or the next sheet.
     fn next(&mut self) {
-        let x = self
-            .column
-            .map_or(f64::INFINITY, |c| c.x + c.wide + BESIDE);
+        let x = self.column.map_or(f64::INFINITY, |c| c.x + c.wide + BESIDE);
         let x = if x + NARROW < self.field.x1 {
             x
         } else {

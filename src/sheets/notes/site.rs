@@ -66,7 +66,7 @@ fn exits(say: &Say<'_>) -> String {
         });
     }
     let verify = match verify.as_slice() {
-        [] => "The invert at each exit is not stated: the plumber finds it".to_owned(),
+        [] => "The invert at each exit is not stated: the plumber verifies it".to_owned(),
         [one] => format!("The plumber verifies the invert {one}"),
         _ => format!("The plumber verifies the inverts {}", list(&verify)),
     };
