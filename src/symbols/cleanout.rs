@@ -68,28 +68,28 @@ fn two_way() -> Body {
 }
 
 /// A plug: the hub and the square head of the plug.
-fn plug(axes: &Axes, stub: f64) -> Symbol {
+fn plug(axes: &Axes, stem: f64) -> Symbol {
     let (a, c) = (axes.along, axes.square());
     let p = |along: f64, across: f64| Point::ORIGIN + a * along + c * across;
     let mut pen = Pen::default();
-    pen.line(&[p(0.0, 0.0), p(stub, 0.0)]);
+    pen.line(&[p(0.0, 0.0), p(stem, 0.0)]);
     pen.face(polyline(
         &[
-            p(stub, -1.3),
-            p(stub + 0.9, -1.3),
-            p(stub + 0.9, 1.3),
-            p(stub, 1.3),
+            p(stem, -1.3),
+            p(stem + 0.9, -1.3),
+            p(stem + 0.9, 1.3),
+            p(stem, 1.3),
         ],
         true,
     ));
     pen.solid(polyline(
         &[
-            p(stub + 0.9, -0.5),
-            p(stub + 1.7, -0.5),
-            p(stub + 1.7, 0.5),
-            p(stub + 0.9, 0.5),
+            p(stem + 0.9, -0.5),
+            p(stem + 1.7, -0.5),
+            p(stem + 1.7, 0.5),
+            p(stem + 0.9, 0.5),
         ],
         true,
     ));
-    pen.finish("cleanout", vec![Point::ORIGIN], p(stub + 0.8, 0.0))
+    pen.finish("cleanout", vec![Point::ORIGIN], p(stem + 0.8, 0.0))
 }
