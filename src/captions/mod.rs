@@ -9,9 +9,7 @@ use std::collections::BTreeMap;
 
 use crate::assets;
 use crate::job::Job;
-use crate::network::{
-    JointIx, JointKind, Network, PieceIx, RunKind, State, System, TrapIx, VentLevel,
-};
+use crate::network::{JointIx, Network, PieceIx, RunKind, TrapIx};
 use crate::sheets::Weight;
 use crate::solve::Solution;
 use crate::units::Printer;
@@ -147,19 +145,4 @@ pub fn permit(job: &Job, net: &Network, solution: &Solution, cap: f64) -> Captio
 fn push(all: &mut Vec<Caption>, caption: Caption) -> usize {
     all.push(caption);
     all.len() - 1
-}
-
-/// Whether a joint is a vent's terminal above the roof.
-pub fn is_terminal(net: &Network, joint: JointIx) -> bool {
-    matches!(net.graph[joint].kind, JointKind::Terminal(at) if at.level == VentLevel::Roof)
-}
-
-/// Whether a piece is there already.
-pub fn is_existing(net: &Network, piece: PieceIx) -> bool {
-    net.graph[piece].state == State::Existing
-}
-
-/// Whether a piece is a vent.
-pub fn is_vent(net: &Network, piece: PieceIx) -> bool {
-    net.graph[piece].system == System::Vent
 }

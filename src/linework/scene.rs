@@ -245,21 +245,7 @@ impl Draw<'_> {
                 path.move_to(foot);
                 path.line_to(foot + n * (2.0 * t) + u * 0.8);
             }
-            let stroke = Stroke {
-                width: 0.18,
-                dash: Vec::new(),
-                grey: Grey::BLACK,
-                round: false,
-            };
-            items.push(Item {
-                role: Role::Mark,
-                shapes: vec![Shape {
-                    path,
-                    stroke: Some(stroke),
-                    fill: None,
-                }],
-                ..Item::default()
-            });
+            items.push(mark(path, 0.18, Vec::new()));
         }
         items
     }
@@ -352,22 +338,11 @@ impl Draw<'_> {
             path.line_to(at + Vec2::new(x, 0.0));
             path.line_to(at + Vec2::new(0.0, y));
             path.close_path();
-            let stroke = Stroke {
-                width: 0.25,
-                dash: Vec::new(),
-                grey: Grey::BLACK,
-                round: false,
-            };
-            items.push(Item {
-                role: Role::Mark,
-                shapes: vec![Shape {
-                    path,
-                    stroke: Some(stroke),
-                    fill: None,
-                }],
-                texts: lines(caption, m.text_at + self.plan.origin, m.slant, Flush::Left),
-                ..Item::default()
-            });
+            items.push(mark(
+                path,
+                0.25,
+                lines(caption, m.text_at + self.plan.origin, m.slant, Flush::Left),
+            ));
         }
         items
     }
@@ -399,6 +374,26 @@ fn lines(caption: &captions::Caption, at: Point, slant: Slant, flush: Flush) -> 
             grey: Grey::BLACK,
         })
         .collect()
+}
+
+/// A mark of thin line work, with words or without.
+fn mark(path: BezPath, width: f64, texts: Vec<Text>) -> Item {
+    let stroke = Stroke {
+        width,
+        dash: Vec::new(),
+        grey: Grey::BLACK,
+        round: false,
+    };
+    Item {
+        role: Role::Mark,
+        shapes: vec![Shape {
+            path,
+            stroke: Some(stroke),
+            fill: None,
+        }],
+        texts,
+        ..Item::default()
+    }
 }
 
 /// Boxes of the field that no item touches, largest first: a coarse grid, grown greedily.

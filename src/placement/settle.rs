@@ -124,11 +124,6 @@ pub fn settle(placement: &mut Placement, net: &Network, captions: &Captions, fig
             }
         }
     }
-    for (i, l) in placement.labels.iter().enumerate() {
-        for o in covers(&captions.all[l.caption], l.at, l.slant, l.flush) {
-            cells.add(o, Owner::Label(i));
-        }
-    }
     let pieces: BTreeMap<usize, PieceIx> = captions.pieces.iter().map(|(p, c)| (*c, *p)).collect();
     let mut pipes: BTreeMap<String, Vec<usize>> = BTreeMap::new();
     for (i, p) in placement.pipes.iter().enumerate() {
@@ -161,6 +156,50 @@ pub fn settle(placement: &mut Placement, net: &Network, captions: &Captions, fig
         pipes,
         symbols,
     };
+    // A caption that found no place while the drawing grew is set now: nothing is dropped.
+    let set: std::collections::BTreeSet<usize> =
+        placement.labels.iter().map(|l| l.caption).collect();
+    let size = |c: usize| {
+        captions.all[c]
+            .lines
+            .join(" ")
+            .split(" ·")
+            .next()
+            .map(str::to_owned)
+    };
+    for caption in (0..captions.all.len()).filter(|c| !set.contains(c)) {
+        // But the short pieces of a stack between branches of one floor, whose size the stack
+        // says elsewhere: beside them the words would be read as the next piece's.
+        let names = &captions.all[caption].names;
+        let of_stack = pieces
+            .get(&caption)
+            .is_some_and(|p| net.is_stack(net.graph[*p].run));
+        let said = |c: &usize| captions.all[*c].names == *names && size(*c) == size(caption);
+        if of_stack && set.iter().any(said) {
+            continue;
+        }
+        let mut label = PlacedLabel {
+            caption,
+            at: Point::ORIGIN,
+            slant: Slant::Level,
+            flush: Flush::Left,
+            leader: None,
+        };
+        let named = world.named(placement, &label);
+        let on_pipe = named
+            .stretches
+            .first()
+            .map(|(a, b)| a.point().midpoint(b.point()));
+        if let Some(at) = on_pipe.or(named.hull.first().copied()) {
+            label.at = at;
+            placement.labels.push(label);
+        }
+    }
+    for (i, l) in placement.labels.iter().enumerate() {
+        for o in covers(&captions.all[l.caption], l.at, l.slant, l.flush) {
+            cells.add(o, Owner::Label(i));
+        }
+    }
     for i in 0..placement.labels.len() {
         let label = placement.labels[i].clone();
         let own = covers(

@@ -193,7 +193,6 @@ impl Grower<'_> {
         if let Some(&i) = self.captions.joints.get(&joint)
             && self.net.graph[joint].kind != JointKind::StackBase
         {
-            let caption = &self.captions.all[i];
             let u = way.unit();
             let lines = [((u * -6.0).point(), Point::ORIGIN)];
             forms = forms
@@ -209,26 +208,7 @@ impl Grower<'_> {
                         lines: &lines,
                         hull: &[],
                     };
-                    let places = lettering::beside(caption, &host, &avoid, 3);
-                    let mut out: Vec<(Block, f64)> = places
-                        .into_iter()
-                        .map(|(at, flush, outline, c)| {
-                            let mut b = b.clone();
-                            b.outlines.push(outline);
-                            b.labels.push(PlacedLabel {
-                                caption: i,
-                                at,
-                                slant: Default::default(),
-                                flush,
-                                leader: None,
-                            });
-                            (b, cost + c * 0.2)
-                        })
-                        .collect();
-                    if out.is_empty() {
-                        out.push((b, cost + 1000.0));
-                    }
-                    out
+                    self.lettered((&b, cost), i, &host, &avoid, 3)
                 })
                 .collect();
         }
@@ -291,23 +271,37 @@ impl Grower<'_> {
                 lines: if trap { &lines } else { &[] },
                 hull: &symbol.hull,
             };
-            let places = lettering::beside(&self.captions.all[i], &host, &avoid, 14);
-            if places.is_empty() {
-                out.push((b.clone(), cost + 1000.0));
-            }
-            for (at, flush, outline, c) in places {
-                let mut b = b.clone();
-                b.outlines.push(outline);
-                b.labels.push(PlacedLabel {
-                    caption: i,
-                    at,
-                    slant: Default::default(),
-                    flush,
-                    leader: None,
-                });
-                out.push((b, cost + c * 0.2));
-            }
+            out.extend(self.lettered((&b, cost), i, &host, &avoid, 14));
         }
         out
+    }
+
+    /// A block with a caption beside its host, in at most so many forms. Where no place is free the
+    /// block stays without it, and `settle` finds it one once everything stands.
+    fn lettered(
+        &self,
+        (block, cost): (&Block, f64),
+        caption: usize,
+        host: &lettering::Host<'_>,
+        avoid: &[&[Outline]],
+        most: usize,
+    ) -> Vec<(Block, f64)> {
+        let places = lettering::beside(&self.captions.all[caption], host, avoid, most);
+        if places.is_empty() {
+            return vec![(block.clone(), cost + 1000.0)];
+        }
+        let with = |(at, flush, outline, c): (Point, Flush, Outline, f64)| {
+            let mut b = block.clone();
+            b.outlines.push(outline);
+            b.labels.push(PlacedLabel {
+                caption,
+                at,
+                slant: Default::default(),
+                flush,
+                leader: None,
+            });
+            (b, cost + c * 0.2)
+        };
+        places.into_iter().map(with).collect()
     }
 }

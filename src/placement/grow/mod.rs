@@ -500,19 +500,10 @@ impl Grower<'_> {
         best.0
     }
 
-    /// The height at which a joint of an upright trunk should stand, if floors say so.
+    /// The height at which a joint of a stack should stand, if a branch of a floor enters there.
     fn target_height(&self, joint: JointIx, stack: bool) -> Option<f64> {
-        if stack {
-            return self
-                .floor_of_stack_joint(joint)
-                .map(|f| self.heights.branch(f));
-        }
-        // A drain that rises comes up to the branches of the lowest floor that it serves beyond.
-        let kind = self.net.graph[joint].kind;
-        if matches!(kind, JointKind::VentFitting | JointKind::Trap(_)) {
-            return None;
-        }
-        None
+        let floor = self.floor_of_stack_joint(joint).filter(|_| stack)?;
+        Some(self.heights.branch(floor))
     }
 
     fn floor_of_stack_joint(&self, joint: JointIx) -> Option<FloorIx> {
