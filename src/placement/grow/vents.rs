@@ -86,8 +86,7 @@ impl Grower<'_> {
         }
         // A terminal of its own.
         for &f in vents.iter().flat_map(|&v| self.figures.at(v)) {
-            let alone = vec![(Block::default().finish(), 0.0)];
-            let forms = self.with_figure(f, Way::UP, alone, &[]);
+            let forms = self.alone(f, Way::UP, None);
             if let Some((form, _)) = forms.into_iter().next() {
                 block.absorb(aloft(form.block()).finish(), up(top));
             }
