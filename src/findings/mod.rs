@@ -20,6 +20,7 @@ pub mod heavily_loaded;
 pub mod lengths_missing;
 pub mod size_shrinks_downstream;
 pub mod slope_below_minimum;
+pub mod trap_too_far_below;
 pub mod trap_too_small;
 pub mod trap_without_vent;
 pub mod unused_waiver;
@@ -85,6 +86,7 @@ pub const RULES: &[Rule] = &[
     rule!(fixture_not_in_book),
     rule!(lengths_missing),
     rule!(floor_drain_without_primer),
+    rule!(trap_too_far_below),
     rule!(vent_too_small),
     rule!(trap_without_vent),
     rule!(unused_waiver),

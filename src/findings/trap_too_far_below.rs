@@ -54,7 +54,12 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
             continue;
         };
         let rim = fixture.rim.unwrap_or(kind.default_rim.height);
-        let outlet = floor.level + if rim < Length::ZERO { rim } else { Length::ZERO };
+        let outlet = floor.level
+            + if rim < Length::ZERO {
+                rim
+            } else {
+                Length::ZERO
+            };
         let below = outlet - weir;
         if below <= most || below.same(most) {
             continue;
