@@ -18,6 +18,7 @@ pub mod fixture_not_in_book;
 pub mod floor_drain_without_primer;
 pub mod heavily_loaded;
 pub mod lengths_missing;
+pub mod needless_backwater;
 pub mod size_shrinks_downstream;
 pub mod slope_below_minimum;
 pub mod trap_too_far_below;
@@ -73,6 +74,7 @@ macro_rules! rule {
 pub const RULES: &[Rule] = &[
     rule!(arm_too_long),
     rule!(arm_falls_too_far),
+    rule!(needless_backwater),
     rule!(cleanout_missing),
     rule!(cleanouts_too_far_apart),
     rule!(drain_too_small),

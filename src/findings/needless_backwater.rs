@@ -1,8 +1,8 @@
 //! B101 backwater-valve-above-manhole
 //!
-//! Checks that no fixture discharges through a backwater valve whose flood level rim lies above
-//! the rim of the next manhole upstream in the sewer. Says nothing where the job does not state
-//! that rim.
+//! Checks that no fixture discharges through a backwater valve that lies above the rim of the next
+//! manhole upstream in the sewer: its flood level rim, or the floor that it stands on, as the
+//! book has it. Says nothing where the job does not state the manhole's rim.
 //!
 //! Why: sewage that backs up leaves by the manhole first, so such a fixture needs no valve; while
 //! the valve is closed its water floods the fixtures below it.
@@ -17,6 +17,7 @@ use super::context::{Context, Meta};
 use crate::catalogue;
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::network::{JointIx, Network, TrapIx};
+use crate::units::Length;
 
 /// B101.
 pub const META: Meta = Meta::new("B101", "backwater-valve-above-manhole", Severity::Warning);
@@ -24,6 +25,9 @@ pub const META: Meta = Meta::new("B101", "backwater-valve-above-manhole", Severi
 /// Fixtures behind a valve that need none.
 pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let print = ctx.print;
+    let Some(by_floor) = ctx.book.backwater_by_floor() else {
+        return Vec::new();
+    };
     if ctx.net.valves.is_empty() {
         return Vec::new();
     }
@@ -36,11 +40,19 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
         let manhole = exit
             .and_then(|e| ctx.job.exits.get(e))
             .and_then(|e| e.sewer.as_ref()?.manhole_rim);
-        let floor = ctx.net.draft.fixtures.get(trap.fixture).and_then(|f| f.floor);
+        let floor = ctx
+            .net
+            .draft
+            .fixtures
+            .get(trap.fixture)
+            .and_then(|f| f.floor);
         let floor = floor.and_then(|f| ctx.job.floors.get(f.0));
-        let rim = fixture
-            .rim
-            .or_else(|| catalogue::kind(&fixture.kind.value).map(|k| k.default_rim.height));
+        let rim = match by_floor.value {
+            true => Some(Length::ZERO),
+            false => fixture
+                .rim
+                .or_else(|| catalogue::kind(&fixture.kind.value).map(|k| k.default_rim.height)),
+        };
         let (Some(valve), Some(manhole), Some(floor), Some(rim)) = (valve, manhole, floor, rim)
         else {
             continue;
@@ -49,17 +61,19 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
             continue;
         };
         let above = floor.level + rim - manhole;
-        if above <= crate::units::Length::ZERO || above.same(crate::units::Length::ZERO) {
+        if above <= Length::ZERO || above.same(Length::ZERO) {
             continue;
         }
+        let what = if by_floor.value { "floor" } else { "rim" };
         found.push(Diagnostic {
             help: Some(format!("let it join downstream of {}", valve.id)),
-            section: ctx.book.section("backwater").map(str::to_owned),
+            section: Some(by_floor.section.clone()),
             ..META.finding(
                 &fixture.name,
                 Some(fixture.span.clone()),
                 format!(
-                    "the rim of {} lies {} above that of the next manhole upstream, yet it drains through {}",
+                    "the {what} of {} lies {} above the rim of the next manhole upstream, yet it drains \
+                     through {}",
                     fixture.name,
                     print.length(above),
                     valve.id
