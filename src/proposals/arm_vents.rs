@@ -89,6 +89,7 @@ mod tests {
     fn an_arm_is_shared_half_and_half_within_its_limits() {
         let feet = Length::from_feet;
         let share = |whole, crown, most| share(feet(whole), feet(crown), most).feet();
+        let share = |w, c, m| (share(w, c, m) * 1e6).round() / 1e6;
         assert_eq!(share(3.0, 0.5, Some(feet(8.0))), 1.5);
         assert_eq!(share(30.0, 0.5, Some(feet(8.0))), 8.0);
         assert_eq!(share(0.75, 0.5, Some(feet(8.0))), 0.5);
