@@ -94,6 +94,10 @@ fn settled(job: &Job, draft: &Draft, book: &Book) -> Settled {
                 .and_then(|s| s.top)
                 .unwrap_or(usize::MAX)
         },
+        |f| {
+            let site = sites.get(f).copied().flatten();
+            site.map_or(usize::MAX, |s| tree.depth(s.place))
+        },
     );
     for (trap, group) in net.traps.iter_mut().zip(groups) {
         trap.group = group.filter(|_| trap.joint.is_some());

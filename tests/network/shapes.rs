@@ -443,7 +443,7 @@ V1 = {}
         assert_eq!((feet(arm(&drop)), feet(arm(&arm_id))), (run, own), "{name}");
     }
     // A stated vent stays where the job has it.
-    assert_eq!(ends(&net, "V1").0, "bb.FD-4");
+    assert_eq!(ends(&net, &ids(&net, "V1")[0]).0, "bb.FD-4");
     // What a bathroom's wet vent serves keeps its arm whole.
     assert_eq!(ends(&net, "SH-1.arm").1, "bb.SH-1");
 }
