@@ -268,10 +268,10 @@ impl Draw<'_> {
                     title: Some(f.title.clone()),
                     shapes: drawn
                         .shapes
-                        .into_iter()
+                        .iter()
                         .map(|sh| Shape {
-                            path: kurbo::Affine::translate(by) * sh.path,
-                            ..sh
+                            path: kurbo::Affine::translate(by) * sh.path.clone(),
+                            ..sh.clone()
                         })
                         .collect(),
                     texts: Vec::new(),
