@@ -153,6 +153,14 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
     clock.lap("linework");
     findings.open.extend(said);
     tidy(&mut findings.open);
+    let scale = drawn.scale.map(|scale| sheets::ToScale {
+        words: scale.words,
+        missed: drawn
+            .plans
+            .iter()
+            .flat_map(|p| scale.missed(&p.placement, &net))
+            .collect(),
+    });
     let inputs = Inputs {
         job: &job,
         net: &net,
@@ -161,6 +169,7 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
         findings: &findings,
         paper: drawn.paper,
         marks: &drawn.marks,
+        scale: scale.as_ref(),
     };
     let mut sheets = sheets::compose(&inputs, scenes);
     let tables = sheets::tables(&inputs);

@@ -11,8 +11,10 @@ use super::block::Block;
 use super::figures::Figures;
 use super::grow::{Grower, Kept, Memo, Reach, Riser, vent_at};
 use super::heights::Heights;
+use super::scale::Scale;
 use super::share::{Root, Share};
 use super::tree::Tree;
+use super::trunk::{MODULE, TRUE};
 use super::ways;
 use crate::captions::Captions;
 use crate::job::{FloorIx, Job};
@@ -76,7 +78,7 @@ impl<'a> Placer<'a> {
         let stage = self
             .stage
             .again(captions, self.stage.figures, self.stage.shares.clone());
-        let (least, heights) = stage.place(self.corner, 0.0, None);
+        let (least, heights) = stage.place(self.corner);
         Placer {
             stage,
             corner: self.corner,
@@ -117,29 +119,45 @@ impl<'a> Placer<'a> {
         let (net, tree) = (self.stage.net, &self.stage.base.tree);
         super::share::share_out(net, tree, roots, &mut fills)
     }
-    /// Places each of some shares in a field of its own.
-    pub fn plans(
+    /// The same drawing, of some shares each by itself, with its own words and symbols.
+    pub fn each<'b>(
         &self,
-        captions: &Captions,
-        figures: &Figures,
+        captions: &'b Captions,
+        figures: &'b Figures,
         shares: &[Share],
-        field: Rect,
-    ) -> Vec<Plan> {
+    ) -> Vec<Placer<'b>>
+    where
+        'a: 'b,
+    {
         let each = shares.iter();
         each.map(|share| {
             let stage = self.stage.again(captions, figures, vec![share.clone()]);
-            let (least, heights) = stage.place(self.corner, 0.0, None);
-            let placer = Placer {
+            let (least, heights) = stage.place(self.corner);
+            Placer {
                 stage,
                 corner: self.corner,
                 least,
                 heights,
-            };
-            placer.plan(field)
+            }
         })
         .collect()
     }
-    /// Places the drawing in a field.
+    /// The largest of some scales, largest first, at which the drawing fits a field.
+    pub fn scale_for(&self, field: Rect, scales: &[Scale]) -> Option<Scale> {
+        let fits = |s: &Scale| {
+            let mut ground = self.stage.ground(self.corner, s.ratio);
+            ground.module = TRUE;
+            filling(&self.stage.placed(&mut ground), room_of(field)) <= 1.0
+        };
+        scales.iter().find(|s| fits(s)).copied()
+    }
+    /// Places the drawing in a field, at a scale.
+    pub fn plan_at(&self, field: Rect, scale: Scale) -> Plan {
+        let mut ground = self.stage.ground(self.corner, scale.ratio);
+        ground.module = TRUE;
+        self.set(self.stage.placed(&mut ground), field)
+    }
+    /// Places the drawing in a field, lengths in proportion as far as the field allows.
     pub fn plan(&self, field: Rect) -> Plan {
         let room = room_of(field);
         let mut placement = self.least.clone();
@@ -147,12 +165,13 @@ impl<'a> Placer<'a> {
         let mut lo = (0.0, filled(&placement));
         let mut hi = (LARGEST_SCALE, f64::INFINITY);
         let mut at = LARGEST_SCALE;
-        // Lengths in proportion as far as the field allows.
         for _ in 0..SCALES {
             if lo.1 > 1.0 {
                 break;
             }
-            let (p, _) = self.stage.place(self.corner, at, Some(&self.heights));
+            let mut ground = self.stage.ground(self.corner, at);
+            ground.heights.at_least(&self.heights);
+            let p = self.stage.placed(&mut ground);
             let share = filled(&p);
             if share <= 1.0 {
                 lo = (at, share);
@@ -167,6 +186,10 @@ impl<'a> Placer<'a> {
             let t = (FULL_ENOUGH - lo.1) / (hi.1 - lo.1);
             at = lo.0 + (hi.0 - lo.0) * t.clamp(0.1, 0.9);
         }
+        self.set(placement, field)
+    }
+    /// Sets a placement in the middle of a field.
+    fn set(&self, mut placement: Placement, field: Rect) -> Plan {
         let stage = &self.stage;
         super::settle::settle(&mut placement, stage.net, stage.captions, stage.figures);
         let b = placement.bounds;
@@ -223,7 +246,9 @@ fn fills(b: Rect, room: Size) -> f64 {
 
 /// What a drawing stands on: the view, and all that is known from what was grown before.
 struct Ground {
+    corner: Corner,
     scale: f64,
+    module: f64,
     ways: ways::Ways,
     heights: Heights,
     reach: Reach,
@@ -294,7 +319,7 @@ impl<'a> Stage<'a> {
     fn best_corner(&self, room: Size) -> (Corner, (Placement, Heights)) {
         let stated = self.job.drawing.from.as_ref();
         if let Some(corner) = stated.and_then(|h| Corner::from_heading(h.value)) {
-            return (corner, self.place(corner, 0.0, None));
+            return (corner, self.place(corner));
         }
         // Seen from the downstream end: the building drain leads away from the viewer.
         let toward = |corner| {
@@ -313,7 +338,7 @@ impl<'a> Stage<'a> {
             if best.as_ref().is_some_and(|b| b.0 <= least) {
                 continue;
             }
-            let p = self.place(corner, 0.0, None);
+            let p = self.place(corner);
             let takes = filling(&p.0, room);
             let cost = crate::linework::crossings(&p.0) as f64 * CROSSING + takes + toward(corner);
             if best.as_ref().is_none_or(|b| cost < b.0 - 1e-9) {
@@ -322,38 +347,31 @@ impl<'a> Stage<'a> {
         }
         match best {
             Some((_, _, corner, placed)) => (corner, placed),
-            None => (Corner::SouthWest, self.place(Corner::SouthWest, 0.0, None)),
+            None => (Corner::SouthWest, self.place(Corner::SouthWest)),
         }
     }
 
-    /// Places the drawing at a scale, from heights known to be needed, if there are any.
-    fn place(&self, corner: Corner, scale: f64, known: Option<&Heights>) -> (Placement, Heights) {
-        if self.shares.is_empty() {
-            let whole: Vec<Share> = self.net.exits.iter().map(|&e| Share::whole(e)).collect();
-            let whole: Vec<&Share> = whole.iter().collect();
-            return self.place_shares(&whole, corner, scale, known);
-        }
-        let shares: Vec<&Share> = self.shares.iter().collect();
-        self.place_shares(&shares, corner, scale, known)
+    /// Places the least drawing from a corner.
+    fn place(&self, corner: Corner) -> (Placement, Heights) {
+        let mut ground = self.ground(corner, 0.0);
+        (self.placed(&mut ground), ground.heights)
     }
 
-    fn place_shares(
-        &self,
-        shares: &[&Share],
-        corner: Corner,
-        scale: f64,
-        known: Option<&Heights>,
-    ) -> (Placement, Heights) {
-        let mut ground = self.ground(corner, scale);
-        if let Some(known) = known {
-            ground.heights.at_least(known);
-        }
-        let block = self.grow(shares, &mut ground);
-        let placement = match shares.first() {
-            Some(share) => assemble(&self.grower(&ground, share), &block, corner),
-            None => Placement::empty(corner),
+    /// Grows and places what is drawn.
+    fn placed(&self, ground: &mut Ground) -> Placement {
+        let exits = self.net.exits.iter();
+        let whole: Vec<Share> = exits.map(|&e| Share::whole(e)).collect();
+        let shares = if self.shares.is_empty() {
+            &whole
+        } else {
+            &self.shares
         };
-        (placement, ground.heights)
+        let shares: Vec<&Share> = shares.iter().collect();
+        let block = self.grow(&shares, ground);
+        match shares.first() {
+            Some(share) => assemble(&self.grower(ground, share), &block, ground.corner),
+            None => Placement::empty(ground.corner),
+        }
     }
 
     /// What a drawing from a corner, at a scale, stands on before anything is known.
@@ -364,7 +382,9 @@ impl<'a> Stage<'a> {
                 _ => 0.0,
             };
         Ground {
+            corner,
             scale,
+            module: MODULE,
             ways: ways::choose(self.job, self.net, corner),
             heights: Heights::least(&self.floors(), 24.0, rise),
             reach: Reach::default(),
@@ -410,6 +430,7 @@ impl<'a> Stage<'a> {
             figures: self.figures,
             heights: &ground.heights,
             scale: ground.scale,
+            module: ground.module,
             over: &self.base.over,
             beside: &self.base.beside,
             risers: &self.base.risers,

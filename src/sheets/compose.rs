@@ -3,6 +3,8 @@
 
 use kurbo::Rect;
 
+use crate::captions::MatchMark;
+
 use super::block::Block;
 use super::fill::{Rest, Room, columns};
 use super::measured::Ruler;
@@ -76,14 +78,24 @@ pub fn compose(set: &Inputs<'_>, scenes: Vec<Scene>) -> SheetSet {
     }
 }
 
-/// A number by the US National CAD Standard: plumbing, 9 for three-dimensional views.
+/// A number by the US National CAD Standard: plumbing, 9 for three-dimensional views, two digits in
+/// order; after 99 sheets with a letter behind, as the standard has it for supplements.
 pub fn drawing_number(index: usize) -> String {
-    format!("P-{}", 901 + index)
+    numbered('9', index)
 }
 
 /// Plumbing, 6 for schedules.
 fn table_number(index: usize) -> String {
-    format!("P-{}", 601 + index)
+    numbered('6', index)
+}
+
+fn numbered(kind: char, index: usize) -> String {
+    let (round, place) = (index / 99, index % 99 + 1);
+    let letters = match round.checked_sub(1) {
+        Some(more) => MatchMark::name_of(more),
+        None => String::new(),
+    };
+    format!("P-{kind}{place:02}{letters}")
 }
 
 fn title_of(title: &str, index: usize, count: usize) -> String {

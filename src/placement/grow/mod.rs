@@ -25,7 +25,7 @@ use crate::placement::lettering;
 use crate::placement::outline::{Cover, Outline};
 use crate::placement::share::{Root, Share};
 use crate::placement::tree::Tree;
-use crate::placement::trunk::{Clear, Element, Forms, Parent, Stood, stand};
+use crate::placement::trunk::{Clear, Element, Forms, Parent, Stood, rounded, stand};
 use crate::placement::ways::Ways;
 use crate::projection::{Space, Way};
 use crate::units::Length;
@@ -67,6 +67,8 @@ pub struct Grower<'a> {
     pub heights: &'a Heights,
     /// Millimetres of paper per millimetre of building, as a least length; 0 for none.
     pub scale: f64,
+    /// Stations are rounded up to this, mm.
+    pub module: f64,
     /// Vents by the joint of the drains over which they stand.
     pub over: &'a BTreeMap<JointIx, Vec<JointIx>>,
     /// Vents by the joint of the drains beside which they stand (the loops of islands).
@@ -323,7 +325,7 @@ impl Grower<'_> {
                 .unwrap_or(0.0)
                 .max(assumed.get(&k).copied().unwrap_or(0.0));
             let before = assumed.range(..k).next_back().map_or(0.0, |(_, s)| *s);
-            let stands = crate::placement::trunk::rounded(at_least.max(before + gap));
+            let stands = rounded(at_least.max(before + gap), self.module);
             if upright {
                 assumed.insert(k, stands);
             }
@@ -378,6 +380,7 @@ impl Grower<'_> {
         let clear = Clear {
             parent,
             corridor: if stack { STACK_CORRIDOR } else { CORRIDOR },
+            module: self.module,
         };
         let clear = Clear {
             corridor: if parent.is_some_and(|p| p.way.is_vertical()) {
