@@ -76,6 +76,11 @@ impl Printer {
 
 /// A number with up to `places` decimals; `fixed` keeps the trailing noughts. Never prints `-0`.
 pub fn number(value: f64, places: usize, fixed: bool) -> String {
+    // Most loads are whole, and those need no rounding.
+    let whole = value.trunc();
+    if whole == value && whole.abs() < 1e15 && (!fixed || places == 0) {
+        return (whole as i64).to_string();
+    }
     let mut text = format!("{value:.places$}");
     if !fixed && text.contains('.') {
         text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
@@ -173,5 +178,9 @@ mod tests {
         assert_eq!(FEET.size(one_and_half), "1½″");
         assert_eq!(METRIC.size(one_and_half), "DN 40");
         assert_eq!(number(-0.001, 2, false), "0");
+        assert_eq!(number(-0.0, 2, false), "0");
+        assert_eq!(number(-12.0, 2, false), "-12");
+        assert_eq!(number(12.0, 2, true), "12.00");
+        assert_eq!(number(0.5, 2, false), "0.5");
     }
 }
