@@ -2,7 +2,7 @@
 //! broken between its rows; `set_block` sets it.
 
 use super::lettering::{BODY, HEADING, Hand, PITCH, capitals, cell_words, pieces, unmarked};
-use super::measured::{Measured, Ruler};
+use super::measured::Measured;
 use super::{Shape, Table};
 
 /// Clear paper between columns, mm.
@@ -85,7 +85,7 @@ pub(super) struct Widths {
 impl Block {
     /// From a table. Names and figures are lettered as they are, other words in capitals; a
     /// column that says nothing is left out.
-    pub fn table(t: &Table, ruler: &mut Ruler) -> Block {
+    pub fn table(t: &Table) -> Block {
         const NAMES: [&str; 7] = ["Tag", "On", "Pipe", "For", "At", "Code", "Waiver"];
         let says = |c: &usize| {
             t.rows
@@ -121,14 +121,7 @@ impl Block {
             ruled: true,
             most: 330.0,
         };
-        Block::new(
-            t.name,
-            &t.title,
-            (&head, &t.foot),
-            rows.collect(),
-            manner,
-            ruler,
-        )
+        Block::new(t.name, &t.title, (&head, &t.foot), rows.collect(), manner)
     }
 
     /// From notes, each with its number.
@@ -137,7 +130,6 @@ impl Block {
         title: &str,
         notes: impl IntoIterator<Item = (String, String)>,
         keyed: bool,
-        ruler: &mut Ruler,
     ) -> Block {
         let row = |(key, words): (String, String)| Row {
             cells: vec![Cell::words(key.clone()), Cell::words(capitals(&words))],
@@ -150,7 +142,7 @@ impl Block {
             ruled: false,
             most: 150.0,
         };
-        let mut block = Block::new(name, title, (&[], &[]), rows, manner, ruler);
+        let mut block = Block::new(name, title, (&[], &[]), rows, manner);
         block.bound = keyed;
         block
     }
@@ -161,9 +153,8 @@ impl Block {
         (head, foot): (&[String], &[String]),
         mut rows: Vec<Row>,
         manner: Manner,
-        ruler: &mut Ruler,
     ) -> Block {
-        let mut measured = |text: &str, hand| Measured::new(&capitals(text), hand, ruler);
+        let measured = |text: &str, hand| Measured::new(&capitals(text), hand);
         let title = measured(title, Hand::HEADING);
         let head: Vec<Measured> = head.iter().map(|h| measured(h, Hand::STRONG)).collect();
         let foot: Vec<Measured> = foot.iter().map(|f| measured(f, Hand::BODY)).collect();
@@ -189,7 +180,7 @@ impl Block {
             for (c, cell) in row.cells.iter_mut().enumerate() {
                 match cell {
                     Cell::Words(words) => {
-                        words.measure(hand, ruler);
+                        words.measure(hand);
                         let figure = is_figure(&words.text);
                         // A figure with its unit stays on one line.
                         let least = if figure && words.text.len() < 24 {

@@ -5,7 +5,6 @@ use kurbo::Rect;
 
 use super::block::Block;
 use super::fill::{Rest, Room, columns};
-use super::measured::Ruler;
 use super::title_block::{Heading, title_strip};
 use super::{DrawingKind, Frame, Inputs, Item, Role, Scene, Sheet, SheetSet, Table, layout};
 use super::{legend, lettering, notes, tables};
@@ -116,7 +115,6 @@ struct Blocks {
 
 impl Blocks {
     fn of(set: &Inputs<'_>, scenes: &[Scene]) -> Blocks {
-        let mut ruler = Ruler::default();
         let names = tables::names(set);
         let marked = |(key, words): &(String, String)| {
             let mut words = words.clone();
@@ -126,13 +124,13 @@ impl Blocks {
         let keyed = scenes
             .iter()
             .map(|s| (s.notes.iter().map(marked), "Keyed notes"))
-            .map(|(notes, title)| Block::notes("keyed-notes", title, notes, true, &mut ruler))
+            .map(|(notes, title)| Block::notes("keyed-notes", title, notes, true))
             .collect();
-        let legend = legend::legend(set, &mut ruler);
+        let legend = legend::legend(set);
         let notes = notes::general(set);
-        let general = Block::notes("general-notes", "General notes", notes, false, &mut ruler);
-        let tables = tables::lettered(set);
-        let tables = tables.iter().map(|t| Block::table(t, &mut ruler)).collect();
+        let general = Block::notes("general-notes", "General notes", notes, false);
+        let tables = tables::lettered(set, &names);
+        let tables = tables.iter().map(Block::table).collect();
         Blocks {
             keyed,
             legend,
@@ -255,7 +253,7 @@ fn index(scenes: &[Scene], titles: &[&str]) -> Block {
         rows: drawn.chain(tables).collect(),
         ..Table::default()
     };
-    Block::table(&list, &mut Ruler::default())
+    Block::table(&list)
 }
 
 /// Sets a block in parts, as far as there is room.
