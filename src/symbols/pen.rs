@@ -119,10 +119,20 @@ pub(super) fn samples(path: &BezPath) -> Vec<Point> {
 
 /// Convex hull of shapes, half their strokes and a hair more around each.
 pub fn hull_of(shapes: &[Shape]) -> Vec<Point> {
-    let mut points = Vec::new();
+    // By pen: what lies well within other points does so with the same pen around all of them.
+    let mut drawn: Vec<(f64, Vec<Point>)> = Vec::new();
     for shape in shapes {
         let pen = shape.stroke.as_ref().map_or(0.0, |s| s.width / 2.0);
-        for p in samples(&shape.path) {
+        let points = samples(&shape.path);
+        match drawn.iter_mut().find(|d| d.0 == pen) {
+            Some(same) => same.1.extend(points),
+            None => drawn.push((pen, points)),
+        }
+    }
+    let mut points = Vec::new();
+    for (pen, mut own) in drawn {
+        inside_out(&mut own);
+        for p in own {
             points.extend(around(p, pen + 0.02));
         }
     }
@@ -149,29 +159,29 @@ fn around(p: Point, radius: f64) -> [Point; 8] {
 /// Leaves out most points that no hull can have: those well within the outermost ones of eight
 /// ways. Sorting thousands of points is what a hull costs.
 fn inside_out(points: &mut Vec<Point>) {
-    const WAYS: [(f64, f64); 8] = [
-        (1.0, 0.0),
-        (1.0, 1.0),
-        (0.0, 1.0),
-        (-1.0, 1.0),
-        (-1.0, 0.0),
-        (-1.0, -1.0),
-        (0.0, -1.0),
-        (1.0, -1.0),
-    ];
     // Far more than rounding can add, far less than a symbol shows.
     const WELL: f64 = 1e-6;
     let Some(&first) = points.first() else { return };
-    let corners = WAYS.map(|(x, y)| {
-        let along = |p: Point| p.x * x + p.y * y;
-        points.iter().fold(
-            first,
-            |far, p| if along(*p) > along(far) { *p } else { far },
-        )
-    });
+    // How far a point lies along four of the ways; along the other four it lies as far back.
+    let along = |p: Point| [p.x, p.x + p.y, p.y, p.y - p.x];
+    let mut most = along(first);
+    let mut least = most;
+    let mut corners = [first; 8];
+    for &p in points.iter() {
+        for (i, far) in along(p).into_iter().enumerate() {
+            if far > most[i] {
+                most[i] = far;
+                corners[i] = p;
+            }
+            if far < least[i] {
+                least[i] = far;
+                corners[i + 4] = p;
+            }
+        }
+    }
     // Each edge as a line that the inside lies to the left of.
-    let edges: Vec<(Point, Vec2)> = (0..WAYS.len())
-        .map(|i| (corners[i], corners[(i + 1) % WAYS.len()] - corners[i]))
+    let edges: Vec<(Point, Vec2)> = (0..corners.len())
+        .map(|i| (corners[i], corners[(i + 1) % corners.len()] - corners[i]))
         .filter(|(_, along)| along.hypot() > WELL)
         .map(|(at, along)| (at, along / along.hypot()))
         .collect();
