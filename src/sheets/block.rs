@@ -93,25 +93,16 @@ impl Block {
                 .any(|r| r.get(*c).is_some_and(|w| !w.is_empty()))
         };
         let columns: Vec<usize> = (0..t.head.len()).filter(says).collect();
+        let own: Vec<bool> = (t.head.iter())
+            .map(|h| NAMES.contains(&h.as_str()))
+            .collect();
         let cell = |row: &Vec<String>, c: usize| {
             let text = row.get(c).map_or("", String::as_str);
-            let plain = unmarked(text);
-            let own = t.head.get(c).is_some_and(|h| NAMES.contains(&h.as_str()));
-            pieces(&cell_words(text, !own && !is_figure(&plain)), MOST)
+            cell_words(text, !own[c] && !is_figure(&unmarked(text)))
         };
         let rows = t.rows.iter().enumerate().flat_map(|(i, row)| {
-            let cells: Vec<Vec<String>> = columns.iter().map(|c| cell(row, *c)).collect();
-            let parts = cells.iter().map(Vec::len).max().unwrap_or(1);
-            let strong = t.strong.contains(&i);
-            (0..parts).map(move |part| Row {
-                cells: cells
-                    .iter()
-                    .map(|c| Cell::words(c.get(part).cloned().unwrap_or_default()))
-                    .collect(),
-                strong: strong && part == 0,
-                key: None,
-                onward: part > 0,
-            })
+            let cells: Vec<String> = columns.iter().map(|c| cell(row, *c)).collect();
+            parted(cells, t.strong.contains(&i))
         });
         let head: Vec<String> = columns
             .iter()
@@ -405,6 +396,30 @@ impl Widths {
     pub(super) fn x(&self, column: usize) -> f64 {
         self.columns.iter().take(column).map(|w| w + GAP).sum()
     }
+}
+
+/// The rows that a row of cells takes: one, or more where a cell is long.
+fn parted(cells: Vec<String>, strong: bool) -> Vec<Row> {
+    let row = |cells: Vec<Cell>, part: usize| Row {
+        cells,
+        strong: strong && part == 0,
+        key: None,
+        onward: part > 0,
+    };
+    // No letter takes less than a byte.
+    if cells.iter().all(|c| c.len() <= MOST) {
+        return vec![row(cells.into_iter().map(Cell::words).collect(), 0)];
+    }
+    let cells: Vec<Vec<String>> = cells.iter().map(|c| pieces(c, MOST)).collect();
+    let parts = cells.iter().map(Vec::len).max().unwrap_or(1);
+    let of = |part: usize| {
+        cells
+            .iter()
+            .map(move |c| Cell::words(c.get(part).cloned().unwrap_or_default()))
+    };
+    (0..parts)
+        .map(|part| row(of(part).collect(), part))
+        .collect()
 }
 
 /// Height of so many lines, capitals of the first to baseline of the last.

@@ -35,15 +35,16 @@ pub fn compose(set: &Inputs<'_>, scenes: Vec<Scene>) -> SheetSet {
     // How many sheets there are and what they are called stands on the first of them, and is
     // known only once all are filled.
     let mut titles = vec![SCHEDULES];
-    let mut made = fill(set, &frame, &blocks, &scenes, &titles);
+    let mut made = fill(set, &frame, &blocks, &scenes, &titles, None);
     for _ in 0..4 {
         if made.titles() == titles {
             break;
         }
         titles = made.titles();
-        made = fill(set, &frame, &blocks, &scenes, &titles);
+        made = fill(set, &frame, &blocks, &scenes, &titles, Some(made));
     }
-    let mut sheets = Vec::with_capacity(scenes.len() + made.tables.len());
+    let count = scenes.len() + titles.len();
+    let mut sheets = Vec::with_capacity(scenes.len() + made.panels.len());
     let drawings = scenes.len();
     for (i, (scene, panels)) in scenes.into_iter().zip(made.drawings).enumerate() {
         let mut items = vec![field_item(scene.field)];
@@ -58,9 +59,20 @@ pub fn compose(set: &Inputs<'_>, scenes: Vec<Scene>) -> SheetSet {
             items,
         });
     }
-    for (i, (title, items)) in made.tables.into_iter().enumerate() {
+    for (i, panels) in made.panels.into_iter().enumerate() {
+        let number = table_number(i);
+        let title = tables_title(&panels);
+        let heading = Heading {
+            number: &number,
+            title,
+            index: drawings + i,
+            count,
+            north: None,
+        };
+        let (mut items, _) = title_strip(set, &frame, &heading);
+        items.extend(panels);
         sheets.push(Sheet {
-            number: table_number(i),
+            number,
             title: title.to_owned(),
             paper: set.paper,
             drawing: DrawingKind::Tables,
@@ -142,24 +154,30 @@ impl Blocks {
 
 /// The panels of each sheet.
 struct Made {
+    /// With their strips.
     drawings: Vec<Vec<Item>>,
-    tables: Vec<(&'static str, Vec<Item>)>,
+    /// What found no place on a drawing: blocks by name, and the row that each goes on from.
+    rest: Vec<(&'static str, usize)>,
+    /// The panels of each sheet of tables, which the rest alone decides.
+    panels: Vec<Vec<Item>>,
 }
 
 impl Made {
     /// Titles of the sheets of tables.
     fn titles(&self) -> Vec<&'static str> {
-        self.tables.iter().map(|(title, _)| *title).collect()
+        self.panels.iter().map(|p| tables_title(p)).collect()
     }
 }
 
-/// Fills the sheets; `titles` are those of the sheets of tables, as far as they are known.
+/// Fills the sheets; `titles` are those of the sheets of tables, as far as they are known, and
+/// `before` is what the last attempt made.
 fn fill(
     set: &Inputs<'_>,
     frame: &Frame,
     blocks: &Blocks,
     scenes: &[Scene],
     titles: &[&'static str],
+    before: Option<Made>,
 ) -> Made {
     let count = scenes.len() + titles.len();
     let index = index(scenes, titles);
@@ -210,31 +228,23 @@ fn fill(
         });
         drawings.push(items);
     }
-    let rest: Vec<Rest<'_>> = waiting
-        .into_iter()
-        .map(|(block, from)| Rest { block, from })
-        .collect();
-    let field = frame.field;
-    let mut tables = Vec::new();
-    let sheets = columns(&rest, field, |sheet, name, from| {
-        format!("{}.{name}{}", table_number(sheet), suffix(from))
-    });
-    for (i, panels) in sheets.into_iter().enumerate() {
-        let number = table_number(i);
-        let title = tables_title(&panels);
-        let index = scenes.len() + i;
-        let heading = Heading {
-            number: &number,
-            title,
-            index,
-            count,
-            north: None,
-        };
-        let (mut items, _) = title_strip(set, frame, &heading);
-        items.extend(panels);
-        tables.push((title, items));
+    let rest: Vec<_> = waiting.iter().map(|(b, from)| (b.name, *from)).collect();
+    let panels = match before.filter(|b| b.rest == rest) {
+        Some(same) => same.panels,
+        None => {
+            let rest: Vec<Rest<'_>> = (waiting.into_iter())
+                .map(|(block, from)| Rest { block, from })
+                .collect();
+            columns(&rest, frame.field, |sheet, name, from| {
+                format!("{}.{name}{}", table_number(sheet), suffix(from))
+            })
+        }
+    };
+    Made {
+        drawings,
+        rest,
+        panels,
     }
-    Made { drawings, tables }
 }
 
 /// The list of sheets, for the first of them.

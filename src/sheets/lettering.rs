@@ -200,7 +200,10 @@ pub(super) fn kept(text: &str) -> String {
 
 /// A text without the marks of [`kept`].
 pub(super) fn unmarked(text: &str) -> String {
-    text.replace(KEPT, "")
+    match text.contains(KEPT) {
+        true => text.replace(KEPT, ""),
+        false => text.to_owned(),
+    }
 }
 
 /// The same in capitals, as drawings are lettered.

@@ -50,6 +50,9 @@ impl Measured {
         if self.longest() > width {
             return self.hand.wrap(&self.text, width).len();
         }
+        if self.words.len() <= 1 {
+            return 1;
+        }
         let mut lines = 1;
         self.breaks(width, |_, fresh| lines += usize::from(fresh));
         lines
@@ -58,6 +61,9 @@ impl Measured {
     pub fn lines(&self, width: f64) -> Vec<String> {
         if self.longest() > width {
             return self.hand.wrap(&self.text, width);
+        }
+        if self.words.len() <= 1 {
+            return vec![self.text.trim().to_owned()];
         }
         let words: Vec<&str> = self.text.split_whitespace().collect();
         let mut lines = vec![String::new()];

@@ -74,21 +74,13 @@ pub fn vented(
         if !own_stack {
             entry.rest.add_trap(groups, TrapIx(i), size);
         }
-        let largest = own_way(net, vent, trap.vent_fitting.or(trap.joint))
-            .into_iter()
-            .chain(trap.arm)
-            .filter_map(code)
-            .max();
         // A closet's arm that enters a wet vent at its lower end is no part of it.
         let wet = matches!(trap.vent, VentMethod::Wet(_));
-        let largest = if wet {
-            own_way(net, vent, trap.vent_fitting.or(trap.joint))
-                .into_iter()
-                .filter_map(code)
-                .max()
-        } else {
-            largest
-        };
+        let largest = own_way(net, vent, trap.vent_fitting.or(trap.joint))
+            .into_iter()
+            .chain(trap.arm.filter(|_| !wet))
+            .filter_map(code)
+            .max();
         entry.drain = entry.drain.max(largest);
     }
     // A vent that no trap names (an island's foot) serves the drain that it stands on.

@@ -50,7 +50,7 @@ impl Printer {
     /// A pipe size as lettered on a sheet: `1½″`, `DN 100`.
     pub fn size(self, s: PipeSize) -> String {
         match self.units {
-            UnitSystem::Feet => format!("{}″", glyphs(s.trade_name())),
+            UnitSystem::Feet => glyphs(s.trade_name()) + "″",
             UnitSystem::Metric => format!("DN {}", s.dn()),
         }
     }
@@ -132,6 +132,9 @@ fn plain_fraction(value: f64) -> String {
 
 /// Fractions as single glyphs: `1 1/2` becomes `1½`. Sixteenths stay in plain figures.
 fn glyphs(plain: &str) -> String {
+    if !plain.contains('/') {
+        return plain.to_owned();
+    }
     let mut text = plain.to_owned();
     for (from, to) in [
         ("1/2", "½"),

@@ -69,6 +69,10 @@ pub(super) fn names<'a>(set: &Inputs<'a>) -> Names<'a> {
 /// A text with its names marked, and the words that messages set in backticks; none if it has
 /// none of either. What is marked already stays as it is.
 fn keep_names(text: &str, names: &Names<'_>) -> Option<String> {
+    // Most cells are figures, which have no letters to keep.
+    if text.chars().all(is_plain) {
+        return None;
+    }
     let mut marked = String::new();
     let mut any = false;
     for (i, part) in text.split(KEPT).enumerate() {
@@ -88,6 +92,11 @@ fn keep_names(text: &str, names: &Names<'_>) -> Option<String> {
         }
     }
     any.then_some(marked)
+}
+
+/// A character of a figure: not a letter, nor what marks one.
+fn is_plain(c: char) -> bool {
+    c.is_ascii_digit() || " +-.,/%½¼¾⅛⅜⅝⅞′″—".contains(c)
 }
 
 /// Adds a text with the names in it marked; tells whether there are any.
