@@ -280,8 +280,8 @@ fn placed(
             // Larger lettering never takes less room than the least.
             let roomy = placer.fits(frame.field, ROOMY);
             for cap in LARGER_CAPS.into_iter().filter(|_| roomy) {
-                let captions = captions::permit(job, net, solution, cap);
-                let larger = Placer::new(job, net, &captions, figures, frame.field);
+                let captions = least.lettered(cap);
+                let larger = placer.lettered(&captions);
                 if larger.fits(frame.field, ROOMY) {
                     let plan = larger.plan(frame.field);
                     return Ok((paper, frame, captions, plan));

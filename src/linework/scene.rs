@@ -8,11 +8,10 @@ use super::crossing::{Gap, find};
 use crate::captions::{self, Captions};
 use crate::job::Job;
 use crate::network::{Network, PieceIx, State, System};
-use crate::placement::{Figures, Flush, Plan, Stands};
-use crate::projection::{Space, Way};
+use crate::placement::{Figures, Flush, Plan};
+use crate::projection::Space;
 use crate::sheets::{Anchor, Grey, Item, Role, Scene, Shape, Slant, Stroke, Text, Weight};
 use crate::solve::Solution;
-use crate::symbols::Symbol;
 use crate::units::{Heading, Printer, number};
 
 /// Line widths and dashes of a kind of sheet.
@@ -57,7 +56,6 @@ pub struct Subject<'a> {
 /// Draws a plan in its field.
 pub fn scene(subject: &Subject<'_>, plan: &Plan, field: Rect, style: &Style) -> Scene {
     let draw = Draw {
-        job: subject.job,
         net: subject.net,
         solution: subject.solution,
         captions: subject.captions,
@@ -96,11 +94,7 @@ pub fn scene(subject: &Subject<'_>, plan: &Plan, field: Rect, style: &Style) -> 
     }
 }
 
-/// What a figure stands for, the kind of a cleanout, and the kind of a fixture.
-type Look<'a> = (u8, u8, &'a str);
-
 struct Draw<'a> {
-    job: &'a Job,
     net: &'a Network,
     solution: &'a Solution,
     captions: &'a Captions,
@@ -256,17 +250,13 @@ impl Draw<'_> {
     }
 
     fn symbols(&self) -> Vec<Item> {
-        // Two symbols of one look are drawn once: there are few looks, and thousands of symbols.
-        let mut looks: BTreeMap<(Look<'_>, Way), Symbol> = BTreeMap::new();
         self.plan
             .placement
             .symbols
             .iter()
             .map(|s| {
                 let f = &self.figures.all[s.symbol];
-                let drawn = looks
-                    .entry((self.look(f.stands), s.way))
-                    .or_insert_with(|| self.figures.drawn(s.symbol, s.way));
+                let drawn = self.figures.drawn(s.symbol, s.way);
                 let by = s.at.to_vec2() + self.plan.origin;
                 let joint = &self.net.graph[f.joint];
                 let data = vec![("kind", f.kind.to_owned()), ("for", joint.id.clone())];
@@ -288,24 +278,6 @@ impl Draw<'_> {
                 }
             })
             .collect()
-    }
-
-    /// All that decides how a figure is drawn, but for its way.
-    fn look(&self, stands: Stands) -> Look<'_> {
-        match stands {
-            Stands::Fixture(t) => {
-                let fixture = self.net.traps.get(t.0).map(|t| t.fixture);
-                let fixture = fixture.and_then(|f| self.job.fixtures.get(f));
-                (0, 0, fixture.map_or("", |f| f.kind.value.as_str()))
-            }
-            Stands::Cleanout(_, kind) => (1, kind as u8, ""),
-            Stands::Valve(_) => (2, 0, ""),
-            Stands::Exit => (3, 0, ""),
-            Stands::Terminal => (4, 0, ""),
-            Stands::AirAdmittance => (5, 0, ""),
-            Stands::Basin => (6, 0, ""),
-            Stands::Reducer => (7, 0, ""),
-        }
     }
 
     fn labels(&self) -> Vec<Item> {

@@ -39,15 +39,26 @@ pub struct Placement {
 }
 
 /// Makes the placement of a grown block.
-pub fn assemble(grower: &Grower<'_>, block: Block, corner: Corner) -> Placement {
+pub fn assemble(grower: &Grower<'_>, block: &Block, corner: Corner) -> Placement {
     let net = grower.net;
-    let places: BTreeMap<JointIx, Space> = block.joints.iter().copied().collect();
+    let flat = flatten(block);
+    let mut places = vec![
+        None;
+        net.graph
+            .node_indices()
+            .map(|j| j.index() + 1)
+            .max()
+            .unwrap_or(0)
+    ];
+    for (j, s) in flat.joints {
+        places[j.index()] = Some(s);
+    }
     let mut legs: BTreeMap<PieceIx, BTreeMap<usize, Space>> = BTreeMap::new();
-    for (p, i, s) in &block.legs {
-        legs.entry(*p).or_default().insert(*i, *s);
+    for (p, i, s) in flat.legs {
+        legs.entry(p).or_default().insert(i, s);
     }
     let trail = Trail {
-        net,
+        grower,
         places: &places,
         legs: &legs,
     };
@@ -55,7 +66,7 @@ pub fn assemble(grower: &Grower<'_>, block: Block, corner: Corner) -> Placement 
     for piece in net.graph.edge_indices() {
         let path = match net.graph[piece].system {
             System::Waste => trail.waste(piece),
-            System::Vent => trail.vent(grower, piece),
+            System::Vent => trail.vent(piece),
         };
         let Some(path) = path else { continue };
         let hatched = hatches(grower, piece, &path);
@@ -65,23 +76,54 @@ pub fn assemble(grower: &Grower<'_>, block: Block, corner: Corner) -> Placement 
             hatched,
         });
     }
-    let mut bounds: Option<Rect> = None;
-    let mut grow_bounds = |r: Rect| bounds = Some(bounds.map_or(r, |b| b.union(r)));
-    for o in &block.outlines {
-        grow_bounds(o.bounds());
-    }
+    let mut bounds = block.bounds();
     for p in pipes.iter().flat_map(|p| &p.path) {
         let q = p.point();
-        grow_bounds(Rect::from_points(q, q).inflate(1.0, 1.0));
+        let round = Rect::from_points(q, q).inflate(1.0, 1.0);
+        bounds = Some(bounds.map_or(round, |b| b.union(round)));
     }
     Placement {
         corner,
         pipes,
-        labels: block.labels,
-        symbols: block.symbols,
-        marks: block.marks,
+        labels: flat.labels,
+        symbols: flat.symbols,
+        marks: flat.marks,
         bounds: bounds.unwrap_or_default(),
     }
+}
+
+/// All things of a block, where they stand in it; in an order that does not tell how it grew.
+fn flatten(block: &Block) -> Block {
+    let mut flat = Block::default();
+    block.walk(Space::default(), &mut |b, at| {
+        let by = at.paper();
+        let joints = b.joints.iter().map(|(j, s)| (*j, *s + at));
+        flat.joints.extend(joints);
+        let legs = b.legs.iter().map(|(p, i, s)| (*p, *i, *s + at));
+        flat.legs.extend(legs);
+        flat.labels.extend(b.labels.iter().map(|l| PlacedLabel {
+            at: l.at + by,
+            leader: l.leader.map(|(a, b)| (a + by, b + by)),
+            ..l.clone()
+        }));
+        flat.symbols.extend(b.symbols.iter().map(|s| PlacedSymbol {
+            at: s.at + by,
+            ..s.clone()
+        }));
+        flat.marks.extend(b.marks.iter().map(|m| PlacedMark {
+            at: m.at + by,
+            text_at: m.text_at + by,
+            ..m.clone()
+        }));
+    });
+    flat.labels.sort_by_key(|l| l.caption);
+    flat.symbols.sort_by_key(|s| s.symbol);
+    let across = |m: &PlacedMark| (m.floor, m.at.x, m.at.y);
+    flat.marks.sort_by(|a, b| {
+        let ((f, x, y), (g, u, v)) = (across(a), across(b));
+        f.cmp(&g).then(x.total_cmp(&u)).then(y.total_cmp(&v))
+    });
+    flat
 }
 
 fn hatches(grower: &Grower<'_>, piece: PieceIx, path: &[Space]) -> Vec<bool> {
@@ -98,68 +140,76 @@ fn hatches(grower: &Grower<'_>, piece: PieceIx, path: &[Space]) -> Vec<bool> {
 }
 
 struct Trail<'a> {
-    net: &'a Network,
-    places: &'a BTreeMap<JointIx, Space>,
+    grower: &'a Grower<'a>,
+    places: &'a [Option<Space>],
     legs: &'a BTreeMap<PieceIx, BTreeMap<usize, Space>>,
 }
 
 impl Trail<'_> {
+    fn net(&self) -> &Network {
+        self.grower.net
+    }
+    fn place(&self, joint: JointIx) -> Option<Space> {
+        self.places[joint.index()]
+    }
+
     /// A drain's path, upstream end first.
     fn waste(&self, piece: PieceIx) -> Option<Vec<Space>> {
-        let from = *self.places.get(&self.net.from(piece)?)?;
-        let to = *self.places.get(&self.net.to(piece)?)?;
+        let from = self.place(self.net().from(piece)?)?;
+        let to = self.place(self.net().to(piece)?)?;
         let mut path = vec![from];
-        if let Some(legs) = self.legs.get(&piece) {
-            // The last leg ends at the upstream joint itself.
-            let last = legs.keys().next_back().copied();
-            path.extend(
-                legs.iter()
-                    .rev()
-                    .filter(|(i, _)| Some(**i) != last)
-                    .map(|(_, s)| *s),
-            );
-        }
+        path.extend(self.bends(piece));
         path.push(to);
         Some(path)
     }
 
+    /// The bends of a drain between its ends, upstream first.
+    fn bends(&self, piece: PieceIx) -> Vec<Space> {
+        let Some(legs) = self.legs.get(&piece) else {
+            return Vec::new();
+        };
+        // The last leg ends at the upstream joint itself.
+        let ends = legs.iter().rev().map(|(_, s)| *s);
+        ends.skip(1).collect()
+    }
+
     /// The place of a vent joint.
-    fn vent_place(&self, grower: &Grower<'_>, joint: JointIx) -> Option<Space> {
-        let Some(at) = vent_at(self.net, joint) else {
-            return self.places.get(&joint).copied();
+    fn vent_place(&self, joint: JointIx) -> Option<Space> {
+        let Some(at) = vent_at(self.net(), joint) else {
+            return self.place(joint);
         };
         match at.column {
-            Column::Riser(_) => self.places.get(&joint).copied(),
+            Column::Riser(_) => self.place(joint),
             Column::Over(j) => {
-                let p = *self.places.get(&j)?;
-                Some(Space::new(p.x, p.y, grower.vent_height(at, p.z)))
+                let p = self.place(j)?;
+                Some(Space::new(p.x, p.y, self.grower.vent_height(at, p.z)))
             }
             Column::Beside(j) => {
-                let (foot, way) = self.beside(grower, j)?;
+                let (foot, way) = self.beside(j)?;
                 let p = foot + way.reversed().unit() * BESIDE;
-                Some(Space::new(p.x, p.y, grower.vent_height(at, p.z)))
+                Some(Space::new(p.x, p.y, self.grower.vent_height(at, p.z)))
             }
         }
     }
 
     /// The level drain at a joint: the foot of its drop, and the way of the drain that leaves it.
-    fn beside(&self, grower: &Grower<'_>, joint: JointIx) -> Option<(Space, Way)> {
+    fn beside(&self, joint: JointIx) -> Option<(Space, Way)> {
         let mut at = joint;
         for _ in 0..4 {
-            let piece = self.net.downstream(at)?;
-            let way = grower.ways.get(&(piece, 0))?.way;
+            let piece = self.grower.tree.down(at)?;
+            let way = self.grower.ways.get(&(piece, 0))?.way;
             if !way.is_vertical() {
-                return Some((*self.places.get(&at)?, way));
+                return Some((self.place(at)?, way));
             }
-            at = self.net.to(piece)?;
+            at = self.net().to(piece)?;
         }
         None
     }
 
     /// A vent's path: straight up in one column, or above the drains between two.
-    fn vent(&self, grower: &Grower<'_>, piece: PieceIx) -> Option<Vec<Space>> {
-        let (a, b) = (self.net.from(piece)?, self.net.to(piece)?);
-        let (pa, pb) = (self.vent_place(grower, a)?, self.vent_place(grower, b)?);
+    fn vent(&self, piece: PieceIx) -> Option<Vec<Space>> {
+        let (a, b) = (self.net().from(piece)?, self.net().to(piece)?);
+        let (pa, pb) = (self.vent_place(a)?, self.vent_place(b)?);
         let flat = |p: Space, z: f64| Space::new(p.x, p.y, z);
         if (pa - flat(pb, pa.z)).paper().hypot() < 1e-6 {
             return Some(vec![pa, pb]);
@@ -191,7 +241,7 @@ impl Trail<'_> {
     }
 
     fn column(&self, joint: JointIx) -> Option<JointIx> {
-        match vent_at(self.net, joint) {
+        match vent_at(self.net(), joint) {
             Some(VentAt {
                 column: Column::Over(j) | Column::Beside(j),
                 ..
@@ -203,46 +253,35 @@ impl Trail<'_> {
 
     /// Corners of the drains' path from one joint to another, both left out.
     fn between(&self, a: JointIx, b: JointIx) -> Vec<Space> {
-        let (ta, tb) = (self.down(a), self.down(b));
-        let meet = ta.iter().position(|(j, _)| tb.iter().any(|(k, _)| k == j));
-        let Some(i) = meet else { return Vec::new() };
-        let k = tb.iter().position(|(k, _)| *k == ta[i].0).unwrap_or(0);
-        let mut path: Vec<Space> = Vec::new();
-        for (n, (j, bends)) in ta[..i].iter().enumerate() {
-            if n > 0 {
-                path.extend(self.places.get(j));
-            }
-            path.extend(bends);
+        let Some(meet) = self.grower.tree.meet(self.net(), a, b) else {
+            return Vec::new();
+        };
+        let mut path = self.down_to(a, meet);
+        if a != meet && b != meet {
+            path.extend(self.place(meet));
         }
-        if i > 0 && k > 0 {
-            path.extend(self.places.get(&ta[i].0));
-        }
-        for (n, (j, bends)) in tb[..k].iter().enumerate().rev() {
-            path.extend(bends.iter().rev());
-            if n > 0 {
-                path.extend(self.places.get(j));
-            }
-        }
+        path.extend(self.down_to(b, meet).into_iter().rev());
         path
     }
 
-    /// Joints from here down to the exit, each with the bends of the piece that leaves it.
-    fn down(&self, joint: JointIx) -> Vec<(JointIx, Vec<Space>)> {
-        let mut trail = Vec::new();
+    /// Corners of the drains from a joint down to another, both left out.
+    fn down_to(&self, joint: JointIx, end: JointIx) -> Vec<Space> {
+        let mut path = Vec::new();
         let mut at = joint;
-        for _ in 0..=self.net.graph.node_count() {
-            let piece = self.net.downstream(at);
-            let bends = piece
-                .and_then(|p| self.waste(p))
-                .map(|p| p[1..p.len() - 1].to_vec())
-                .unwrap_or_default();
-            trail.push((at, bends));
-            match piece.and_then(|p| self.net.to(p)) {
+        while at != end {
+            if at != joint {
+                path.extend(self.place(at));
+            }
+            let Some(piece) = self.grower.tree.down(at) else {
+                break;
+            };
+            path.extend(self.bends(piece));
+            match self.net().to(piece) {
                 Some(next) => at = next,
                 None => break,
             }
         }
-        trail
+        path
     }
 }
 

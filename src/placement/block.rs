@@ -1,9 +1,14 @@
 //! A block: a finished part of the drawing, labelled, in its own frame. Its origin is the joint
-//! by which it hangs on the rest. Blocks only ever move as a whole.
+//! by which it hangs on the rest. Blocks only ever move as a whole; a finished one is shared, and
+//! is only counted again where it stands.
 
-use kurbo::{Point, Vec2};
+use std::cell::RefCell;
+use std::rc::Rc;
 
-use super::outline::Outline;
+use kurbo::{Point, Rect, Vec2};
+
+use super::contour::Contour;
+use super::outline::{Cover, Outline};
 use crate::job::FloorIx;
 use crate::network::{JointIx, PieceIx};
 use crate::projection::{Space, Way};
@@ -60,25 +65,36 @@ pub struct PlacedMark {
     pub slant: Slant,
 }
 
-/// A finished part of the drawing.
+/// A part of the drawing: its own things, and finished parts that stand in it.
 #[derive(Clone, Debug, Default)]
 pub struct Block {
-    /// All that it covers on paper.
+    /// What its own things cover on paper.
     pub outlines: Vec<Outline>,
-    /// Places of its joints.
+    /// Places of its own joints.
     pub joints: Vec<(JointIx, Space)>,
-    /// Upstream ends of its legs: piece, leg, place.
+    /// Upstream ends of its own legs: piece, leg, place.
     pub legs: Vec<(PieceIx, usize, Space)>,
-    /// Its labels.
+    /// Its own labels.
     pub labels: Vec<PlacedLabel>,
-    /// Its symbols.
+    /// Its own symbols.
     pub symbols: Vec<PlacedSymbol>,
-    /// Its floor marks.
+    /// Its own floor marks.
     pub marks: Vec<PlacedMark>,
-    /// How high its fixtures reach above the level trunk that they stand on, mm.
-    pub crown: f64,
-    /// Heights that it asks for: vents above the rim of a floor must lie at least so high.
+    /// Heights that it asks for, above its origin.
     pub wants: Vec<(Want, f64)>,
+    /// Finished blocks in it, and where their origins stand.
+    pub parts: Vec<(Part, Space)>,
+}
+
+/// A finished block, shared by all that it stands in.
+pub type Part = Rc<Finished>;
+
+/// A block that changes no more, with what is often asked of it.
+#[derive(Debug)]
+pub struct Finished {
+    block: Block,
+    bounds: Option<Rect>,
+    contours: RefCell<Vec<(Way, Rc<Contour>)>>,
 }
 
 /// A height that blocks can ask to be raised.
@@ -93,46 +109,141 @@ pub enum Want {
 }
 
 impl Block {
-    /// Takes in another block whose origin stands at `at`.
-    pub fn absorb(&mut self, other: &Block, at: Space) {
-        let by = at.paper();
-        self.outlines
-            .extend(other.outlines.iter().map(|o| o.moved(by)));
-        self.joints
-            .extend(other.joints.iter().map(|(j, s)| (*j, *s + at)));
-        self.legs
-            .extend(other.legs.iter().map(|(p, i, s)| (*p, *i, *s + at)));
-        self.labels.extend(other.labels.iter().map(|l| PlacedLabel {
-            at: l.at + by,
-            leader: l.leader.map(|(a, b)| (a + by, b + by)),
-            ..l.clone()
-        }));
-        self.symbols
-            .extend(other.symbols.iter().map(|s| PlacedSymbol {
-                at: s.at + by,
-                ..s.clone()
-            }));
-        self.marks.extend(other.marks.iter().map(|m| PlacedMark {
-            at: m.at + by,
-            text_at: m.text_at + by,
-            ..m.clone()
-        }));
-        self.wants.extend(other.wants.iter().copied());
+    /// A block of one outline and no more.
+    pub fn of_outline(outline: Outline) -> Self {
+        Block {
+            outlines: vec![outline],
+            ..Block::default()
+        }
     }
-
+    /// Takes in a finished block whose origin stands at `at`.
+    pub fn absorb(&mut self, part: Part, at: Space) {
+        if !part.block.is_empty() {
+            self.parts.push((part, at));
+        }
+    }
+    /// Whether nothing stands in it.
+    pub fn is_empty(&self) -> bool {
+        self.outlines.is_empty()
+            && self.joints.is_empty()
+            && self.legs.is_empty()
+            && self.labels.is_empty()
+            && self.symbols.is_empty()
+            && self.marks.is_empty()
+            && self.wants.is_empty()
+            && self.parts.is_empty()
+    }
+    /// The block, finished.
+    pub fn finish(self) -> Part {
+        let own = self.outlines.iter().map(Outline::bounds);
+        let parts = self
+            .parts
+            .iter()
+            .filter_map(|(p, at)| p.bounds.map(|b| b + at.paper()));
+        let bounds = own.chain(parts).reduce(|a, b| a.union(b));
+        Rc::new(Finished {
+            block: self,
+            bounds,
+            contours: RefCell::default(),
+        })
+    }
+    /// Calls `see` with every block in it, itself first, and where its origin stands.
+    pub fn walk(&self, at: Space, see: &mut impl FnMut(&Block, Space)) {
+        see(self, at);
+        for (part, by) in &self.parts {
+            part.block.walk(at + *by, see);
+        }
+    }
+    /// Where a joint stands in it.
+    pub fn place(&self, joint: JointIx) -> Option<Space> {
+        let own = self.joints.iter().find(|x| x.0 == joint).map(|x| x.1);
+        own.or_else(|| {
+            let mut parts = self.parts.iter();
+            parts.find_map(|(p, at)| p.block.place(joint).map(|s| s + *at))
+        })
+    }
+    /// The box round everything that it covers.
+    pub fn bounds(&self) -> Option<Rect> {
+        let own = self.outlines.iter().map(Outline::bounds);
+        let parts = self
+            .parts
+            .iter()
+            .filter_map(|(p, at)| p.bounds.map(|b| b + at.paper()));
+        own.chain(parts).reduce(|a, b| a.union(b))
+    }
+    /// All that it covers within a box, moved by `by`, is added to `found`.
+    pub fn near(&self, region: Rect, by: Vec2, found: &mut Vec<Outline>) {
+        let meets = |b: Rect| {
+            let (a, b) = (region, b + by);
+            a.x0 < b.x1 && b.x0 < a.x1 && a.y0 < b.y1 && b.y0 < a.y1
+        };
+        for o in self.outlines.iter().filter(|o| meets(o.bounds())) {
+            found.push(o.moved(by));
+        }
+        for (part, at) in &self.parts {
+            let at = at.paper();
+            if part.bounds.is_some_and(|b| meets(b + at)) {
+                part.block.near(region, by + at, found);
+            }
+        }
+    }
+    /// Its contour along a way.
+    pub fn contour(&self, way: Way) -> Contour {
+        let mut contour = Contour::default();
+        self.add_to(&mut contour, way, Vec2::ZERO);
+        contour
+    }
+    fn add_to(&self, contour: &mut Contour, way: Way, by: Vec2) {
+        let u = way.paper();
+        for o in &self.outlines {
+            contour.add(o, u, by);
+        }
+        for (part, at) in &self.parts {
+            let by = by + at.paper();
+            // A part that stands whole strips aside covers them as it does by itself.
+            match Contour::strips_aside(by, u) {
+                Some(strips) => contour.merge_aside(&part.contour(way), by.dot(u), strips),
+                None => part.block.add_to(contour, way, by),
+            }
+        }
+    }
+    /// The greatest value of some measure of the outlines in it that touch nothing.
+    pub fn most_of_solids(&self, by: Vec2, measure: &mut impl FnMut(&Outline, Vec2) -> f64) -> f64 {
+        let own = self.outlines.iter().filter(|o| o.cover == Cover::Solid);
+        let mut most = own.map(|o| measure(o, by)).fold(0.0, f64::max);
+        for (part, at) in &self.parts {
+            most = most.max(part.block.most_of_solids(by + at.paper(), measure));
+        }
+        most
+    }
     /// How high its outlines reach above the line through the origin along `way`, measured
     /// straight up; vents do not count.
     pub fn height_above(&self, way: Way) -> f64 {
-        use super::outline::Cover;
         let u = way.paper();
         if u.x.abs() < 1e-9 {
             return 0.0;
         }
-        let slope = u.y / u.x;
-        self.outlines
-            .iter()
-            .filter(|o| o.cover == Cover::Solid)
-            .map(|o| o.range(Vec2::new(slope, -1.0)).1)
-            .fold(0.0, f64::max)
+        let form = Vec2::new(u.y / u.x, -1.0);
+        self.most_of_solids(Vec2::ZERO, &mut |o, by| o.range(form).1 + by.dot(form))
+    }
+}
+
+impl Finished {
+    /// The block itself.
+    pub fn block(&self) -> &Block {
+        &self.block
+    }
+    /// Its contour along a way, worked out once.
+    pub fn contour(&self, way: Way) -> Rc<Contour> {
+        let kept = |c: &Vec<(Way, Rc<Contour>)>| {
+            let found = c.iter().find(|(w, _)| *w == way);
+            found.map(|(_, c)| Rc::clone(c))
+        };
+        if let Some(known) = kept(&self.contours.borrow()) {
+            return known;
+        }
+        let made = Rc::new(self.block.contour(way));
+        self.contours.borrow_mut().push((way, Rc::clone(&made)));
+        made
     }
 }

@@ -5,9 +5,12 @@
 use kurbo::Vec2;
 
 use super::outline::Outline;
+use super::trunk::MODULE;
+use crate::projection::COS30;
 
-/// Width of a strip, mm.
-const STRIP: f64 = 0.5;
+/// Width of a strip, mm: a quarter of the module's step aside, so that a block moved by whole
+/// modules along another axis of the drawing covers whole strips again.
+const STRIP: f64 = MODULE * COS30 / 4.0;
 
 /// Reach of a set of outlines along one way, by strips of the coordinate square to it.
 #[derive(Clone, Debug, Default)]
@@ -18,21 +21,22 @@ pub struct Contour {
 
 impl Contour {
     /// The contour of some outlines along the paper unit vector `u`.
+    #[cfg(test)]
     pub fn of<'a>(outlines: impl IntoIterator<Item = &'a Outline>, u: Vec2) -> Self {
         let mut contour = Contour::default();
         for o in outlines {
-            contour.add(o, u, 0.0);
+            contour.add(o, u, Vec2::ZERO);
         }
         contour
     }
-    /// Adds an outline that stands `shift` further along the way.
-    pub fn add(&mut self, outline: &Outline, u: Vec2, shift: f64) {
+    /// Adds an outline, moved by `by`.
+    pub fn add(&mut self, outline: &Outline, u: Vec2, by: Vec2) {
         let n = Vec2::new(u.y, -u.x);
-        let pts = &outline.points;
-        for i in 0..pts.len() {
-            let (a, b) = (pts[i].to_vec2(), pts[(i + 1) % pts.len()].to_vec2());
-            let (mut q0, mut p0) = (a.dot(n), a.dot(u) + shift);
-            let (mut q1, mut p1) = (b.dot(n), b.dot(u) + shift);
+        let next = outline.corners().cycle().skip(1);
+        for (a, b) in outline.corners().zip(next) {
+            let (a, b) = (a.to_vec2() + by, b.to_vec2() + by);
+            let (mut q0, mut p0) = (a.dot(n), a.dot(u));
+            let (mut q1, mut p1) = (b.dot(n), b.dot(u));
             if q0 > q1 {
                 (q0, q1, p0, p1) = (q1, q0, p1, p0);
             }
@@ -67,15 +71,26 @@ impl Contour {
     }
     /// Adds all of `other`, `shift` further along the way.
     pub fn merge(&mut self, other: &Contour, shift: f64) {
+        self.merge_aside(other, shift, 0);
+    }
+    /// Adds all of `other`, `shift` further along the way and so many strips aside.
+    pub fn merge_aside(&mut self, other: &Contour, shift: f64, strips: i32) {
         if other.reach.is_empty() {
             return;
         }
-        self.grow(other.first, other.first + other.reach.len() as i32 - 1);
-        for (i, r) in other.reach.iter().enumerate() {
-            let own = &mut self.reach[(other.first - self.first) as usize + i];
+        let first = other.first + strips;
+        self.grow(first, first + other.reach.len() as i32 - 1);
+        let own = &mut self.reach[(first - self.first) as usize..];
+        for (own, r) in own.iter_mut().zip(&other.reach) {
             own.0 = own.0.min(r.0 + shift as f32);
             own.1 = own.1.max(r.1 + shift as f32);
         }
+    }
+    /// How many strips aside a step leads, if they are whole.
+    pub fn strips_aside(by: Vec2, u: Vec2) -> Option<i32> {
+        let strips = by.dot(Vec2::new(u.y, -u.x)) / STRIP;
+        let whole = strips.round();
+        ((strips - whole).abs() < 1e-6).then_some(whole as i32)
     }
     fn grow(&mut self, s0: i32, s1: i32) {
         const EMPTY: (f32, f32) = (f32::INFINITY, f32::NEG_INFINITY);

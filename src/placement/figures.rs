@@ -1,6 +1,8 @@
 //! Which symbols stand at which joint, and which way each of them faces.
 
+use std::cell::RefCell;
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 use crate::captions::Captions;
 use crate::catalogue;
@@ -44,6 +46,8 @@ pub struct Figure {
     pub kind: &'static str,
     /// The trade's word for a fixture's kind.
     word: String,
+    /// Which of the set's shapes it has: figures of one shape are drawn alike.
+    pub shape: usize,
     /// Words for its `<title>`.
     pub title: String,
 }
@@ -54,6 +58,10 @@ pub struct Figures {
     /// The symbols.
     pub all: Vec<Figure>,
     by_joint: BTreeMap<JointIx, Vec<usize>>,
+    /// Kind and word of each shape.
+    shapes: Vec<(&'static str, String)>,
+    /// Shapes drawn so far, by the way that they face.
+    drawn: RefCell<BTreeMap<(usize, Way), Rc<Symbol>>>,
 }
 
 impl Figures {
@@ -84,6 +92,7 @@ impl Figures {
                 joint,
                 kind: "fixture",
                 word,
+                shape: 0,
                 title,
             });
         }
@@ -94,6 +103,7 @@ impl Figures {
                 joint: c.joint,
                 kind: "cleanout",
                 word: cleanout_word(c.kind).to_owned(),
+                shape: 0,
                 title: format!("{}: {} cleanout", c.id, cleanout_word(c.kind)),
             });
         }
@@ -104,6 +114,7 @@ impl Figures {
                 joint: v.joint,
                 kind: "valve",
                 word: v.kind.clone(),
+                shape: 0,
                 title: format!("{}: {} valve", v.id, v.kind),
             });
         }
@@ -122,6 +133,7 @@ impl Figures {
                 joint,
                 kind,
                 word: String::new(),
+                shape: 0,
                 title: format!("{}: {what}", j.id),
             });
         }
@@ -148,6 +160,7 @@ impl Figures {
                 joint,
                 kind: "reducer",
                 word: String::new(),
+                shape: 0,
                 title: format!(
                     "{id}: reducer, {} by {}",
                     larger.trade_name(),
@@ -158,7 +171,12 @@ impl Figures {
         self
     }
 
-    fn add(&mut self, figure: Figure) {
+    fn add(&mut self, mut figure: Figure) {
+        let known = |s: &(&str, String)| s.0 == figure.kind && s.1 == figure.word;
+        figure.shape = self.shapes.iter().position(known).unwrap_or_else(|| {
+            self.shapes.push((figure.kind, figure.word.clone()));
+            self.shapes.len() - 1
+        });
         self.by_joint
             .entry(figure.joint)
             .or_default()
@@ -213,7 +231,17 @@ impl Figures {
     }
 
     /// The drawn symbol, its origin at the joint, ahead along `way`.
-    pub fn drawn(&self, figure: usize, way: Way) -> Symbol {
+    pub fn drawn(&self, figure: usize, way: Way) -> Rc<Symbol> {
+        let key = (self.all[figure].shape, way);
+        if let Some(known) = self.drawn.borrow().get(&key) {
+            return Rc::clone(known);
+        }
+        let made = Rc::new(self.draw(figure, way));
+        self.drawn.borrow_mut().insert(key, Rc::clone(&made));
+        made
+    }
+
+    fn draw(&self, figure: usize, way: Way) -> Symbol {
         let f = &self.all[figure];
         let along = way.paper();
         let across = if way.is_vertical() || way.is_skew() {

@@ -74,11 +74,11 @@ pub struct Host<'a> {
 }
 
 /// Places for a level label beside its host, best first: left end of the first baseline, what it
-/// covers, and a cost. `avoid` is what it must not touch.
+/// covers, and a cost. `avoid` gives what it must not touch within a box.
 pub fn beside(
     caption: &Caption,
     host: &Host<'_>,
-    avoid: &[&[Outline]],
+    avoid: impl Fn(Rect, &mut Vec<Outline>),
     most: usize,
 ) -> Vec<(Point, Flush, Outline, f64)> {
     let (w, h) = (caption.width(), caption.height());
@@ -111,38 +111,29 @@ pub fn beside(
             r.union(t.1)
         });
     let region = region.inflate(1.0, 1.0);
-    let meets = |a: Rect, b: Rect| a.x0 < b.x1 && b.x0 < a.x1 && a.y0 < b.y1 && b.y0 < a.y1;
-    let avoid: Vec<&Outline> = avoid
-        .iter()
-        .copied()
-        .flatten()
-        .filter(|o| meets(o.bounds(), region))
-        .collect();
+    let mut taken = Vec::new();
+    avoid(region, &mut taken);
     let mut kept: Vec<(Point, Flush, Outline, f64)> = Vec::new();
     for (cost, ink, flush) in tries {
         if kept.len() == most {
             break;
         }
         let at = Point::new(ink.x0, ink.y0 + caption.rise());
-        let reach = |i: usize, w: f64| {
-            let top = at.y + caption.pitch() * i as f64;
-            let x = ink.x0 + indent(caption, i, flush);
-            gap(
-                Rect::new(x, top - caption.rise(), x + w, top + caption.sink()),
-                host,
-            )
-        };
-        let nearest = caption
-            .widths
-            .iter()
-            .enumerate()
-            .map(|(i, w)| reach(i, *w))
-            .fold(f64::INFINITY, f64::min);
-        if kept.iter().any(|k| (k.0 - at).hypot() <= 5.0) || nearest > REACH {
+        if kept.iter().any(|k| (k.0 - at).hypot() <= 5.0) {
             continue;
         }
         let outline = Outline::rect(ink);
-        if avoid.iter().any(|o| o.meets(&outline)) {
+        if taken.iter().any(|o| o.meets(&outline)) {
+            continue;
+        }
+        // Last, for it costs most: the nearest of its lines must stand near enough.
+        let stands_near = |(i, w): (usize, &f64)| {
+            let top = at.y + caption.pitch() * i as f64;
+            let x = ink.x0 + indent(caption, i, flush);
+            let line = Rect::new(x, top - caption.rise(), x + w, top + caption.sink());
+            gap(line, host) <= REACH
+        };
+        if !caption.widths.iter().enumerate().any(stands_near) {
             continue;
         }
         kept.push((at, flush, outline, cost));

@@ -15,6 +15,7 @@ mod lettering;
 pub mod outline;
 mod plan;
 mod settle;
+mod tree;
 mod trunk;
 mod ways;
 

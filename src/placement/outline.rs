@@ -1,5 +1,7 @@
 //! Convex outlines on paper: what a pipe, a symbol or a line of lettering covers.
 
+use std::rc::Rc;
+
 use kurbo::{Point, Rect, Vec2};
 
 /// What an outline stands for; decides which contacts are allowed.
@@ -17,8 +19,10 @@ pub enum Cover {
 /// A convex outline, already grown by half of the clear paper that everything keeps.
 #[derive(Clone, Debug)]
 pub struct Outline {
-    /// Corners, in order.
-    pub points: Vec<Point>,
+    /// Corners, in order, before they are moved; kept once for all places that they are moved to.
+    corners: Rc<[Point]>,
+    /// How far they are moved.
+    by: Vec2,
     /// What it stands for.
     pub cover: Cover,
     /// The upright box round it.
@@ -46,10 +50,15 @@ impl Outline {
             y1: b.y1.max(p.y),
         });
         Outline {
-            points,
+            corners: points.into(),
+            by: Vec2::ZERO,
             cover,
             bounds,
         }
+    }
+    /// Its corners, in order.
+    pub fn corners(&self) -> impl ExactSizeIterator<Item = Point> + Clone + '_ {
+        self.corners.iter().map(|p| *p + self.by)
     }
     /// A pipe's line from `a` to `b`.
     pub fn pipe(a: Point, b: Point, cover: Cover) -> Self {
@@ -112,19 +121,21 @@ impl Outline {
     /// The same, moved.
     pub fn moved(&self, by: Vec2) -> Self {
         Outline {
-            points: self.points.iter().map(|p| *p + by).collect(),
+            corners: Rc::clone(&self.corners),
+            by: self.by + by,
             cover: self.cover,
             bounds: self.bounds + by,
         }
     }
     /// Least and greatest of a linear form over it.
     pub fn range(&self, form: Vec2) -> (f64, f64) {
-        self.points
-            .iter()
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), p| {
-                let v = p.to_vec2().dot(form);
-                (lo.min(v), hi.max(v))
-            })
+        let start = (f64::INFINITY, f64::NEG_INFINITY);
+        let (lo, hi) = self.corners.iter().fold(start, |(lo, hi), p| {
+            let v = p.to_vec2().dot(form);
+            (lo.min(v), hi.max(v))
+        });
+        let by = self.by.dot(form);
+        (lo + by, hi + by)
     }
     /// The upright box round it.
     pub fn bounds(&self) -> Rect {
@@ -137,23 +148,18 @@ impl Outline {
             && b.x0 < a.x1
             && a.y0 < b.y1
             && b.y0 < a.y1
-            && !separated(&self.points, &other.points)
-            && !separated(&other.points, &self.points)
+            && !separated(self, other)
+            && !separated(other, self)
     }
 }
 
-fn separated(a: &[Point], b: &[Point]) -> bool {
-    (0..a.len()).any(|i| {
-        let e = a[(i + 1) % a.len()] - a[i];
-        let n = Vec2::new(-e.y, e.x);
-        let span = |pts: &[Point]| {
-            pts.iter()
-                .fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), p| {
-                    let v = p.to_vec2().dot(n);
-                    (lo.min(v), hi.max(v))
-                })
-        };
-        let ((a0, a1), (b0, b1)) = (span(a), span(b));
+/// Whether a line along one of the edges of `a` has all of `b` on its far side.
+fn separated(a: &Outline, b: &Outline) -> bool {
+    let n = a.corners.len();
+    (0..n).any(|i| {
+        let e = a.corners[(i + 1) % n] - a.corners[i];
+        let form = Vec2::new(-e.y, e.x);
+        let ((a0, a1), (b0, b1)) = (a.range(form), b.range(form));
         a1 <= b0 + 1e-9 || b1 <= a0 + 1e-9
     })
 }

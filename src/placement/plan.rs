@@ -6,14 +6,16 @@ use std::collections::BTreeMap;
 use kurbo::{Rect, Size};
 
 use super::assemble::{Placement, assemble};
+use super::block::Block;
 use super::figures::Figures;
-use super::grow::{Grower, Kept, Reach, Riser, vent_at};
+use super::grow::{Grower, Kept, Memo, Reach, Riser, vent_at};
 use super::heights::Heights;
+use super::tree::Tree;
 use super::ways;
 use crate::captions::Captions;
 use crate::job::{FloorIx, Job};
 use crate::network::{Column, JointIx, Network, RunKind, System, VentLevel};
-use crate::projection::Corner;
+use crate::projection::{Corner, Space};
 
 /// A placed drawing and how it stands on its sheet.
 #[derive(Clone, Debug)]
@@ -39,6 +41,21 @@ pub struct Placer<'a> {
 }
 
 impl<'a> Placer<'a> {
+    /// The same drawing with other lettering, from the same corner.
+    pub fn lettered<'b>(&self, captions: &'b Captions) -> Placer<'b>
+    where
+        'a: 'b,
+    {
+        let old = &self.stage;
+        let stage = Stage::new(old.job, old.net, captions, old.figures);
+        let (least, heights) = stage.place(self.corner, 0.0, None);
+        Placer {
+            stage,
+            corner: self.corner,
+            least,
+            heights,
+        }
+    }
     /// Chooses the corner. `field` is the paper that is tried first: its shape is what counts.
     pub fn new(
         job: &'a Job,
@@ -58,25 +75,35 @@ impl<'a> Placer<'a> {
     }
     /// Whether the drawing takes no more than this share of a field each way.
     pub fn fits(&self, field: Rect, share: f64) -> bool {
-        inside(&self.least, room_of(field) * share)
+        filling(&self.least, room_of(field)) <= share
     }
     /// Places the drawing in a field.
     pub fn plan(&self, field: Rect) -> Plan {
         let room = room_of(field);
         let mut placement = self.least.clone();
-        if inside(&placement, room) {
-            // Lengths in proportion as far as the field allows.
-            let (mut lo, mut hi) = (0.0, LARGEST_SCALE);
-            for _ in 0..HALVINGS {
-                let mid = (lo + hi) / 2.0;
-                let (p, _) = self.stage.place(self.corner, mid, Some(&self.heights));
-                if inside(&p, room) {
-                    lo = mid;
-                    placement = p;
-                } else {
-                    hi = mid;
-                }
+        let filled = |p: &Placement| filling(p, room);
+        let mut lo = (0.0, filled(&placement));
+        let mut hi = (LARGEST_SCALE, f64::INFINITY);
+        let mut at = LARGEST_SCALE;
+        // Lengths in proportion as far as the field allows.
+        for _ in 0..SCALES {
+            if lo.1 > 1.0 {
+                break;
             }
+            let (p, _) = self.stage.place(self.corner, at, Some(&self.heights));
+            let share = filled(&p);
+            if share <= 1.0 {
+                lo = (at, share);
+                placement = p;
+            } else {
+                hi = (at, share);
+            }
+            if lo.1 > FULL || hi.1.is_infinite() {
+                break;
+            }
+            // The paper that it takes grows nearly straight with the scale.
+            let t = (FULL_ENOUGH - lo.1) / (hi.1 - lo.1);
+            at = lo.0 + (hi.0 - lo.0) * t.clamp(0.1, 0.9);
         }
         let stage = &self.stage;
         super::settle::settle(&mut placement, stage.net, stage.captions, stage.figures);
@@ -97,20 +124,27 @@ pub fn plan(job: &Job, net: &Network, captions: &Captions, figures: &Figures, fi
 /// Lengths are drawn at no larger scale than 1 to 20.
 const LARGEST_SCALE: f64 = 1.0 / 20.0;
 /// Steps of the search for the scale.
-const HALVINGS: usize = 6;
+const SCALES: usize = 4;
+/// A drawing that takes more than this share of its room fills it.
+const FULL: f64 = 0.96;
+/// The share that the search aims at.
+const FULL_ENOUGH: f64 = 0.985;
 
 /// What of a field the drawing may take: all but a little margin.
 fn room_of(field: Rect) -> Size {
     Size::new(field.width() - 8.0, field.height() - 8.0)
 }
 
-fn inside(placement: &Placement, room: Size) -> bool {
-    placement.bounds.width() <= room.width && placement.bounds.height() <= room.height
+/// How much of a room the drawing takes, the more of both ways.
+fn filling(placement: &Placement, room: Size) -> f64 {
+    let b = placement.bounds;
+    (b.width() / room.width).max(b.height() / room.height)
 }
 
 struct Stage<'a> {
     job: &'a Job,
     net: &'a Network,
+    tree: Tree,
     captions: &'a Captions,
     figures: &'a Figures,
     over: BTreeMap<JointIx, Vec<JointIx>>,
@@ -130,9 +164,11 @@ impl<'a> Stage<'a> {
             _ => None,
         });
         let (risers, kept) = (risers(net), Kept::default());
+        let tree = Tree::of(net, &over, &beside);
         Stage {
             job,
             net,
+            tree,
             captions,
             figures,
             over,
@@ -149,7 +185,7 @@ impl<'a> Stage<'a> {
             return (corner, self.place(corner, 0.0, None));
         }
         let cost = |corner: Corner, p: &Placement| {
-            let over = (p.bounds.width() / room.width).max(p.bounds.height() / room.height);
+            let over = filling(p, room);
             let crossings = crate::linework::crossings(p) as f64;
             // Seen from the downstream end: the building drain leads away from the viewer.
             let toward = if self.leads_toward_viewer(corner) {
@@ -185,23 +221,27 @@ impl<'a> Stage<'a> {
         if let Some(known) = known {
             heights.at_least(known);
         }
-        let mut block = super::block::Block::default();
+        let memo = Memo::default();
+        let mut block = Block::default();
         for _ in 0..ROUNDS {
             let before = reach.borrow().clone();
-            let grower = self.grower(&ways, &heights, scale, &reach);
-            block = super::block::Block::default();
+            let grower = self.grower(&ways, &heights, scale, &reach, &memo);
+            block = Block::default();
             for &exit in &self.net.exits {
-                let b = grower.exit(exit);
-                block.absorb(&b, crate::projection::Space::default());
+                block.absorb(grower.exit(exit).finish(), Space::default());
             }
+            let mut wants = Vec::new();
+            block.walk(Space::default(), &mut |b, at| {
+                wants.extend(b.wants.iter().map(|(w, z)| (*w, z + at.z)));
+            });
             let mut next = heights.clone();
-            if !next.raise(&block.wants) && before == *reach.borrow() {
+            if !next.raise(&wants) && before == *reach.borrow() {
                 break;
             }
             heights = next;
         }
-        let grower = self.grower(&ways, &heights, scale, &reach);
-        let placement = assemble(&grower, block, corner);
+        let grower = self.grower(&ways, &heights, scale, &reach, &memo);
+        let placement = assemble(&grower, &block, corner);
         (placement, heights)
     }
 
@@ -211,10 +251,12 @@ impl<'a> Stage<'a> {
         heights: &'b Heights,
         scale: f64,
         reach: &'b Reach,
+        memo: &'b Memo,
     ) -> Grower<'b> {
         Grower {
             job: self.job,
             net: self.net,
+            tree: &self.tree,
             captions: self.captions,
             ways,
             figures: self.figures,
@@ -224,6 +266,7 @@ impl<'a> Stage<'a> {
             beside: &self.beside,
             risers: &self.risers,
             kept: &self.kept,
+            memo,
             reach,
         }
     }

@@ -392,7 +392,7 @@ impl World<'_> {
                 lines: &[(a, b)],
                 hull: &[],
             };
-            for (at, flush, _, _) in lettering::beside(caption, &host, &[], 24) {
+            for (at, flush, _, _) in lettering::beside(caption, &host, |_, _| {}, 24) {
                 forms.push(Form {
                     at,
                     slant: Slant::Level,
@@ -407,7 +407,7 @@ impl World<'_> {
                 lines: &[],
                 hull: &named.hull,
             };
-            for (at, flush, _, _) in lettering::beside(caption, &host, &[], 40) {
+            for (at, flush, _, _) in lettering::beside(caption, &host, |_, _| {}, 40) {
                 forms.push(Form {
                     at,
                     slant: Slant::Level,
@@ -593,10 +593,9 @@ fn distance(o: &Outline, a: Point, b: Point) -> f64 {
         return 0.0;
     }
     // Clear of each other, the nearest two places are a corner of one and a side of the other.
-    let n = o.points.len();
     let mut least = f64::INFINITY;
-    for k in 0..n {
-        let (q, r) = (o.points[k], o.points[(k + 1) % n]);
+    let next = o.corners().cycle().skip(1);
+    for (q, r) in o.corners().zip(next) {
         least = least
             .min(from_line(q, a, b))
             .min(from_line(a, q, r))

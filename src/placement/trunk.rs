@@ -1,20 +1,45 @@
 //! A trunk: one straight line of pipe and all that hangs on it. Each thing is pushed along the
 //! trunk until it stands clear of everything before it; lengths are free, so there is always room.
 
+use std::rc::Rc;
+
 use kurbo::Vec2;
 
-use super::block::Block;
+use super::block::{Block, Part};
 use super::contour::Contour;
-use super::outline::{Cover, Outline};
+use super::outline::Outline;
 use crate::projection::Way;
 
 /// Stations are rounded up to this, mm, so that a small edit moves little.
-const MODULE: f64 = 2.0;
+pub const MODULE: f64 = 2.0;
+
+/// What hangs at one place of a trunk, in each form that it can take.
+#[derive(Debug)]
+pub struct Forms {
+    /// What all its forms have in common.
+    pub base: Part,
+    /// What each form has besides, with a cost in mm.
+    pub each: Vec<(Part, f64)>,
+    /// How far joints of the trunk itself reach above its place, mm (branches of one floor).
+    pub lift: f64,
+}
+
+impl Forms {
+    /// Forms with nothing in common.
+    pub fn loose(each: Vec<(Block, f64)>) -> Rc<Self> {
+        let each = each.into_iter().map(|(b, cost)| (b.finish(), cost));
+        Rc::new(Forms {
+            base: Block::default().finish(),
+            each: each.collect(),
+            lift: 0.0,
+        })
+    }
+}
 
 /// Something that hangs on a trunk.
 pub struct Element {
-    /// Its block, in each form that it can take, with a cost in mm.
-    pub variants: Vec<(Block, f64)>,
+    /// Its forms.
+    pub forms: Rc<Forms>,
     /// Least distance from the joint before it, mm.
     pub gap: f64,
     /// Least station, mm.
@@ -53,24 +78,31 @@ pub struct Stood {
 }
 
 /// Finds the station of every element. `taken` is what already stands round the trunk's origin.
-pub fn stand(way: Way, clear: &Clear, taken: &[Outline], elements: &[Element]) -> Vec<Stood> {
+pub fn stand(way: Way, clear: &Clear, taken: &Block, elements: &[Element]) -> Vec<Stood> {
     let u = way.paper();
-    let mut front = Contour::of(taken, u);
+    let mut front = taken.contour(way);
     let mut joint = 0.0f64;
     let mut least = 0.0f64;
     let mut stood = Vec::with_capacity(elements.len());
     for e in elements {
         let after = |(i, d): &(usize, f64)| stood.get(*i).map_or(0.0, |s: &Stood| s.station + d);
         let follows = e.after.iter().map(after).fold(0.0, f64::max);
-        let mut best: Option<(f64, f64, usize, Contour)> = None;
-        for (i, (block, cost)) in e.variants.iter().enumerate() {
-            let own = Contour::of(&block.outlines, u);
-            let s = (joint + e.gap)
-                .max(least)
-                .max(e.at_least)
-                .max(follows)
+        let base = e.forms.base.contour(way);
+        let least_of_all = (joint + e.gap)
+            .max(least)
+            .max(e.at_least)
+            .max(follows)
+            .max(front.push(&base))
+            .max(off_parent(e.forms.base.block(), u, clear));
+        let mut best: Option<(f64, f64, usize, Rc<Contour>)> = None;
+        for (i, (form, cost)) in e.forms.each.iter().enumerate() {
+            if best.as_ref().is_some_and(|b| least_of_all + cost >= b.1) {
+                continue;
+            }
+            let own = form.contour(way);
+            let s = least_of_all
                 .max(front.push(&own))
-                .max(off_parent(block, u, clear));
+                .max(off_parent(form.block(), u, clear));
             let s = rounded(s);
             if best.as_ref().is_none_or(|b| s + cost < b.1) {
                 best = Some((s, s + cost, i, own));
@@ -83,6 +115,7 @@ pub fn stand(way: Way, clear: &Clear, taken: &[Outline], elements: &[Element]) -
             });
             continue;
         };
+        front.merge(&base, s);
         front.merge(&own, s);
         if e.is_joint {
             joint = s;
@@ -115,16 +148,13 @@ fn off_parent(block: &Block, u: Vec2, clear: &Clear) -> f64 {
     }
     let n = if rate > 0.0 { n } else { -n };
     let advance = p.dot(u);
-    let mut most = 0.0f64;
-    for o in block.outlines.iter().filter(|o| o.cover == Cover::Solid) {
-        let aside = (clear.corridor - o.range(n).0) / rate.abs();
+    block.most_of_solids(Vec2::ZERO, &mut |o: &Outline, by: Vec2| {
+        let aside = (clear.corridor - o.range(n).0 - by.dot(n)) / rate.abs();
         // Where the line ends, what lies wholly ahead of its end is clear of it too.
-        let ahead = if parent.ends && advance > 1e-9 {
-            (clear.corridor - o.range(p).0) / advance
+        if parent.ends && advance > 1e-9 {
+            aside.min((clear.corridor - o.range(p).0 - by.dot(p)) / advance)
         } else {
-            f64::INFINITY
-        };
-        most = most.max(aside.min(ahead));
-    }
-    most
+            aside
+        }
+    })
 }

@@ -1,10 +1,11 @@
 //! What hangs at a joint of a trunk: entrants, symbols with their words, branches of one floor.
 
+use super::kept::Place;
 use super::*;
 
 impl Grower<'_> {
     /// Takes in the joints that follow joint `k` of a stack on the same floor, each a little above
-    /// the one before; gives the first leg that was not taken in.
+    /// the one before; gives the first leg that was not taken in, and the forms of them all.
     pub(super) fn merge_floor(
         &self,
         legs: &[LegRef],
@@ -12,29 +13,20 @@ impl Grower<'_> {
         to: usize,
         way: Way,
         z: f64,
-        variants: &mut [(Block, f64)],
-    ) -> usize {
-        let floor = |l: &LegRef| l.joint.and_then(|j| self.floor_of_stack_joint(j));
+        mut forms: Rc<Forms>,
+    ) -> (usize, Rc<Forms>) {
+        let floor = |l: &LegRef| l.joint.and_then(|j| self.tree.floor(j));
         let Some(own) = floor(&legs[k]) else {
-            return k + 1;
+            return (k + 1, forms);
         };
         let words = |l: &LegRef| {
-            self.captions
-                .pieces
-                .get(&l.piece)
-                .map(|&i| &self.captions.all[i])
+            let caption = self.captions.pieces.get(&l.piece);
+            caption.map(|&i| &self.captions.all[i])
         };
         let size = |l: &LegRef| {
-            words(l).map(|c| {
-                c.lines
-                    .join(" ")
-                    .split(" ·")
-                    .next()
-                    .unwrap_or("")
-                    .to_owned()
-            })
+            let said = words(l).map(|c| c.lines.join(" "));
+            said.map(|s| s.split(" ·").next().unwrap_or_default().to_owned())
         };
-        let mut lift = 0.0;
         let mut n = k + 1;
         while n < to && floor(&legs[n]) == Some(own) && legs[n].leg == 0 {
             let mut more = Block::default();
@@ -56,31 +48,34 @@ impl Grower<'_> {
                     leader: None,
                 });
             }
-            lift += rise;
-            let down = Space::new(0.0, 0.0, -lift).paper();
-            let taken: Vec<Outline> = variants
-                .first()
-                .map(|(b, _)| b.outlines.iter().map(|o| o.moved(down)).collect())
-                .unwrap_or_default();
+            let lift = forms.lift + crate::placement::trunk::rounded(rise);
             let next = (n + 1 == to && to < legs.len()).then_some((legs, to));
-            let forms = self.joint_forms(legs[n], next, way, z + lift, false, &taken);
-            if let Some((form, _)) = forms.into_iter().next() {
-                more.absorb(&form, Space::default());
+            let under = Some((&forms, lift));
+            let hung = self.joint_forms(legs[n], next, way, z + lift, false, under);
+            more.absorb(Rc::clone(&hung.base), Space::default());
+            if let Some((form, _)) = hung.each.first() {
+                more.absorb(Rc::clone(form), Space::default());
             }
             if let Some(j) = legs[n].joint {
                 more.joints.push((j, Space::default()));
             }
             more.legs
                 .push((legs[n].piece, legs[n].leg, Space::default()));
-            for (b, _) in variants.iter_mut() {
-                b.absorb(&more, Space::new(0.0, 0.0, lift));
-            }
+            let mut base = Block::default();
+            base.absorb(Rc::clone(&forms.base), Space::default());
+            base.absorb(more.finish(), Space::new(0.0, 0.0, lift));
+            forms = Rc::new(Forms {
+                base: base.finish(),
+                each: forms.each.clone(),
+                lift,
+            });
             n += 1;
         }
-        n
+        (n, forms)
     }
 
-    /// All that hangs at a joint of a trunk, in each of its forms.
+    /// All that hangs at a joint of a trunk, in each of its forms. `under` is what already hangs
+    /// on the same stack so far below it.
     pub(super) fn joint_forms(
         &self,
         leg: LegRef,
@@ -88,20 +83,48 @@ impl Grower<'_> {
         way: Way,
         z: f64,
         stack: bool,
-        before: &[Outline],
-    ) -> Vec<(Block, f64)> {
+        under: Option<(&Rc<Forms>, f64)>,
+    ) -> Rc<Forms> {
+        let key = (leg.piece, leg.leg, stack);
+        let state = self.state_at(leg, z, under);
+        if let Some(kept) = self.memo.get(key, &state) {
+            return kept;
+        }
+        let made = Rc::new(self.make_joint(leg, next, way, z, stack, under));
+        self.memo.keep(key, state, &made);
+        made
+    }
+
+    fn make_joint(
+        &self,
+        leg: LegRef,
+        next: Option<(&[LegRef], usize)>,
+        way: Way,
+        z: f64,
+        stack: bool,
+        under: Option<(&Rc<Forms>, f64)>,
+    ) -> Forms {
+        let here = Space::default();
         let run = self.net.graph[leg.piece].run;
         let mut fixed = Block::default();
-        let mut marks: Vec<Outline> = before.to_vec();
-        if stack && let Some(f) = leg.joint.and_then(|j| self.floor_of_stack_joint(j)) {
+        // What stands round the joint already: it keeps its place, the next is pushed past it.
+        let mut taken = Block::default();
+        if let Some((forms, lift)) = under {
+            let down = Space::new(0.0, 0.0, -lift);
+            taken.absorb(Rc::clone(&forms.base), down);
+            if let Some((form, _)) = forms.each.first() {
+                taken.absorb(Rc::clone(form), down);
+            }
+        }
+        if stack && let Some(f) = leg.joint.and_then(|j| self.tree.floor(j)) {
             let (sides, joints) = self.floor_sides(run, f);
             let above = BRANCH_OVER_BRANCH * (joints.max(1) - 1) as f64;
-            let mark = self.mark_block(f, sides, above);
+            let mark = self.mark_block(f, sides, above).finish();
             let at = Space::new(0.0, 0.0, MARK_RISE);
-            marks.extend(mark.outlines.iter().map(|o| o.moved(at.paper())));
-            fixed.absorb(&mark, at);
+            taken.absorb(Rc::clone(&mark), at);
+            fixed.absorb(mark, at);
         }
-        let upstream = leg.joint.map(|j| self.net.upstream(j)).unwrap_or_default();
+        let upstream = leg.joint.map_or(&[][..], |j| self.tree.up(j));
         let goes_on = upstream.iter().any(|&p| self.net.graph[p].run == run);
         // A stack goes on as its vent; a drain that turns or stops has nothing ahead of it.
         let ends = (next.is_some() || !goes_on) && !way.is_vertical();
@@ -113,42 +136,45 @@ impl Grower<'_> {
         let mut vents = Block::default();
         if let Some(j) = leg.joint {
             self.vents_over(j, &ways, z, &mut vents);
-            marks.extend(vents.outlines.iter().cloned());
         }
+        let vents = vents.finish();
+        taken.absorb(Rc::clone(&vents), here);
+        let hang = |block: Block, fixed: &mut Block| {
+            let part = block.finish();
+            fixed.absorb(Rc::clone(&part), here);
+            part
+        };
         if let Some((legs, to)) = next {
-            let turned = self.trunk(legs, to, Some(parent), z, &marks);
-            fixed.absorb(&turned, Space::default());
+            let turned = self.trunk(legs, to, Some(parent), z, &taken);
+            let part = hang(turned, &mut fixed);
+            taken.absorb(part, here);
         }
-        if leg.joint.is_some() {
-            for p in upstream {
-                if self.net.graph[p].run == run {
-                    continue;
-                }
-                let parent = (self.way(p, 0) != way).then_some(parent);
-                // What already hangs here keeps its place; the next is pushed past it.
-                let mut taken = marks.clone();
-                taken.extend(fixed.outlines.iter().cloned());
-                fixed.absorb(&self.chain(p, parent, z, &taken), Space::default());
+        for &p in upstream {
+            if self.net.graph[p].run == run {
+                continue;
             }
+            let parent = (self.way(p, 0) != way).then_some(parent);
+            let chain = self.chain(p, parent, z, &taken);
+            let part = hang(chain, &mut fixed);
+            taken.absorb(part, here);
         }
         let Some(j) = leg.joint else {
-            return vec![(fixed, 0.0)];
+            return Forms {
+                base: fixed.finish(),
+                each: vec![(Block::default().finish(), 0.0)],
+                lift: 0.0,
+            };
         };
-        if way.is_vertical() {
-            self.headers_out(z, &mut fixed);
+        if way.is_vertical() && self.net.is_stack(run) {
+            self.headers_out(run, z, &mut fixed);
         }
-        let forms = self.at_joint(j, way, vents, &fixed.outlines, &ways);
-        if forms.is_empty() {
-            return vec![(fixed, 0.0)];
+        let each = self.at_joint(j, way, vents.block(), &fixed, &ways);
+        fixed.absorb(vents, here);
+        Forms {
+            base: fixed.finish(),
+            each,
+            lift: 0.0,
         }
-        forms
-            .into_iter()
-            .map(|(form, cost)| {
-                let mut all = fixed.clone();
-                all.absorb(&form, Space::default());
-                (all, cost)
-            })
-            .collect()
     }
 
     /// Paper sides that the branches of a floor take at a stack: left, right.
@@ -163,9 +189,9 @@ impl Grower<'_> {
             .pieces
             .iter()
             .filter_map(|&p| self.net.from(p));
-        for j in joints.filter(|&j| self.floor_of_stack_joint(j) == Some(floor)) {
+        for j in joints.filter(|&j| self.tree.floor(j) == Some(floor)) {
             count += 1;
-            for p in self.net.upstream(j) {
+            for &p in self.tree.up(j) {
                 if self.net.graph[p].run != stack {
                     let x = self.way(p, 0).paper().x;
                     sides.0 |= x < -1e-9;
@@ -176,44 +202,39 @@ impl Grower<'_> {
         (sides, count)
     }
 
-    /// What stands at a joint itself: vents, symbols and their words, in each form.
+    /// What stands at a joint itself besides its vents: symbols and their words, in each form.
     pub(super) fn at_joint(
         &self,
         joint: JointIx,
         way: Way,
-        block: Block,
-        taken: &[Outline],
+        vents: &Block,
+        taken: &Block,
         ways: &[Way],
-    ) -> Vec<(Block, f64)> {
-        let mut forms = vec![(block, 0.0)];
+    ) -> Vec<(Part, f64)> {
+        let mut forms = vec![(Block::default().finish(), 0.0)];
         for &f in self.figures.at(joint) {
             let arrives = self.figures.arrives(f, way, ways);
-            forms = self.with_figure(f, arrives, forms, taken);
+            forms = self.with_figure(f, arrives, forms, &[vents, taken]);
         }
         if let Some(&i) = self.captions.joints.get(&joint)
             && self.net.graph[joint].kind != JointKind::StackBase
         {
             let u = way.unit();
             let lines = [((u * -6.0).point(), Point::ORIGIN)];
+            let trunk = Outline::pipe((u * -60.0).point(), (u * 60.0).point(), Cover::Solid);
+            let host = lettering::Host {
+                lines: &lines,
+                hull: &[],
+            };
             forms = forms
                 .into_iter()
                 .flat_map(|(b, cost)| {
-                    let trunk = [Outline::pipe(
-                        (u * -60.0).point(),
-                        (u * 60.0).point(),
-                        Cover::Solid,
-                    )];
-                    let avoid = [taken, &b.outlines[..], &trunk[..]];
-                    let host = lettering::Host {
-                        lines: &lines,
-                        hull: &[],
-                    };
-                    self.lettered((&b, cost), i, &host, &avoid, 3)
+                    let avoid = [vents, taken, b.block()];
+                    let words = &self.captions.all[i];
+                    let places = lettering::beside(words, &host, near(&trunk, &avoid), 3);
+                    lettered((&b, cost), i, &places)
                 })
                 .collect();
-        }
-        if forms.len() == 1 && forms[0].0.outlines.is_empty() {
-            return Vec::new();
         }
         forms
     }
@@ -224,28 +245,30 @@ impl Grower<'_> {
         &self,
         figure: usize,
         way: Way,
-        forms: Vec<(Block, f64)>,
-        taken: &[Outline],
-    ) -> Vec<(Block, f64)> {
-        let alone = taken.is_empty() && forms.len() == 1 && forms[0].0.outlines.is_empty();
+        forms: Vec<(Part, f64)>,
+        taken: &[&Block],
+    ) -> Vec<(Part, f64)> {
+        let alone =
+            taken.iter().all(|b| b.is_empty()) && forms.len() == 1 && forms[0].0.block().is_empty();
         if !alone {
             return self.figure_forms(figure, way, forms, taken);
         }
-        if let Some(kept) = self.kept.borrow().get(&(figure, way)) {
+        if let Some(kept) = self.kept.forms.borrow().get(&(figure, way)) {
             return kept.clone();
         }
-        let made = self.figure_forms(figure, way, forms, taken);
-        self.kept.borrow_mut().insert((figure, way), made.clone());
+        let made = self.figure_forms(figure, way, forms, &[]);
+        let mut kept = self.kept.forms.borrow_mut();
+        kept.insert((figure, way), made.clone());
         made
     }
 
-    pub(super) fn figure_forms(
+    fn figure_forms(
         &self,
         figure: usize,
         way: Way,
-        forms: Vec<(Block, f64)>,
-        taken: &[Outline],
-    ) -> Vec<(Block, f64)> {
+        forms: Vec<(Part, f64)>,
+        taken: &[&Block],
+    ) -> Vec<(Part, f64)> {
         let symbol = self.figures.drawn(figure, way);
         let hull = Outline::hull(&symbol.hull);
         let caption = self.figures.caption(figure, self.captions);
@@ -253,55 +276,71 @@ impl Grower<'_> {
         let trap = self.figures.is_trap(figure);
         let lines = [((u * -ARM).point(), Point::ORIGIN)];
         let line = Outline::pipe((u * -40.0).point(), Point::ORIGIN, Cover::Solid);
+        let host = lettering::Host {
+            lines: if trap { &lines } else { &[] },
+            hull: &symbol.hull,
+        };
         let mut out = Vec::new();
         for (b, cost) in forms {
-            let mut b = b;
-            b.outlines.push(hull.clone());
-            b.symbols.push(crate::placement::block::PlacedSymbol {
+            let mut with = Block::of_outline(hull.clone());
+            with.symbols.push(crate::placement::block::PlacedSymbol {
                 symbol: figure,
                 at: Point::ORIGIN,
                 way,
             });
+            with.absorb(b, Space::default());
+            let with = with.finish();
             let Some(i) = caption else {
-                out.push((b, cost));
+                out.push((with, cost));
                 continue;
             };
-            let avoid = [taken, &b.outlines[..], std::slice::from_ref(&line)];
-            let host = lettering::Host {
-                lines: if trap { &lines } else { &[] },
-                hull: &symbol.hull,
+            let mut avoid = taken.to_vec();
+            avoid.push(with.block());
+            let near = near(&line, &avoid);
+            let words = &self.captions.all[i];
+            let places = || lettering::beside(words, &host, near, 14).into();
+            let places: Rc<[Place]> = if taken.is_empty() {
+                // The same words, or as wide, stand beside each of a shape in the same places.
+                let widths = words.widths.iter().map(|w| w.to_bits());
+                let key = (self.figures.all[figure].shape, way, widths.collect());
+                let mut kept = self.kept.places.borrow_mut();
+                Rc::clone(kept.entry(key).or_insert_with(places))
+            } else {
+                places()
             };
-            out.extend(self.lettered((&b, cost), i, &host, &avoid, 14));
+            out.extend(lettered((&with, cost), i, &places));
         }
         out
     }
+}
 
-    /// A block with a caption beside its host, in at most so many forms. Where no place is free the
-    /// block stays without it, and `settle` finds it one once everything stands.
-    fn lettered(
-        &self,
-        (block, cost): (&Block, f64),
-        caption: usize,
-        host: &lettering::Host<'_>,
-        avoid: &[&[Outline]],
-        most: usize,
-    ) -> Vec<(Block, f64)> {
-        let places = lettering::beside(&self.captions.all[caption], host, avoid, most);
-        if places.is_empty() {
-            return vec![(block.clone(), cost + 1000.0)];
+/// What gives all of a line and of some blocks that covers paper within a box.
+fn near(line: &Outline, avoid: &[&Block]) -> impl Fn(kurbo::Rect, &mut Vec<Outline>) {
+    move |region, found| {
+        found.push(line.clone());
+        for b in avoid {
+            b.near(region, kurbo::Vec2::ZERO, found);
         }
-        let with = |(at, flush, outline, c): (Point, Flush, Outline, f64)| {
-            let mut b = block.clone();
-            b.outlines.push(outline);
-            b.labels.push(PlacedLabel {
-                caption,
-                at,
-                slant: Default::default(),
-                flush,
-                leader: None,
-            });
-            (b, cost + c * 0.2)
-        };
-        places.into_iter().map(with).collect()
     }
+}
+
+/// A block with a caption, in each of some places. Where no place is free the block stays without
+/// it, and `settle` finds it one once everything stands.
+fn lettered((block, cost): (&Part, f64), caption: usize, places: &[Place]) -> Vec<(Part, f64)> {
+    if places.is_empty() {
+        return vec![(Rc::clone(block), cost + 1000.0)];
+    }
+    let with = |(at, flush, outline, c): &Place| {
+        let mut b = Block::of_outline(outline.clone());
+        b.labels.push(PlacedLabel {
+            caption,
+            at: *at,
+            slant: Default::default(),
+            flush: *flush,
+            leader: None,
+        });
+        b.absorb(Rc::clone(block), Space::default());
+        (b.finish(), cost + c * 0.2)
+    };
+    places.iter().map(with).collect()
 }

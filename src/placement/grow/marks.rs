@@ -11,40 +11,25 @@ impl Grower<'_> {
         let caption = &self.captions.all[i];
         let u = way.unit();
         let lines = [(Point::ORIGIN, (u * 12.0).point())];
-        let avoid = [Outline::pipe(
-            (u * -60.0).point(),
-            (u * 60.0).point(),
-            Cover::Solid,
-        )];
+        let trunk = Outline::pipe((u * -60.0).point(), (u * 60.0).point(), Cover::Solid);
         let host = lettering::Host {
             lines: &lines,
             hull: &[],
         };
-        let variants: Vec<(Block, f64)> = lettering::beside(caption, &host, &[&avoid[..]], 4)
-            .into_iter()
-            .map(|(at, flush, outline, _)| {
-                let mut b = Block {
-                    outlines: vec![outline],
-                    ..Block::default()
-                };
-                b.labels.push(PlacedLabel {
-                    caption: i,
-                    at,
-                    slant: Default::default(),
-                    flush,
-                    leader: None,
-                });
-                (b, 0.0)
-            })
-            .collect();
-        elements.push(Element {
-            variants,
-            gap: 0.0,
-            at_least: 0.0,
-            is_joint: false,
-            takes: 0.0,
-            after: Vec::new(),
+        let avoid = |_, found: &mut Vec<Outline>| found.push(trunk.clone());
+        let places = lettering::beside(caption, &host, avoid, 4);
+        let each = places.into_iter().map(|(at, flush, outline, _)| {
+            let mut b = Block::of_outline(outline);
+            b.labels.push(PlacedLabel {
+                caption: i,
+                at,
+                slant: Default::default(),
+                flush,
+                leader: None,
+            });
+            (b, 0.0)
         });
+        elements.push(loose(Forms::loose(each.collect()), 0.0));
     }
 
     /// A floor's mark, its words on the side that no branch takes.
@@ -103,7 +88,7 @@ impl Grower<'_> {
         marked: &mut Vec<FloorIx>,
         elements: &mut Vec<Element>,
     ) {
-        let own = self.floor_of_stack_joint(joint);
+        let own = self.tree.floor(joint);
         for f in self.heights.floors() {
             let h = self.heights.branch(f);
             if Some(f) == own || marked.contains(&f) || h < z + 4.0 || h + MARK_RISE > child_z {
@@ -116,18 +101,9 @@ impl Grower<'_> {
     }
 
     pub(super) fn loose_mark(&self, f: FloorIx, z: f64, elements: &mut Vec<Element>) {
-        let variants = [(false, false), (false, true)]
-            .map(|sides| (self.mark_block(f, sides, 0.0), 0.0))
-            .to_vec();
+        let each = [(false, false), (false, true)].map(|s| (self.mark_block(f, s, 0.0), 0.0));
         let at_least = self.heights.branch(f) + MARK_RISE - z;
-        elements.push(Element {
-            variants,
-            gap: 0.0,
-            at_least,
-            is_joint: false,
-            takes: 0.0,
-            after: Vec::new(),
-        });
+        elements.push(loose(Forms::loose(each.to_vec()), at_least));
     }
 
     /// What stands above a stack's top joint: floors passed, the stack vent's words, and last the
@@ -142,7 +118,7 @@ impl Grower<'_> {
         let Some(vents) = self.over.get(&top) else {
             return false;
         };
-        let own = self.floor_of_stack_joint(top);
+        let own = self.tree.floor(top);
         let base = own.map_or(z, |f| self.heights.branch(f));
         for p in self.rising(top, vents) {
             let Some(&i) = self.captions.pieces.get(&p) else {
@@ -151,10 +127,7 @@ impl Grower<'_> {
             let caption = &self.captions.all[i];
             let forms = [true, false].map(|left| {
                 let (at, slant, outline) = lettering::along(caption, Way::UP, left);
-                let mut b = Block {
-                    outlines: vec![outline],
-                    ..Block::default()
-                };
+                let mut b = Block::of_outline(outline);
                 b.labels.push(PlacedLabel {
                     caption: i,
                     at,
@@ -165,12 +138,9 @@ impl Grower<'_> {
                 (b, 0.0)
             });
             elements.push(Element {
-                variants: forms.to_vec(),
                 gap: 3.0,
-                at_least: base + 12.0 - z,
-                is_joint: false,
                 takes: caption.width(),
-                after: Vec::new(),
+                ..loose(Forms::loose(forms.to_vec()), base + 12.0 - z)
             });
         }
         for f in self.heights.floors() {
@@ -197,29 +167,30 @@ impl Grower<'_> {
         if let Some(caption) = self.captions.floors.last() {
             let mut mark = Block::default();
             self.mark(None, caption, (false, false), 0.0, &mut mark);
-            terminal.absorb(&mark, Space::new(0.0, 0.0, -9.0));
+            terminal.absorb(mark.finish(), Space::new(0.0, 0.0, -9.0));
         }
         for &v in vents {
             for &f in self.figures.at(v) {
-                let forms = self.with_figure(
-                    f,
-                    Way::UP,
-                    vec![(Block::default(), 0.0)],
-                    &terminal.outlines,
-                );
+                let alone = vec![(Block::default().finish(), 0.0)];
+                let forms = self.with_figure(f, Way::UP, alone, &[&terminal]);
                 if let Some((form, _)) = forms.into_iter().next() {
-                    terminal.absorb(&form, Space::default());
+                    terminal.absorb(form, Space::default());
                 }
             }
         }
-        elements.push(Element {
-            variants: vec![(terminal, 0.0)],
-            gap: 0.0,
-            at_least: roof,
-            is_joint: false,
-            takes: 0.0,
-            after: Vec::new(),
-        });
+        elements.push(loose(Forms::loose(vec![(terminal, 0.0)]), roof));
         true
+    }
+}
+
+/// Something along a trunk that is no joint of it.
+fn loose(forms: Rc<Forms>, at_least: f64) -> Element {
+    Element {
+        forms,
+        gap: 0.0,
+        at_least,
+        is_joint: false,
+        takes: 0.0,
+        after: Vec::new(),
     }
 }

@@ -1,12 +1,14 @@
 //! Grows the drawing from the exit: a chain of legs becomes trunks, each with what hangs on it.
 
 mod joint;
+mod kept;
 mod marks;
 mod risers;
 mod vents;
 
 use std::cell::RefCell;
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 use kurbo::Point;
 
@@ -15,12 +17,13 @@ use crate::job::{FloorIx, Job};
 use crate::network::{
     Column, JointIx, JointKind, Network, PieceIx, RunKind, System, VentAt, VentLevel,
 };
-use crate::placement::block::{Block, Flush, PlacedLabel, PlacedMark, Want};
+use crate::placement::block::{Block, Flush, Part, PlacedLabel, PlacedMark, Want};
 use crate::placement::figures::Figures;
 use crate::placement::heights::Heights;
 use crate::placement::lettering;
 use crate::placement::outline::{Cover, Outline};
-use crate::placement::trunk::{Clear, Element, Parent, stand};
+use crate::placement::tree::Tree;
+use crate::placement::trunk::{Clear, Element, Forms, Parent, Stood, stand};
 use crate::placement::ways::Ways;
 use crate::projection::{Space, Way};
 use crate::units::Length;
@@ -50,6 +53,8 @@ pub struct Grower<'a> {
     pub job: &'a Job,
     /// The network.
     pub net: &'a Network,
+    /// Its drains, walked.
+    pub tree: &'a Tree,
     /// The words.
     pub captions: &'a Captions,
     /// The ways of the drains' legs.
@@ -66,8 +71,10 @@ pub struct Grower<'a> {
     pub beside: &'a BTreeMap<JointIx, Vec<JointIx>>,
     /// The risers that accompany stacks.
     pub risers: &'a [Riser],
-    /// Forms of symbols that stand by themselves, kept from round to round.
+    /// Forms of symbols that stand by themselves, kept from drawing to drawing.
     pub kept: &'a Kept,
+    /// What hangs at each joint, kept from round to round.
+    pub memo: &'a Memo,
     /// How far out each riser stood in the round before.
     pub reach: &'a Reach,
 }
@@ -75,8 +82,7 @@ pub struct Grower<'a> {
 /// Distance of each riser from its stack's line, by its lowest joint, mm.
 pub type Reach = RefCell<BTreeMap<JointIx, f64>>;
 
-/// Forms of symbols with their words, by symbol and way.
-pub type Kept = RefCell<BTreeMap<(usize, Way), Vec<(Block, f64)>>>;
+pub use kept::{Kept, Memo};
 
 /// A vent riser beyond the branches of a stack.
 #[derive(Clone, Debug)]
@@ -105,20 +111,20 @@ impl Grower<'_> {
     pub fn exit(&self, exit: JointIx) -> Block {
         let mut block = Block::default();
         block.joints.push((exit, Space::default()));
-        let first = self.net.upstream(exit).into_iter().next();
-        let inward = first.map_or(Way::X, |p| self.way(p, 0));
+        let first = self.tree.up(exit).first();
+        let inward = first.map_or(Way::X, |&p| self.way(p, 0));
         let side = inward.unit() * 14.0;
-        let avoid = [Outline::pipe(Point::ORIGIN, side.point(), Cover::Solid)];
-        let forms = self.at_joint(exit, inward, Block::default(), &avoid, &[]);
+        let avoid = Block::of_outline(Outline::pipe(Point::ORIGIN, side.point(), Cover::Solid));
+        let forms = self.at_joint(exit, inward, &Block::default(), &avoid, &[]);
         if let Some((form, _)) = forms.into_iter().next() {
-            block.absorb(&form, Space::default());
+            block.absorb(form, Space::default());
         }
-        let taken = block.outlines.clone();
-        for p in self.net.upstream(exit) {
-            block.absorb(&self.chain(p, None, 0.0, &taken), Space::default());
+        for &p in self.tree.up(exit) {
+            let chain = self.chain(p, None, 0.0, &block);
+            block.absorb(chain.finish(), Space::default());
         }
         // The sewer runs on outward from the exit.
-        if let Some(sewer) = self.net.downstream(exit) {
+        if let Some(sewer) = self.tree.down(exit) {
             let label = self
                 .captions
                 .pieces
@@ -173,23 +179,15 @@ impl Grower<'_> {
                 });
             }
             piece = from.and_then(|j| {
-                self.net
-                    .upstream(j)
-                    .into_iter()
-                    .find(|&q| self.net.graph[q].run == data.run)
+                let mut entering = self.tree.up(j).iter().copied();
+                entering.find(|&q| self.net.graph[q].run == data.run)
             });
         }
         legs
     }
 
     /// The block of a piece, of the rest of its run and of all that enters it.
-    pub fn chain(
-        &self,
-        first: PieceIx,
-        parent: Option<Parent>,
-        z: f64,
-        taken: &[Outline],
-    ) -> Block {
+    pub fn chain(&self, first: PieceIx, parent: Option<Parent>, z: f64, taken: &Block) -> Block {
         let legs = self.legs(first);
         self.trunk(&legs, 0, parent, z, taken)
     }
@@ -200,7 +198,7 @@ impl Grower<'_> {
         from: usize,
         parent: Option<Parent>,
         z: f64,
-        taken: &[Outline],
+        taken: &Block,
     ) -> Block {
         let way = legs[from].way;
         let to = (from..legs.len())
@@ -237,10 +235,10 @@ impl Grower<'_> {
         to: usize,
         parent: Option<Parent>,
         z: f64,
-        taken: &[Outline],
+        taken: &Block,
         assumed: &mut BTreeMap<usize, f64>,
     ) -> (Block, BTreeMap<usize, f64>) {
-        enum Part {
+        enum Role {
             Label(usize, [(Point, crate::sheets::Slant); 2]),
             Joint(usize),
             Loose,
@@ -250,12 +248,12 @@ impl Grower<'_> {
         let upright = way == Way::UP;
         let stack = upright && self.net.is_stack(self.net.graph[legs[from].piece].run);
         let mut elements: Vec<Element> = Vec::new();
-        let mut parts: Vec<Part> = Vec::new();
+        let mut parts: Vec<Role> = Vec::new();
         let mut gap = 0.0;
         let mut marked: Vec<FloorIx> = Vec::new();
         if stack && let Some(base) = self.net.to(legs[from].piece) {
             self.base_label(base, &mut elements, way);
-            parts.resize_with(elements.len(), || Part::Loose);
+            parts.resize_with(elements.len(), || Role::Loose);
         }
         let mut merged_to = from;
         let mut after: Vec<(usize, f64)> = Vec::new();
@@ -277,27 +275,19 @@ impl Grower<'_> {
                     let (at, slant, outline) = lettering::along(caption, way, left);
                     ((at, slant), outline)
                 });
-                let variants = forms
+                let each = forms
                     .iter()
-                    .map(|(_, o)| {
-                        (
-                            Block {
-                                outlines: vec![o.clone()],
-                                ..Block::default()
-                            },
-                            0.0,
-                        )
-                    })
-                    .collect();
+                    .map(|(_, o)| (Block::of_outline(o.clone()), 0.0));
+                let each = each.collect();
                 elements.push(Element {
-                    variants,
+                    forms: Forms::loose(each),
                     gap: 2.0,
                     at_least: 0.0,
                     is_joint: false,
                     takes: caption.width() + 1.0,
                     after: Vec::new(),
                 });
-                parts.push(Part::Label(i, forms.map(|f| f.0)));
+                parts.push(Role::Label(i, forms.map(|f| f.0)));
             }
             let turns = k + 1 == to && to < legs.len();
             if leg.joint.is_none() && !turns {
@@ -318,7 +308,7 @@ impl Grower<'_> {
             let child_z = if upright { z + stands } else { z };
             if stack && let Some(j) = leg.joint {
                 self.floor_marks(j, z, child_z, &mut marked, &mut elements);
-                parts.resize_with(elements.len(), || Part::Loose);
+                parts.resize_with(elements.len(), || Role::Loose);
             }
             if !upright && let Some(j) = leg.joint {
                 for (far, d) in self.header_room(j) {
@@ -326,14 +316,7 @@ impl Grower<'_> {
                     match found {
                         Some(i) => after.push((i, d)),
                         // Downstream of this trunk: from its start. Upstream: not its affair.
-                        None if far.is_some_and(|f| {
-                            self.upstream_of(j, Some(f))
-                                || self.upstream_of(
-                                    j,
-                                    self.net.downstream(f).and_then(|p| self.net.to(p)),
-                                )
-                        }) =>
-                        {
+                        None if far.is_some_and(|f| self.stands_below(f, j)) => {
                             header_least = header_least.max(d);
                         }
                         None => {}
@@ -346,28 +329,28 @@ impl Grower<'_> {
             let at_least = at_least.max(header_least);
             header_least = 0.0;
             let next = turns.then_some((legs, to));
-            let mut variants = self.joint_forms(leg, next, way, child_z, stack, &[]);
+            let mut forms = self.joint_forms(leg, next, way, child_z, stack, None);
             // Branches of one floor that meet the stack one above the other stand as one.
             if stack {
-                merged_to = self.merge_floor(legs, k, to, way, child_z, &mut variants);
+                (merged_to, forms) = self.merge_floor(legs, k, to, way, child_z, forms);
             }
             elements.push(Element {
-                variants,
+                forms,
                 gap,
                 at_least,
                 is_joint: true,
                 takes: 0.0,
                 after: std::mem::take(&mut after),
             });
-            parts.push(Part::Joint(k));
+            parts.push(Role::Joint(k));
             gap = 0.0;
         }
         let top = legs[to - 1].joint.filter(|_| stack && to == legs.len());
         if let Some(top) = top {
             let roofed = self.stack_top(top, z, &mut marked, &mut elements);
-            parts.resize_with(elements.len(), || Part::Loose);
+            parts.resize_with(elements.len(), || Role::Loose);
             if roofed && let Some(last) = parts.last_mut() {
-                *last = Part::Terminal;
+                *last = Role::Terminal;
             }
         }
         let clear = Clear {
@@ -391,13 +374,14 @@ impl Grower<'_> {
         let mut before = 0.0;
         let mut floors_met: Vec<FloorIx> = Vec::new();
         for ((e, part), s) in elements.iter().zip(&parts).zip(&stood) {
-            let Some((form, _)) = e.variants.get(s.variant) else {
+            let Some((form, _)) = e.forms.each.get(s.variant) else {
                 continue;
             };
             let at = u * s.station;
-            block.absorb(form, at);
+            block.absorb(Rc::clone(&e.forms.base), at);
+            block.absorb(Rc::clone(form), at);
             match part {
-                Part::Label(caption, forms) => {
+                Role::Label(caption, forms) => {
                     let (start, slant) = forms[s.variant];
                     block.labels.push(PlacedLabel {
                         caption: *caption,
@@ -407,13 +391,9 @@ impl Grower<'_> {
                         leader: None,
                     });
                 }
-                Part::Joint(k) => {
+                Role::Joint(k) => {
                     stations.insert(*k, s.station);
-                    let above = form
-                        .legs
-                        .iter()
-                        .filter(|(p, _, _)| self.net.is_stack(self.net.graph[*p].run) && stack);
-                    let above = above.map(|(_, _, at)| at.z).fold(0.0, f64::max);
+                    let above = e.forms.lift;
                     end = end.max(s.station + above);
                     self.record_legs(legs, from, *k, before, s.station, u, &mut block);
                     before = s.station + above;
@@ -422,17 +402,17 @@ impl Grower<'_> {
                         // Only the lowest branch of a floor sets its height; a second one on the
                         // same stack stands above it.
                         if stack
-                            && let Some(f) = self.floor_of_stack_joint(j)
+                            && let Some(f) = self.tree.floor(j)
                             && !floors_met.contains(&f)
                         {
                             floors_met.push(f);
-                            block.wants.push((Want::Branch(f), z + s.station));
+                            block.wants.push((Want::Branch(f), s.station));
                         }
                     }
                 }
-                Part::Loose => {}
-                Part::Terminal => {
-                    block.wants.push((Want::Roof, z + s.station));
+                Role::Loose => {}
+                Role::Terminal => {
+                    block.wants.push((Want::Roof, s.station));
                     // The stack vent itself stands in the stack's own line.
                     let (a, b) = ((u * end).point(), at.point());
                     block.outlines.push(Outline::pipe(a, b, Cover::Vent));
@@ -502,16 +482,15 @@ impl Grower<'_> {
 
     /// The height at which a joint of a stack should stand, if a branch of a floor enters there.
     fn target_height(&self, joint: JointIx, stack: bool) -> Option<f64> {
-        let floor = self.floor_of_stack_joint(joint).filter(|_| stack)?;
+        let floor = self.tree.floor(joint).filter(|_| stack)?;
         Some(self.heights.branch(floor))
     }
 
-    fn floor_of_stack_joint(&self, joint: JointIx) -> Option<FloorIx> {
-        self.net
-            .upstream(joint)
-            .into_iter()
-            .filter(|&p| !self.net.is_stack(self.net.graph[p].run))
-            .find_map(|p| self.net.runs[self.net.graph[p].run.0].floor)
+    /// Whether a joint, or the drain that its drop stands on, lies downstream of another.
+    fn stands_below(&self, joint: JointIx, other: JointIx) -> bool {
+        let foot = || self.tree.down(joint).and_then(|p| self.net.to(p));
+        self.tree.upstream_of(other, joint)
+            || foot().is_some_and(|f| self.tree.upstream_of(other, f))
     }
 }
 

@@ -17,18 +17,16 @@ impl Grower<'_> {
             else {
                 continue;
             };
-            let place = |b: &Block, j: JointIx| b.joints.iter().find(|x| x.0 == j).map(|x| x.1);
-            let Some(start) = place(block, over) else {
+            let Some(start) = block.place(over) else {
                 continue;
             };
             let way = self.branch_way(over);
             let right = way.paper().x > 0.0;
             // Beyond all that stands on that side.
             let reach = block
-                .outlines
-                .iter()
-                .map(|o| if right { o.bounds().x1 } else { -o.bounds().x0 })
-                .fold(0.0, f64::max);
+                .bounds()
+                .map_or(0.0, |b| if right { b.x1 } else { -b.x0 });
+            let reach = reach.max(0.0);
             let own = start.paper().x.abs();
             let words = self.riser_words(riser);
             let t = ((reach - own).max(0.0) + 4.0) / crate::projection::COS30;
@@ -36,7 +34,7 @@ impl Grower<'_> {
                 .from
                 .iter()
                 .filter_map(|(_, v)| match vent_at(self.net, *v)?.column {
-                    Column::Over(j) => place(block, j),
+                    Column::Over(j) => block.place(j),
                     _ => None,
                 })
                 .map(|at| {
@@ -93,8 +91,8 @@ impl Grower<'_> {
 
     /// The headers that lead from a stack's branch out to a riser, as far as the riser stood in the
     /// round before: nothing of another storey may stand in their way.
-    pub(super) fn headers_out(&self, z: f64, block: &mut Block) {
-        for riser in self.risers {
+    pub(super) fn headers_out(&self, stack: crate::network::RunIx, z: f64, block: &mut Block) {
+        for riser in self.risers.iter().filter(|r| r.stack == stack.0) {
             let Some((_, lowest)) = riser.from.first() else {
                 continue;
             };
@@ -109,7 +107,7 @@ impl Grower<'_> {
                 else {
                     continue;
                 };
-                let Some(at) = block.joints.iter().find(|x| x.0 == j).map(|x| x.1) else {
+                let Some(at) = block.place(j) else {
                     continue;
                 };
                 let way = self.branch_way(j);
@@ -164,7 +162,7 @@ impl Grower<'_> {
                 else {
                     continue;
                 };
-                let Some(at) = block.joints.iter().find(|x| x.0 == j).map(|x| x.1) else {
+                let Some(at) = block.place(j) else {
                     continue;
                 };
                 let corner = Space::new(at.x, at.y, 0.0);
@@ -189,7 +187,7 @@ impl Grower<'_> {
         let mut at = joint;
         let mut way = Way::Y;
         for _ in 0..self.net.graph.node_count() {
-            let Some(p) = self.net.downstream(at) else {
+            let Some(p) = self.tree.down(at) else {
                 break;
             };
             if self.net.is_stack(self.net.graph[p].run) {

@@ -86,12 +86,10 @@ impl Grower<'_> {
         }
         // A terminal of its own.
         for &f in vents.iter().flat_map(|&v| self.figures.at(v)) {
-            let forms = self.with_figure(f, Way::UP, vec![(Block::default(), 0.0)], &[]);
-            if let Some((mut form, _)) = forms.into_iter().next() {
-                form.outlines
-                    .iter_mut()
-                    .for_each(|o| o.cover = Cover::Aloft);
-                block.absorb(&form, up(top));
+            let alone = vec![(Block::default().finish(), 0.0)];
+            let forms = self.with_figure(f, Way::UP, alone, &[]);
+            if let Some((form, _)) = forms.into_iter().next() {
+                block.absorb(aloft(form.block()).finish(), up(top));
             }
         }
     }
@@ -101,7 +99,7 @@ impl Grower<'_> {
         let Some(vents) = self.beside.get(&joint) else {
             return;
         };
-        let Some(down) = self.net.downstream(joint) else {
+        let Some(down) = self.tree.down(joint) else {
             return;
         };
         let back = self.way(down, 0).reversed().unit() * BESIDE;
@@ -137,9 +135,8 @@ impl Grower<'_> {
     }
 
     pub(super) fn is_stack_top(&self, joint: JointIx) -> bool {
-        self.net
-            .downstream(joint)
-            .is_some_and(|p| self.net.is_stack(self.net.graph[p].run))
+        let down = self.tree.down(joint);
+        down.is_some_and(|p| self.net.is_stack(self.net.graph[p].run))
     }
 
     /// Vent lines that lie above a level trunk, and their words.
@@ -152,7 +149,7 @@ impl Grower<'_> {
         way: Way,
         z: f64,
         elements: &[Element],
-        stood: &[crate::placement::trunk::Stood],
+        stood: &[Stood],
         block: &mut Block,
     ) {
         // Columns on this trunk: its joints, and the fittings of drops that stand on them.
@@ -200,7 +197,10 @@ impl Grower<'_> {
                             continue;
                         }
                         Some(Column::Over(j) | Column::Beside(j)) => {
-                            if self.upstream_of(j, legs[to - 1].joint) {
+                            if legs[to - 1]
+                                .joint
+                                .is_some_and(|l| self.tree.upstream_of(j, l))
+                            {
                                 end
                             } else {
                                 0.0
@@ -235,23 +235,25 @@ impl Grower<'_> {
         }
         floors.sort_unstable();
         floors.dedup();
-        let crown = elements
-            .iter()
-            .zip(stood)
-            .filter(|(e, _)| e.is_joint)
-            .filter_map(|(e, s)| e.variants.get(s.variant))
-            .filter(|(b, _)| b.joints.iter().filter(|(j, _)| self.is_trap(*j)).count() <= 2)
-            .map(|(b, _)| b.height_above(way))
+        if floors.is_empty() {
+            return;
+        }
+        let hung = elements.iter().zip(stood).filter(|(e, _)| e.is_joint);
+        let crown = hung
+            .filter_map(|(e, s)| Some([&e.forms.base, &e.forms.each.get(s.variant)?.0]))
+            .filter(|parts| parts.iter().map(|p| self.traps(p)).sum::<usize>() <= 2)
+            .flatten()
+            .map(|p| p.block().height_above(way))
             .fold(0.0, f64::max);
         for f in floors {
-            block.wants.push((Want::Rim(f), z + crown + 3.0));
+            block.wants.push((Want::Rim(f), crown + 3.0));
         }
     }
 
     /// The columns at a joint of a level drain: the joint, and the fittings of drops on it.
     pub(super) fn columns(&self, joint: JointIx) -> Vec<JointIx> {
         let mut columns = vec![joint];
-        for p in self.net.upstream(joint) {
+        for &p in self.tree.up(joint) {
             let drop = self.net.runs[self.net.graph[p].run.0].kind == RunKind::FixtureDrain;
             let upright = (0..self.net.graph[p].legs.len()).all(|i| self.way(p, i) == Way::UP);
             if drop && upright {
@@ -308,8 +310,16 @@ impl Grower<'_> {
         found
     }
 
-    pub(super) fn is_trap(&self, joint: JointIx) -> bool {
-        matches!(self.net.graph[joint].kind, JointKind::Trap(_))
+    /// How many traps stand in a block.
+    fn traps(&self, part: &Part) -> usize {
+        let mut count = 0;
+        part.block().walk(Space::default(), &mut |b, _| {
+            let traps = b.joints.iter();
+            count += traps
+                .filter(|(j, _)| matches!(self.net.graph[*j].kind, JointKind::Trap(_)))
+                .count();
+        });
+        count
     }
 
     /// Words of a header, set above it.
@@ -338,20 +348,16 @@ impl Grower<'_> {
             leader: None,
         });
     }
+}
 
-    /// Whether a joint of the drains lies upstream of another.
-    pub(super) fn upstream_of(&self, joint: JointIx, of: Option<JointIx>) -> bool {
-        let Some(of) = of else { return false };
-        let mut at = joint;
-        for _ in 0..self.net.graph.node_count() {
-            if at == of {
-                return true;
-            }
-            match self.net.downstream(at).and_then(|p| self.net.to(p)) {
-                Some(next) => at = next,
-                None => return false,
-            }
-        }
-        false
+/// The same block, counted as far above the drains.
+fn aloft(block: &Block) -> Block {
+    let mut high = block.clone();
+    for o in &mut high.outlines {
+        o.cover = Cover::Aloft;
     }
+    for (part, _) in &mut high.parts {
+        *part = aloft(part.block()).finish();
+    }
+    high
 }

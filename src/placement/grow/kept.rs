@@ -1,0 +1,85 @@
+//! What was grown before and still holds: symbols with their words, and what hangs at a joint as
+//! long as the heights that it depends on lie as they did.
+
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use kurbo::Point;
+
+use super::{Flush, Forms, Grower, LegRef, Outline, Part, PieceIx, Way};
+
+/// A place for words beside a symbol: left end of the first baseline, what they cover, a cost.
+pub(super) type Place = (Point, Flush, Outline, f64);
+
+/// Symbols that stand by themselves, with their words.
+#[derive(Default)]
+pub struct Kept {
+    /// Their forms, by symbol and way.
+    pub(super) forms: RefCell<BTreeMap<(usize, Way), Vec<(Part, f64)>>>,
+    /// Places of words as wide beside the same shape; the bits of each width.
+    pub(super) places: RefCell<BTreeMap<(usize, Way, Vec<u64>), Rc<[Place]>>>,
+}
+
+/// A joint of a trunk: the piece and leg that end there, and whether a stack's own.
+type Key = (PieceIx, usize, bool);
+
+/// All that what hangs at a joint depends on, besides the network and the view.
+pub(super) struct State {
+    /// Heights over the joint, and how far out risers stand.
+    heights: Vec<f64>,
+    /// What hangs on the same stack under it, and how far.
+    under: Option<(Rc<Forms>, f64)>,
+}
+
+impl State {
+    fn is(&self, other: &State) -> bool {
+        let under = match (&self.under, &other.under) {
+            (None, None) => true,
+            (Some((a, d)), Some((b, e))) => Rc::ptr_eq(a, b) && d == e,
+            _ => false,
+        };
+        under && self.heights == other.heights
+    }
+}
+
+/// What hangs at each joint, as it was grown last.
+#[derive(Default)]
+pub struct Memo(RefCell<BTreeMap<Key, (State, Rc<Forms>)>>);
+
+impl Memo {
+    pub(super) fn get(&self, key: Key, state: &State) -> Option<Rc<Forms>> {
+        let kept = self.0.borrow();
+        let (was, forms) = kept.get(&key)?;
+        was.is(state).then(|| Rc::clone(forms))
+    }
+    pub(super) fn keep(&self, key: Key, state: State, forms: &Rc<Forms>) {
+        self.0.borrow_mut().insert(key, (state, Rc::clone(forms)));
+    }
+}
+
+impl Grower<'_> {
+    /// What the things at a joint depend on.
+    pub(super) fn state_at(&self, leg: LegRef, z: f64, under: Option<(&Rc<Forms>, f64)>) -> State {
+        let mut heights = Vec::new();
+        if let Some(j) = leg.joint.or_else(|| self.net.from(leg.piece)) {
+            let asks = self.tree.asks(j);
+            heights.extend(asks.rims.iter().map(|&f| self.heights.rim(f) - z));
+            if asks.roof || asks.stacks {
+                heights.push(self.heights.roof() - z);
+            }
+            let run = self.net.graph[leg.piece].run;
+            if asks.stacks || self.net.is_stack(run) {
+                for f in self.heights.floors() {
+                    heights.push(self.heights.branch(f) - z);
+                    heights.push(self.heights.rim(f) - z);
+                }
+                heights.extend(self.reach.borrow().values());
+            }
+        }
+        State {
+            heights,
+            under: under.map(|(f, d)| (Rc::clone(f), d)),
+        }
+    }
+}
