@@ -60,7 +60,7 @@ fn solved(fixtures: usize) -> Solved {
 
 impl Solved {
     fn captions(&self) -> (Captions, Figures) {
-        let captions = captions::permit(&self.job, &self.net, &self.solution, 2.5);
+        let captions = captions::permit(&self.job, &self.net, &self.solution, 2.5, &[]);
         (captions, Figures::of(&self.job, &self.net))
     }
 }

@@ -4,31 +4,19 @@
 //! as a whole is at fault where the first line is only that. The findings of that code must stand
 //! on exactly those lines. `CODE-passes.toml` is the same job put right: no finding of the code.
 
+mod common;
+
 use std::collections::BTreeSet;
 use std::path::Path;
 
-use stackfall::codebook::Book;
+use common::{SAMPLES, worked};
 use stackfall::diagnostics::{Diagnostic, Severity};
-use stackfall::findings::{self, Findings, RULES};
-use stackfall::solve::solve;
-use stackfall::{job, network, proposals};
+use stackfall::findings::{Findings, RULES};
 
 fn run(path: &Path) -> (String, Findings) {
     let text = std::fs::read_to_string(path).unwrap_or_else(|e| panic!("{path:?}: {e}"));
-    let name = path.display().to_string();
-    let job = job::read("case", &name, &text).unwrap_or_else(|d| panic!("{name}: {d:#?}"));
-    let code = job.code.as_ref().map_or("irc-2021", |c| c.value.as_str());
-    let book = Book::open(code, Path::new(".")).unwrap_or_else(|d| panic!("{name}: {d:#?}"));
-    let stated = network::build(&job).unwrap_or_else(|d| panic!("{name}: {d:#?}"));
-    let (net, told) = proposals::complete(&job, stated, &book);
-    let errors: Vec<&Diagnostic> = told
-        .iter()
-        .filter(|d| d.severity == Severity::Error)
-        .collect();
-    assert!(errors.is_empty(), "{name}: {errors:#?}");
-    let solution = solve(&job, &net, &book);
-    let found = findings::run(&job, &net, &book, &solution);
-    (text, found)
+    let findings = worked(&path.display().to_string(), &text).findings;
+    (text, findings)
 }
 
 /// Lines on which findings of a code stand, from 1; 0 for the file as a whole.
@@ -100,12 +88,7 @@ fn the_same_job_gives_the_same_findings() {
 #[test]
 fn samples_have_no_errors() {
     let mut wrong = Vec::new();
-    for name in [
-        "alder-court",
-        "garden-cottage",
-        "mill-house",
-        "quarry-flats",
-    ] {
+    for name in SAMPLES {
         let (_, found) = run(&Path::new("samples").join(name).join("job.toml"));
         for d in found.open.iter().filter(|d| d.severity == Severity::Error) {
             wrong.push(format!("{name}: {} {}", d.code, d.message));

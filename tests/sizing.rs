@@ -1,5 +1,6 @@
 //! Stages 4 to 6 on small networks: look-ups by hand, and what holds on any network.
 
+mod common;
 #[path = "sizing/fittings.rs"]
 mod fittings;
 #[path = "sizing/levels.rs"]

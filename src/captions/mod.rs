@@ -5,7 +5,7 @@
 
 mod words;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::assets;
 use crate::job::Job;
@@ -104,10 +104,50 @@ impl Captions {
     }
 }
 
-/// Words of everything that a permit sheet shows; `cap` is the capital height in mm.
-pub fn permit(job: &Job, net: &Network, solution: &Solution, cap: f64) -> Captions {
+/// A pipe that goes on from one sheet to another, and the mark that both carry.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MatchMark {
+    /// The pipe that is cut.
+    pub piece: PieceIx,
+    /// The mark's name: a letter or two.
+    pub name: String,
+    /// Number of the sheet that shows what lies downstream of the cut.
+    pub down: String,
+    /// Number of the sheet that shows what lies upstream of it.
+    pub up: String,
+}
+
+impl MatchMark {
+    /// Element ids of the mark: on the sheet that shows what lies downstream, and upstream.
+    pub fn ids(&self) -> [String; 2] {
+        // No name in a job holds a colon.
+        [
+            format!("match:{}", self.name),
+            format!("match:{}:on", self.name),
+        ]
+    }
+    /// The name of the mark of this index: A to Z, then AA on.
+    pub fn name_of(index: usize) -> String {
+        let letter = |i: usize| char::from(b'A' + (i % 26) as u8);
+        match index.checked_div(26) {
+            Some(0) | None => letter(index).to_string(),
+            Some(more) => format!("{}{}", Self::name_of(more - 1), letter(index)),
+        }
+    }
+}
+
+/// Words of everything that a permit sheet shows; `cap` is the capital height in mm, `marks` are
+/// where the drawing goes on from sheet to sheet.
+pub fn permit(
+    job: &Job,
+    net: &Network,
+    solution: &Solution,
+    cap: f64,
+    marks: &[MatchMark],
+) -> Captions {
     let print = Printer { units: job.units };
     let mut c = Captions::default();
+    let cuts: BTreeSet<PieceIx> = marks.iter().map(|m| m.piece).collect();
     let writer = words::Words {
         job,
         net,
@@ -130,7 +170,8 @@ pub fn permit(job: &Job, net: &Network, solution: &Solution, cap: f64) -> Captio
         let mut before: Option<String> = None;
         for &piece in &run.pieces {
             let line = writer.piece(piece);
-            let each = matches!(run.kind, RunKind::BuildingDrain | RunKind::Stack);
+            let cut = cuts.contains(&piece);
+            let each = cut || matches!(run.kind, RunKind::BuildingDrain | RunKind::Stack);
             let key = writer.stretch(piece);
             if !each && !writer.says_itself(piece) && before.as_ref() == Some(&key) {
                 continue;
@@ -151,6 +192,14 @@ pub fn permit(job: &Job, net: &Network, solution: &Solution, cap: f64) -> Captio
     for (id, lines) in writer.symbols() {
         let caption = Caption::new(id.clone(), lines, Weight::Regular, cap);
         c.symbols.insert(id, push(&mut c.all, caption));
+    }
+    for mark in marks {
+        let [down, up] = mark.ids();
+        for (id, sheet) in [(down, &mark.up), (up, &mark.down)] {
+            let lines = vec![format!("SEE {sheet}")];
+            let caption = Caption::new(id.clone(), lines, Weight::Bold, cap);
+            c.symbols.insert(id, push(&mut c.all, caption));
+        }
     }
     for lines in writer.floors() {
         c.floors.push(Caption::new("", lines, Weight::Regular, cap));

@@ -46,6 +46,7 @@ pub struct Book {
     pub(super) wet_vent: Grid,
     pub(super) wet_vent_rules: WetVentRules,
     pub(super) trap_rules: TrapRules,
+    pub(super) backwater: Option<Found<bool>>,
     pub(super) methods: Methods,
     pub(super) sections: BTreeMap<String, String>,
 }

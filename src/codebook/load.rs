@@ -114,6 +114,10 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     let (wet_vent_rules, wet_info) = load_rules::wet_vents(check, &raw.wet_vent_rules);
     let cleanouts = load_rules::cleanouts(check, &raw.cleanouts);
     let (trap_rules, trap_info) = load_rules::traps(check, &raw.trap_rules);
+    let backwater = raw
+        .backwater
+        .as_ref()
+        .map(|raw| load_rules::backwater(check, raw));
     let methods_info = check.head("methods", &raw.methods);
     let methods = methods::load_methods(check, &methods_info, &raw.methods);
     for (topic, section) in &raw.sections {
@@ -139,7 +143,9 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     tables.extend(stack_vents.as_ref().map(|g| g.info.clone()));
     tables.extend([terminals_info, trap_arms.info.clone(), arm_info]);
     tables.extend([common_vent.info.clone(), wet_vent.info.clone(), wet_info]);
-    tables.extend([trap_info, methods_info]);
+    tables.push(trap_info);
+    tables.extend(backwater.as_ref().map(|b| b.1.clone()));
+    tables.push(methods_info);
     Some(Book {
         id: head.id,
         title: head.title,
@@ -170,6 +176,7 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
         wet_vent,
         wet_vent_rules,
         trap_rules,
+        backwater: backwater.map(|b| b.0),
         methods,
         sections: raw.sections,
     })

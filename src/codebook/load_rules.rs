@@ -121,8 +121,11 @@ impl<'c, 'a, 'r> Figures<'c, 'a, 'r> {
         }
         found
     }
+    pub fn may_yes(&mut self, rule: &str) -> Option<Found<bool>> {
+        self.take(rule, "yes", |_, r, _| r.yes)
+    }
     pub fn yes(&mut self, rule: &str) -> Found<bool> {
-        let found = self.take(rule, "yes", |_, r, _| r.yes);
+        let found = self.may_yes(rule);
         self.need(rule, found, false)
     }
     fn whole_number(n: Option<Number>) -> Option<u32> {
@@ -281,6 +284,7 @@ pub fn cleanouts(check: &mut Checker, raw: &Raw) -> Option<(CleanoutRules, Table
     let stack_sizes_less = f.count("stack cleanout smaller by");
     let trap_serves_sizes_more = f.count("trap serves pipe larger by");
     let base_of_stack = f.yes("base of each stack");
+    let island_vent = f.may_yes("island vent");
     let info = f.done();
     let rules = CleanoutRules {
         info: info.clone(),
@@ -296,6 +300,7 @@ pub fn cleanouts(check: &mut Checker, raw: &Raw) -> Option<(CleanoutRules, Table
         stack_sizes_less,
         trap_serves_sizes_more,
         base_of_stack,
+        island_vent,
     };
     Some((rules, info))
 }
@@ -350,4 +355,10 @@ pub fn traps(check: &mut Checker, raw: &Raw) -> (TrapRules, TableInfo) {
         primer,
     };
     (rules, info)
+}
+
+pub fn backwater(check: &mut Checker, raw: &Raw) -> (Found<bool>, TableInfo) {
+    let mut f = Figures::new(check, "backwater", raw);
+    let by_floor = f.yes("judged by the floor");
+    (by_floor, f.done())
 }

@@ -36,6 +36,7 @@ pub struct RawBook {
     pub wet_vent: Spanned<RawTable<RawRow>>,
     pub wet_vent_rules: Spanned<RawTable<RawValue>>,
     pub trap_rules: Spanned<RawTable<RawValue>>,
+    pub backwater: Option<Spanned<RawTable<RawValue>>>,
     pub methods: Spanned<RawTable<RawMethod>>,
     /// Other sections that a sheet or a finding cites, by topic.
     pub sections: BTreeMap<String, String>,

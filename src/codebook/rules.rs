@@ -125,6 +125,8 @@ pub struct CleanoutRules {
     pub trap_serves_sizes_more: Found<u32>,
     /// Whether each stack needs one near its base.
     pub base_of_stack: Found<bool>,
+    /// Whether the vent of an island fixture needs one, if the book says.
+    pub island_vent: Option<Found<bool>>,
 }
 
 impl CleanoutRules {
@@ -238,6 +240,12 @@ impl Book {
     /// Rules of traps.
     pub fn trap_rules(&self) -> &TrapRules {
         &self.trap_rules
+    }
+    /// Whether fixtures are kept off a backwater valve by the floor that they stand on, not by
+    /// their flood level rim, where these lie above the next upstream manhole's rim; none where
+    /// the book has no such rule.
+    pub fn backwater_by_floor(&self) -> Option<Found<bool>> {
+        self.backwater.clone()
     }
     /// Least branch or stack that a clothes washer's standpipe joins, if the book has the rule.
     pub fn washer_branch(&self) -> Option<Found<PipeSize>> {

@@ -9,7 +9,7 @@
 //!
 //! To do: nothing, or the next size while the wall is open.
 //!
-//! Section: none.
+//! Section: that of the table which gives what the drain may carry: IPC 710.1, IRC P3005.4.
 
 use super::context::{Context, Meta, Worst};
 use crate::diagnostics::{Diagnostic, Severity};
@@ -57,6 +57,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
             .map(|s| format!("{} leaves room for more", print.size(*s)));
         let finding = Diagnostic {
             help: next,
+            section: Some(size.working.section.clone()).filter(|s| !s.is_empty()),
             ..META.finding(&piece.id, ctx.size_span(piece), message)
         };
         worst.add(piece, part, finding);

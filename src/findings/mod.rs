@@ -18,8 +18,10 @@ pub mod fixture_not_in_book;
 pub mod floor_drain_without_primer;
 pub mod heavily_loaded;
 pub mod lengths_missing;
+pub mod needless_backwater;
 pub mod size_shrinks_downstream;
 pub mod slope_below_minimum;
+pub mod trap_too_far_below;
 pub mod trap_too_small;
 pub mod trap_without_vent;
 pub mod unused_waiver;
@@ -72,6 +74,7 @@ macro_rules! rule {
 pub const RULES: &[Rule] = &[
     rule!(arm_too_long),
     rule!(arm_falls_too_far),
+    rule!(needless_backwater),
     rule!(cleanout_missing),
     rule!(cleanouts_too_far_apart),
     rule!(drain_too_small),
@@ -85,6 +88,7 @@ pub const RULES: &[Rule] = &[
     rule!(fixture_not_in_book),
     rule!(lengths_missing),
     rule!(floor_drain_without_primer),
+    rule!(trap_too_far_below),
     rule!(vent_too_small),
     rule!(trap_without_vent),
     rule!(unused_waiver),

@@ -8,7 +8,7 @@ use super::crossing::{Gap, find};
 use crate::captions::{self, Captions};
 use crate::job::Job;
 use crate::network::{Network, PieceIx, State, System};
-use crate::placement::{Figures, Flush, Plan};
+use crate::placement::{Figures, Flush, Plan, Stands};
 use crate::projection::Space;
 use crate::sheets::{Anchor, Grey, Item, Role, Scene, Shape, Slant, Stroke, Text, Weight};
 use crate::solve::Solution;
@@ -258,8 +258,18 @@ impl Draw<'_> {
                 let f = &self.figures.all[s.symbol];
                 let drawn = self.figures.drawn(s.symbol, s.way);
                 let by = s.at.to_vec2() + self.plan.origin;
-                let joint = &self.net.graph[f.joint];
-                let data = vec![("kind", f.kind.to_owned()), ("for", joint.id.clone())];
+                let named = match f.stands {
+                    Stands::Match(piece) => &self.net.graph[piece].id,
+                    _ => &self.net.graph[f.joint].id,
+                };
+                let mut data = vec![("kind", f.kind.to_owned()), ("for", named.clone())];
+                if let Stands::Match(_) = f.stands {
+                    data.push(("match", f.word.clone()));
+                }
+                let texts = drawn.texts.iter().map(|t| Text {
+                    at: t.at + by,
+                    ..t.clone()
+                });
                 Item {
                     role: Role::Symbol,
                     id: f.id.clone(),
@@ -274,7 +284,7 @@ impl Draw<'_> {
                             fill: sh.fill,
                         })
                         .collect(),
-                    texts: Vec::new(),
+                    texts: texts.collect(),
                 }
             })
             .collect()

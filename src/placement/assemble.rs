@@ -1,7 +1,7 @@
 //! From the grown block to a placement: every pipe as a path in the drawing's space, every label,
 //! symbol and mark where it stands.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use kurbo::Rect;
 
@@ -26,6 +26,8 @@ pub struct PlacedPipe {
 pub struct Placement {
     /// The corner it is seen from.
     pub corner: Corner,
+    /// The joints of the drains, and of risers, that stand in it.
+    pub joints: BTreeSet<JointIx>,
     /// Its pipes.
     pub pipes: Vec<PlacedPipe>,
     /// Its labels.
@@ -36,6 +38,21 @@ pub struct Placement {
     pub marks: Vec<PlacedMark>,
     /// The box round everything.
     pub bounds: Rect,
+}
+
+impl Placement {
+    /// A drawing of nothing.
+    pub fn empty(corner: Corner) -> Self {
+        Placement {
+            corner,
+            joints: BTreeSet::new(),
+            pipes: Vec::new(),
+            labels: Vec::new(),
+            symbols: Vec::new(),
+            marks: Vec::new(),
+            bounds: Rect::ZERO,
+        }
+    }
 }
 
 /// Makes the placement of a grown block.
@@ -50,6 +67,7 @@ pub fn assemble(grower: &Grower<'_>, block: &Block, corner: Corner) -> Placement
             .max()
             .unwrap_or(0)
     ];
+    let joints = flat.joints.iter().map(|(j, _)| *j).collect();
     for (j, s) in flat.joints {
         places[j.index()] = Some(s);
     }
@@ -61,6 +79,7 @@ pub fn assemble(grower: &Grower<'_>, block: &Block, corner: Corner) -> Placement
         grower,
         places: &places,
         legs: &legs,
+        cuts: flat.cuts.into_iter().collect(),
     };
     let mut pipes = Vec::new();
     for piece in net.graph.edge_indices() {
@@ -84,6 +103,7 @@ pub fn assemble(grower: &Grower<'_>, block: &Block, corner: Corner) -> Placement
     }
     Placement {
         corner,
+        joints,
         pipes,
         labels: flat.labels,
         symbols: flat.symbols,
@@ -101,6 +121,7 @@ fn flatten(block: &Block) -> Block {
         flat.joints.extend(joints);
         let legs = b.legs.iter().map(|(p, i, s)| (*p, *i, *s + at));
         flat.legs.extend(legs);
+        flat.cuts.extend(b.cuts.iter().map(|(p, s)| (*p, *s + at)));
         flat.labels.extend(b.labels.iter().map(|l| PlacedLabel {
             at: l.at + by,
             leader: l.leader.map(|(a, b)| (a + by, b + by)),
@@ -143,6 +164,7 @@ struct Trail<'a> {
     grower: &'a Grower<'a>,
     places: &'a [Option<Space>],
     legs: &'a BTreeMap<PieceIx, BTreeMap<usize, Space>>,
+    cuts: BTreeMap<PieceIx, Space>,
 }
 
 impl Trail<'_> {
@@ -155,8 +177,12 @@ impl Trail<'_> {
 
     /// A drain's path, upstream end first.
     fn waste(&self, piece: PieceIx) -> Option<Vec<Space>> {
-        let from = self.place(self.net().from(piece)?)?;
-        let to = self.place(self.net().to(piece)?)?;
+        let cut = || self.cuts.get(&piece).copied();
+        let from = self.place(self.net().from(piece)?).or_else(cut)?;
+        let to = self.place(self.net().to(piece)?).or_else(cut)?;
+        if from == to {
+            return None;
+        }
         let mut path = vec![from];
         path.extend(self.bends(piece));
         path.push(to);

@@ -74,6 +74,8 @@ pub struct Block {
     pub joints: Vec<(JointIx, Space)>,
     /// Upstream ends of its own legs: piece, leg, place.
     pub legs: Vec<(PieceIx, usize, Space)>,
+    /// Ends of its own pipes that go on on another sheet.
+    pub cuts: Vec<(PieceIx, Space)>,
     /// Its own labels.
     pub labels: Vec<PlacedLabel>,
     /// Its own symbols.
@@ -127,6 +129,7 @@ impl Block {
         self.outlines.is_empty()
             && self.joints.is_empty()
             && self.legs.is_empty()
+            && self.cuts.is_empty()
             && self.labels.is_empty()
             && self.symbols.is_empty()
             && self.marks.is_empty()

@@ -4,11 +4,11 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use crate::captions::Captions;
+use crate::captions::{Captions, MatchMark};
 use crate::catalogue;
 use crate::fittings::Fittings;
 use crate::job::{CleanoutKind, Job};
-use crate::network::{JointIx, JointKind, Network, TrapIx};
+use crate::network::{JointIx, JointKind, Network, PieceIx, TrapIx};
 use crate::projection::Way;
 use crate::symbols::{self, Axes, Symbol};
 
@@ -31,6 +31,8 @@ pub enum Stands {
     Basin,
     /// A reducer.
     Reducer,
+    /// A mark where this pipe goes on to another sheet.
+    Match(PieceIx),
 }
 
 /// One symbol to draw.
@@ -44,8 +46,8 @@ pub struct Figure {
     pub joint: JointIx,
     /// `data-kind`.
     pub kind: &'static str,
-    /// The trade's word for a fixture's kind.
-    word: String,
+    /// The trade's word for a fixture's kind; a match mark's name.
+    pub word: String,
     /// Which of the set's shapes it has: figures of one shape are drawn alike.
     pub shape: usize,
     /// Words for its `<title>`.
@@ -58,6 +60,8 @@ pub struct Figures {
     /// The symbols.
     pub all: Vec<Figure>,
     by_joint: BTreeMap<JointIx, Vec<usize>>,
+    /// Marks of cut pipes: for the sheet of what lies downstream, and upstream.
+    marks: BTreeMap<PieceIx, [usize; 2]>,
     /// Kind and word of each shape.
     shapes: Vec<(&'static str, String)>,
     /// Shapes drawn so far, by the way that they face.
@@ -171,17 +175,51 @@ impl Figures {
         self
     }
 
-    fn add(&mut self, mut figure: Figure) {
+    fn add(&mut self, figure: Figure) {
+        let joint = figure.joint;
+        let index = self.list(figure);
+        self.by_joint.entry(joint).or_default().push(index);
+    }
+
+    fn list(&mut self, mut figure: Figure) -> usize {
         let known = |s: &(&str, String)| s.0 == figure.kind && s.1 == figure.word;
         figure.shape = self.shapes.iter().position(known).unwrap_or_else(|| {
             self.shapes.push((figure.kind, figure.word.clone()));
             self.shapes.len() - 1
         });
-        self.by_joint
-            .entry(figure.joint)
-            .or_default()
-            .push(self.all.len());
         self.all.push(figure);
+        self.all.len() - 1
+    }
+
+    /// Adds the marks where the drawing goes on from sheet to sheet.
+    pub fn with_marks(mut self, net: &Network, marks: &[MatchMark]) -> Self {
+        for mark in marks {
+            let Some(joint) = net.to(mark.piece) else {
+                continue;
+            };
+            let add = |id: String, sheet: &str| {
+                self.list(Figure {
+                    id,
+                    stands: Stands::Match(mark.piece),
+                    joint,
+                    kind: "match",
+                    word: mark.name.clone(),
+                    shape: 0,
+                    title: format!("match mark {}: goes on on {sheet}", mark.name),
+                })
+            };
+            let [down, up] = mark.ids();
+            let both = [(down, &mark.up), (up, &mark.down)].map(|(id, s)| (id, s.as_str()));
+            let mut add = add;
+            let both = both.map(|(id, sheet)| add(id, sheet));
+            self.marks.insert(mark.piece, both);
+        }
+        self
+    }
+
+    /// The mark of a cut pipe: for the sheet of what lies downstream, and upstream.
+    pub fn mark(&self, piece: PieceIx) -> Option<[usize; 2]> {
+        self.marks.get(&piece).copied()
     }
 
     /// The symbols at a joint.
@@ -207,8 +245,7 @@ impl Figures {
     pub fn arrives(&self, figure: usize, way: Way, taken: &[Way]) -> Way {
         let f = &self.all[figure];
         match f.stands {
-            Stands::Fixture(_) | Stands::Basin => way,
-            Stands::Reducer => way,
+            Stands::Fixture(_) | Stands::Basin | Stands::Reducer | Stands::Match(_) => way,
             Stands::Terminal | Stands::AirAdmittance => Way::UP,
             // Its arrow points out of the building.
             Stands::Exit => way.reversed(),
@@ -259,6 +296,7 @@ impl Figures {
             Stands::AirAdmittance => symbols::air_valve(&axes),
             Stands::Basin => symbols::basin(&axes),
             Stands::Reducer => symbols::reducer(&axes),
+            Stands::Match(_) => symbols::match_mark(&f.word, &axes),
         }
     }
 }

@@ -106,17 +106,9 @@ impl Outline {
             Cover::Solid,
         )
     }
-    /// A convex hull, grown.
+    /// What holds some points, in twelve sides, grown.
     pub fn hull(points: &[Point]) -> Self {
-        // Growing by a diamond of the clearance keeps it convex and is a little generous.
-        let mut all = Vec::with_capacity(points.len() * 4);
-        let g = HALF_CLEAR * 1.2;
-        for p in points {
-            for d in [(g, 0.0), (-g, 0.0), (0.0, g), (0.0, -g)] {
-                all.push(*p + Vec2::new(d.0, d.1));
-            }
-        }
-        Outline::new(convex_hull(all), Cover::Solid)
+        Outline::new(twelve_sided(points, HALF_CLEAR), Cover::Solid)
     }
     /// The same, moved.
     pub fn moved(&self, by: Vec2) -> Self {
@@ -164,29 +156,56 @@ fn separated(a: &Outline, b: &Outline) -> bool {
     })
 }
 
-/// Convex hull by Andrew's monotone chain.
-pub fn convex_hull(mut p: Vec<Point>) -> Vec<Point> {
-    p.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
-    p.dedup_by(|a, b| (*a - *b).hypot() < 1e-9);
-    if p.len() < 3 {
-        return p;
+/// The least polygon round some points whose twelve sides lie square to the ways of the drawing and
+/// midway between them, each moved out by `grow`.
+pub fn twelve_sided(points: &[Point], grow: f64) -> Vec<Point> {
+    const H: f64 = crate::projection::COS30;
+    const SIDES: [(f64, f64); 12] = [
+        (1.0, 0.0),
+        (H, 0.5),
+        (0.5, H),
+        (0.0, 1.0),
+        (-0.5, H),
+        (-H, 0.5),
+        (-1.0, 0.0),
+        (-H, -0.5),
+        (-0.5, -H),
+        (0.0, -1.0),
+        (0.5, -H),
+        (H, -0.5),
+    ];
+    if points.is_empty() {
+        return Vec::new();
     }
-    let half = |points: &mut dyn Iterator<Item = Point>| {
-        let mut chain: Vec<Point> = Vec::new();
-        for q in points {
-            while chain.len() > 1 {
-                let (a, b) = (chain[chain.len() - 2], chain[chain.len() - 1]);
-                if (b - a).cross(q - a) > 1e-12 {
-                    break;
-                }
-                chain.pop();
-            }
-            chain.push(q);
-        }
-        chain.pop();
-        chain
+    let out = SIDES.map(|d| {
+        let far = points.iter().map(|p| p.to_vec2().dot(Vec2::from(d)));
+        far.fold(f64::NEG_INFINITY, f64::max) + grow
+    });
+    let corner = |k: usize| {
+        let (d, e) = (Vec2::from(SIDES[k]), Vec2::from(SIDES[(k + 1) % 12]));
+        let (s, t) = (out[k], out[(k + 1) % 12]);
+        // Two sides 30° apart meet here; the sine of 30° is a half.
+        Point::new((s * e.y - t * d.y) * 2.0, (t * d.x - s * e.x) * 2.0)
     };
-    let mut lower = half(&mut p.iter().copied());
-    lower.extend(half(&mut p.iter().rev().copied()));
-    lower
+    let mut corners: Vec<Point> = (0..12).map(corner).collect();
+    corners.dedup_by(|a, b| (*a - *b).hypot() < 1e-6);
+    corners
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Every point lies inside, and no side stands off them all.
+    #[test]
+    fn twelve_sides_hold_the_points() {
+        let points = [(0.0, 0.0), (4.0, 1.0), (3.0, 5.0), (-1.0, 2.0)].map(Point::from);
+        let around = twelve_sided(&points, 0.0);
+        for k in 0..around.len() {
+            let (a, b) = (around[k], around[(k + 1) % around.len()]);
+            let aside = points.iter().map(|p| (b - a).cross(*p - a));
+            let least = aside.fold(f64::INFINITY, f64::min);
+            assert!(least.abs() < 1e-6, "side {k} stands off by {least}");
+        }
+    }
 }

@@ -2,6 +2,7 @@
 //! least and fills its field.
 
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 use kurbo::{Rect, Size};
 
@@ -10,11 +11,12 @@ use super::block::Block;
 use super::figures::Figures;
 use super::grow::{Grower, Kept, Memo, Reach, Riser, vent_at};
 use super::heights::Heights;
+use super::share::{Root, Share};
 use super::tree::Tree;
 use super::ways;
 use crate::captions::Captions;
 use crate::job::{FloorIx, Job};
-use crate::network::{Column, JointIx, Network, RunKind, System, VentLevel};
+use crate::network::{Column, JointIx, Network, PieceIx, RunKind, System, VentLevel};
 use crate::projection::{Corner, Space};
 
 /// A placed drawing and how it stands on its sheet.
@@ -41,21 +43,6 @@ pub struct Placer<'a> {
 }
 
 impl<'a> Placer<'a> {
-    /// The same drawing with other lettering, from the same corner.
-    pub fn lettered<'b>(&self, captions: &'b Captions) -> Placer<'b>
-    where
-        'a: 'b,
-    {
-        let old = &self.stage;
-        let stage = Stage::new(old.job, old.net, captions, old.figures);
-        let (least, heights) = stage.place(self.corner, 0.0, None);
-        Placer {
-            stage,
-            corner: self.corner,
-            least,
-            heights,
-        }
-    }
     /// Chooses the corner. `field` is the paper that is tried first: its shape is what counts.
     pub fn new(
         job: &'a Job,
@@ -64,7 +51,15 @@ impl<'a> Placer<'a> {
         figures: &'a Figures,
         field: Rect,
     ) -> Self {
-        let stage = Stage::new(job, net, captions, figures);
+        let stage = Stage {
+            job,
+            net,
+            base: Rc::new(Base::of(net)),
+            captions,
+            figures,
+            kept: Kept::default(),
+            shares: Vec::new(),
+        };
         let (corner, (least, heights)) = stage.best_corner(room_of(field));
         Placer {
             stage,
@@ -73,9 +68,76 @@ impl<'a> Placer<'a> {
             heights,
         }
     }
+    /// The same drawing with other words, from the same corner.
+    pub fn lettered<'b>(&self, captions: &'b Captions) -> Placer<'b>
+    where
+        'a: 'b,
+    {
+        let stage = self
+            .stage
+            .again(captions, self.stage.figures, self.stage.shares.clone());
+        let (least, heights) = stage.place(self.corner, 0.0, None);
+        Placer {
+            stage,
+            corner: self.corner,
+            least,
+            heights,
+        }
+    }
     /// Whether the drawing takes no more than this share of a field each way.
     pub fn fits(&self, field: Rect, share: f64) -> bool {
         filling(&self.least, room_of(field)) <= share
+    }
+    /// Pipes at which the drawing may be cut, to go on on another sheet.
+    pub fn cuttable(&self) -> Vec<PieceIx> {
+        let found = super::share::cuttable(self.stage.net, &self.stage.base.tree);
+        found.into_iter().map(|c| c.piece).collect()
+    }
+    /// Shares the drawing out over sheets with this field. The words and symbols hold a mark for
+    /// every pipe that may be cut.
+    pub fn share_out(&self, captions: &Captions, figures: &Figures, field: Rect) -> Vec<Share> {
+        let stage = self.stage.again(captions, figures, Vec::new());
+        let room = room_of(field) * ALMOST;
+        let mut ground = stage.ground(self.corner, 0.0);
+        let least = ground.heights.clone();
+        let mut known: Vec<(Share, f64)> = Vec::new();
+        let mut fills = |share: &Share| {
+            if let Some((_, fill)) = known.iter().find(|(s, _)| s == share) {
+                return *fill;
+            }
+            // Only what was grown is kept for the next: each share has heights of its own.
+            ground.heights = least.clone();
+            ground.reach.borrow_mut().clear();
+            let block = stage.grow(&[share], &mut ground);
+            let fill = fills(block.bounds().unwrap_or_default(), room);
+            known.push((share.clone(), fill));
+            fill
+        };
+        let roots = self.stage.net.exits.iter().map(|&e| Root::Exit(e));
+        let (net, tree) = (self.stage.net, &self.stage.base.tree);
+        super::share::share_out(net, tree, roots, &mut fills)
+    }
+    /// Places each of some shares in a field of its own.
+    pub fn plans(
+        &self,
+        captions: &Captions,
+        figures: &Figures,
+        shares: &[Share],
+        field: Rect,
+    ) -> Vec<Plan> {
+        let each = shares.iter();
+        each.map(|share| {
+            let stage = self.stage.again(captions, figures, vec![share.clone()]);
+            let (least, heights) = stage.place(self.corner, 0.0, None);
+            let placer = Placer {
+                stage,
+                corner: self.corner,
+                least,
+                heights,
+            };
+            placer.plan(field)
+        })
+        .collect()
     }
     /// Places the drawing in a field.
     pub fn plan(&self, field: Rect) -> Plan {
@@ -121,6 +183,8 @@ pub fn plan(job: &Job, net: &Network, captions: &Captions, figures: &Figures, fi
     Placer::new(job, net, captions, figures, field).plan(field)
 }
 
+/// A share must leave a little of its sheet free: labels that settle later may stand out of it.
+const ALMOST: f64 = 0.97;
 /// Lengths are drawn at no larger scale than 1 to 20.
 const LARGEST_SCALE: f64 = 1.0 / 20.0;
 /// Steps of the search for the scale.
@@ -130,31 +194,63 @@ const FULL: f64 = 0.96;
 /// The share that the search aims at.
 const FULL_ENOUGH: f64 = 0.985;
 
+/// What a drawing whose building drain leads toward the viewer costs, in sheets.
+const TOWARD: f64 = 0.4;
+/// What a crossing costs, in sheets.
+const CROSSING: f64 = 0.05;
+/// A drawing takes at least this share, from any corner, of what it takes from another.
+const SMALLEST: f64 = 0.6;
+
 /// What of a field the drawing may take: all but a little margin.
 fn room_of(field: Rect) -> Size {
     Size::new(field.width() - 8.0, field.height() - 8.0)
 }
 
+/// A step of so many mm straight to the right on paper.
+fn across(x: f64) -> Space {
+    let each = x / (2.0 * crate::projection::COS30);
+    Space::new(each, -each, 0.0)
+}
+
 /// How much of a room the drawing takes, the more of both ways.
 fn filling(placement: &Placement, room: Size) -> f64 {
-    let b = placement.bounds;
+    fills(placement.bounds, room)
+}
+
+fn fills(b: Rect, room: Size) -> f64 {
     (b.width() / room.width).max(b.height() / room.height)
+}
+
+/// What a drawing stands on: the view, and all that is known from what was grown before.
+struct Ground {
+    scale: f64,
+    ways: ways::Ways,
+    heights: Heights,
+    reach: Reach,
+    memo: Memo,
+}
+
+/// What is looked up in the network once.
+struct Base {
+    tree: Tree,
+    over: BTreeMap<JointIx, Vec<JointIx>>,
+    beside: BTreeMap<JointIx, Vec<JointIx>>,
+    risers: Vec<Riser>,
 }
 
 struct Stage<'a> {
     job: &'a Job,
     net: &'a Network,
-    tree: Tree,
+    base: Rc<Base>,
     captions: &'a Captions,
     figures: &'a Figures,
-    over: BTreeMap<JointIx, Vec<JointIx>>,
-    beside: BTreeMap<JointIx, Vec<JointIx>>,
-    risers: Vec<Riser>,
     kept: Kept,
+    /// What is drawn; empty for all.
+    shares: Vec<Share>,
 }
 
-impl<'a> Stage<'a> {
-    fn new(job: &'a Job, net: &'a Network, captions: &'a Captions, figures: &'a Figures) -> Self {
+impl Base {
+    fn of(net: &Network) -> Self {
         let over = vents_by_column(net, |c| match c {
             Column::Over(j) => Some(j),
             _ => None,
@@ -163,18 +259,34 @@ impl<'a> Stage<'a> {
             Column::Beside(j) => Some(j),
             _ => None,
         });
-        let (risers, kept) = (risers(net), Kept::default());
-        let tree = Tree::of(net, &over, &beside);
-        Stage {
-            job,
-            net,
-            tree,
-            captions,
-            figures,
+        Base {
+            tree: Tree::of(net, &over, &beside),
+            risers: risers(net),
             over,
             beside,
-            risers,
-            kept,
+        }
+    }
+}
+
+impl<'a> Stage<'a> {
+    /// The same building with other words and symbols, and what of it is drawn.
+    fn again<'b>(
+        &self,
+        captions: &'b Captions,
+        figures: &'b Figures,
+        shares: Vec<Share>,
+    ) -> Stage<'b>
+    where
+        'a: 'b,
+    {
+        Stage {
+            job: self.job,
+            net: self.net,
+            base: Rc::clone(&self.base),
+            captions,
+            figures,
+            kept: Kept::default(),
+            shares,
         }
     }
 
@@ -184,90 +296,127 @@ impl<'a> Stage<'a> {
         if let Some(corner) = stated.and_then(|h| Corner::from_heading(h.value)) {
             return (corner, self.place(corner, 0.0, None));
         }
-        let cost = |corner: Corner, p: &Placement| {
-            let over = filling(p, room);
-            let crossings = crate::linework::crossings(p) as f64;
-            // Seen from the downstream end: the building drain leads away from the viewer.
-            let toward = if self.leads_toward_viewer(corner) {
-                0.4
+        // Seen from the downstream end: the building drain leads away from the viewer.
+        let toward = |corner| {
+            if self.leads_toward_viewer(corner) {
+                TOWARD
             } else {
                 0.0
-            };
-            crossings * 0.05 + over + toward
+            }
         };
-        let first = self.place(Corner::SouthWest, 0.0, None);
-        let mut best = (cost(Corner::SouthWest, &first.0), Corner::SouthWest, first);
-        for corner in Corner::ALL.into_iter().skip(1) {
+        let mut corners = Corner::ALL;
+        corners.sort_by(|a, b| toward(*a).total_cmp(&toward(*b)));
+        let mut best: Option<(f64, f64, Corner, (Placement, Heights))> = None;
+        for corner in corners {
+            // From no corner does a drawing take less than so much of what it takes from another.
+            let least = toward(corner) + best.as_ref().map_or(0.0, |b| b.1 * SMALLEST);
+            if best.as_ref().is_some_and(|b| b.0 <= least) {
+                continue;
+            }
             let p = self.place(corner, 0.0, None);
-            let c = cost(corner, &p.0);
-            if c < best.0 - 1e-9 {
-                best = (c, corner, p);
+            let takes = filling(&p.0, room);
+            let cost = crate::linework::crossings(&p.0) as f64 * CROSSING + takes + toward(corner);
+            if best.as_ref().is_none_or(|b| cost < b.0 - 1e-9) {
+                best = Some((cost, takes, corner, p));
             }
         }
-        (best.1, best.2)
+        match best {
+            Some((_, _, corner, placed)) => (corner, placed),
+            None => (Corner::SouthWest, self.place(Corner::SouthWest, 0.0, None)),
+        }
     }
 
     /// Places the drawing at a scale, from heights known to be needed, if there are any.
     fn place(&self, corner: Corner, scale: f64, known: Option<&Heights>) -> (Placement, Heights) {
-        let ways = ways::choose(self.job, self.net, corner);
-        let floors = self.floors();
+        if self.shares.is_empty() {
+            let whole: Vec<Share> = self.net.exits.iter().map(|&e| Share::whole(e)).collect();
+            let whole: Vec<&Share> = whole.iter().collect();
+            return self.place_shares(&whole, corner, scale, known);
+        }
+        let shares: Vec<&Share> = self.shares.iter().collect();
+        self.place_shares(&shares, corner, scale, known)
+    }
+
+    fn place_shares(
+        &self,
+        shares: &[&Share],
+        corner: Corner,
+        scale: f64,
+        known: Option<&Heights>,
+    ) -> (Placement, Heights) {
+        let mut ground = self.ground(corner, scale);
+        if let Some(known) = known {
+            ground.heights.at_least(known);
+        }
+        let block = self.grow(shares, &mut ground);
+        let placement = match shares.first() {
+            Some(share) => assemble(&self.grower(&ground, share), &block, corner),
+            None => Placement::empty(corner),
+        };
+        (placement, ground.heights)
+    }
+
+    /// What a drawing from a corner, at a scale, stands on before anything is known.
+    fn ground(&self, corner: Corner, scale: f64) -> Ground {
         let rise =
             |a: FloorIx, b: FloorIx| match (self.job.floors.get(a.0), self.job.floors.get(b.0)) {
                 (Some(a), Some(b)) => (b.level - a.level).mm() * scale,
                 _ => 0.0,
             };
-        let reach = Reach::default();
-        let mut heights = Heights::least(&floors, 24.0, rise);
-        if let Some(known) = known {
-            heights.at_least(known);
+        Ground {
+            scale,
+            ways: ways::choose(self.job, self.net, corner),
+            heights: Heights::least(&self.floors(), 24.0, rise),
+            reach: Reach::default(),
+            memo: Memo::default(),
         }
-        let memo = Memo::default();
+    }
+
+    /// Grows some shares, each beside the one before; raises heights until all have their room.
+    fn grow(&self, shares: &[&Share], ground: &mut Ground) -> Block {
         let mut block = Block::default();
         for _ in 0..ROUNDS {
-            let before = reach.borrow().clone();
-            let grower = self.grower(&ways, &heights, scale, &reach, &memo);
+            let before = ground.reach.borrow().clone();
             block = Block::default();
-            for &exit in &self.net.exits {
-                block.absorb(grower.exit(exit).finish(), Space::default());
+            let mut beside = 0.0;
+            for share in shares {
+                let part = self.grower(ground, share).grow().finish();
+                // Each stands to the right of the one before, clear of it.
+                let (left, right) = part.block().bounds().map_or((0.0, 0.0), |b| (b.x0, b.x1));
+                let x = if beside > 0.0 { beside - left } else { 0.0 };
+                beside = right + x + 12.0;
+                block.absorb(part, across(x));
             }
             let mut wants = Vec::new();
             block.walk(Space::default(), &mut |b, at| {
                 wants.extend(b.wants.iter().map(|(w, z)| (*w, z + at.z)));
             });
-            let mut next = heights.clone();
-            if !next.raise(&wants) && before == *reach.borrow() {
+            let mut next = ground.heights.clone();
+            if !next.raise(&wants) && before == *ground.reach.borrow() {
                 break;
             }
-            heights = next;
+            ground.heights = next;
         }
-        let grower = self.grower(&ways, &heights, scale, &reach, &memo);
-        let placement = assemble(&grower, &block, corner);
-        (placement, heights)
+        block
     }
 
-    fn grower<'b>(
-        &'b self,
-        ways: &'b ways::Ways,
-        heights: &'b Heights,
-        scale: f64,
-        reach: &'b Reach,
-        memo: &'b Memo,
-    ) -> Grower<'b> {
+    fn grower<'b>(&'b self, ground: &'b Ground, share: &'b Share) -> Grower<'b> {
         Grower {
             job: self.job,
             net: self.net,
-            tree: &self.tree,
+            tree: &self.base.tree,
             captions: self.captions,
-            ways,
+            ways: &ground.ways,
             figures: self.figures,
-            heights,
-            scale,
-            over: &self.over,
-            beside: &self.beside,
-            risers: &self.risers,
+            heights: &ground.heights,
+            scale: ground.scale,
+            over: &self.base.over,
+            beside: &self.base.beside,
+            risers: &self.base.risers,
             kept: &self.kept,
-            memo,
-            reach,
+            memo: &ground.memo,
+            reach: &ground.reach,
+            share,
         }
     }
 
@@ -337,11 +486,16 @@ fn risers(net: &Network) -> Vec<Riser> {
                 }
             }
         }
-        let Some(stack) = from.first().and_then(|(_, v)| stack_under(net, *v)) else {
+        let lowest = from.first().map(|(_, v)| *v);
+        let (Some(over), Some(stack)) = (
+            lowest.and_then(|v| joint_under(net, v)),
+            lowest.and_then(|v| stack_under(net, v)),
+        ) else {
             continue;
         };
         risers.push(Riser {
             stack,
+            over,
             joints,
             from,
             pieces: run.pieces.clone(),
@@ -350,12 +504,17 @@ fn risers(net: &Network) -> Vec<Riser> {
     risers
 }
 
+/// The joint of the drains under a vent joint.
+fn joint_under(net: &Network, vent: JointIx) -> Option<JointIx> {
+    match vent_at(net, vent)?.column {
+        Column::Over(j) | Column::Beside(j) => Some(j),
+        Column::Riser(_) => None,
+    }
+}
+
 /// The stack that the drains under a vent joint flow into.
 fn stack_under(net: &Network, vent: JointIx) -> Option<usize> {
-    let mut at = match vent_at(net, vent)?.column {
-        Column::Over(j) | Column::Beside(j) => j,
-        Column::Riser(_) => return None,
-    };
+    let mut at = joint_under(net, vent)?;
     for _ in 0..net.graph.node_count() {
         let piece = net.downstream(at)?;
         let run = net.graph[piece].run;

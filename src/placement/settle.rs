@@ -2,7 +2,7 @@
 //! it, say, is moved along or beside what it names, then out on a leader, then to a keyed note.
 //! Nothing is dropped, and nothing else is moved.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use kurbo::{Point, Rect, Vec2};
 
@@ -157,8 +157,7 @@ pub fn settle(placement: &mut Placement, net: &Network, captions: &Captions, fig
         symbols,
     };
     // A caption that found no place while the drawing grew is set now: nothing is dropped.
-    let set: std::collections::BTreeSet<usize> =
-        placement.labels.iter().map(|l| l.caption).collect();
+    let set: BTreeSet<usize> = placement.labels.iter().map(|l| l.caption).collect();
     let size = |c: usize| {
         captions.all[c]
             .lines
@@ -167,7 +166,8 @@ pub fn settle(placement: &mut Placement, net: &Network, captions: &Captions, fig
             .next()
             .map(str::to_owned)
     };
-    for caption in (0..captions.all.len()).filter(|c| !set.contains(c)) {
+    let here = standing(placement, captions, figures);
+    for caption in here.into_iter().filter(|c| !set.contains(c)) {
         // But the short pieces of a stack between branches of one floor, whose size the stack
         // says elsewhere: beside them the words would be read as the next piece's.
         let names = &captions.all[caption].names;
@@ -245,6 +245,17 @@ pub fn settle(placement: &mut Placement, net: &Network, captions: &Captions, fig
             placement.bounds = placement.bounds.union(o.bounds());
         }
     }
+}
+
+/// The captions of what stands in a placement.
+fn standing(placement: &Placement, captions: &Captions, figures: &Figures) -> BTreeSet<usize> {
+    let pieces = placement.pipes.iter().map(|p| &p.piece);
+    let pieces = pieces.filter_map(|p| captions.pieces.get(p));
+    let joints = placement.joints.iter();
+    let joints = joints.filter_map(|j| captions.joints.get(j));
+    let symbols = placement.symbols.iter();
+    let symbols = symbols.filter_map(|s| figures.caption(s.symbol, captions));
+    pieces.chain(joints).copied().chain(symbols).collect()
 }
 
 /// Moves the words of a floor's mark that touch something to another place beside the mark.

@@ -104,7 +104,7 @@ impl Tree {
                     order.push(j);
                     steps.push(Step::Out(j));
                     let above = self.up[j.index()].iter();
-                    steps.extend(above.filter_map(|&p| net.from(p)).map(Step::In));
+                    steps.extend(above.rev().filter_map(|&p| net.from(p)).map(Step::In));
                 }
                 Step::Out(j) => self.span[j.index()].1 = count,
             }
@@ -127,6 +127,15 @@ impl Tree {
     /// The heights on which everything upstream of a joint depends.
     pub fn asks(&self, joint: JointIx) -> &Asks {
         &self.asks[joint.index()]
+    }
+    /// How many joints lie upstream of a joint, itself counted.
+    pub fn weight(&self, joint: JointIx) -> usize {
+        let (first, end) = self.span[joint.index()];
+        (end - first) as usize
+    }
+    /// Where a joint comes in the walk from the exits up.
+    pub fn place(&self, joint: JointIx) -> u32 {
+        self.span[joint.index()].0
     }
     /// Whether a joint of the drains lies upstream of another, or is it.
     pub fn upstream_of(&self, joint: JointIx, of: JointIx) -> bool {

@@ -7,7 +7,7 @@ use crate::network::kinds::ways;
 
 /// Bathrooms among some fixtures, each nearest the drain first: closet, bidet, tub or shower,
 /// lavatory. Fixtures of one room are one bathroom; where no room is stated, each closet makes
-/// one and the others are dealt out in the order of the job.
+/// one and the others are dealt out in the order in which they are given.
 pub(crate) fn bathrooms(job: &Job, fixtures: &[usize]) -> Vec<Vec<usize>> {
     let mut rooms: Vec<(Option<&str>, Vec<usize>)> = Vec::new();
     for &f in fixtures {
@@ -31,7 +31,7 @@ pub(crate) fn bathrooms(job: &Job, fixtures: &[usize]) -> Vec<Vec<usize>> {
         }
     }
     for group in &mut all {
-        group.sort_by_key(|&f| (rank(job, f), f));
+        group.sort_by_key(|&f| rank(job, f));
     }
     all.sort_by_key(|g| g.iter().min().copied());
     all
@@ -79,10 +79,13 @@ type Home<'a> = (Option<FloorIx>, Option<&'a str>, usize);
 
 /// The group that each fixture is counted in for its load: a closet with one lavatory and, if
 /// there, one tub or shower and one bidet, in one room, or on one drain where no room is stated.
+///
+/// Those nearest each other along their drain go together: `far` is how far up it each stands.
 pub(crate) fn counted(
     job: &Job,
     floor: impl Fn(usize) -> Option<FloorIx>,
     host: impl Fn(usize) -> usize,
+    far: impl Fn(usize) -> usize,
 ) -> Vec<Option<usize>> {
     let mut buckets: BTreeMap<Home<'_>, Vec<usize>> = BTreeMap::new();
     for (i, f) in job.fixtures.iter().enumerate() {
@@ -92,7 +95,9 @@ pub(crate) fn counted(
     }
     let mut of = vec![None; job.fixtures.len()];
     let mut found: Vec<Vec<usize>> = Vec::new();
-    for fixtures in buckets.values() {
+    for fixtures in buckets.values_mut() {
+        // What stands in one place keeps the order of the job.
+        fixtures.sort_by_key(|&f| far(f));
         for bathroom in bathrooms(job, fixtures) {
             let mut seen = [false; 4];
             let one_each: Vec<usize> = (bathroom.into_iter())

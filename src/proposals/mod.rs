@@ -2,6 +2,7 @@
 //! same network, complete and frozen. Promises: every fixture reaches an exit, every trap has a
 //! vent by a method that book and job allow; each proposed part is marked and has its reason.
 
+mod arm_vents;
 mod branches;
 mod cleanouts;
 mod feet;
@@ -15,12 +16,12 @@ mod vents;
 use crate::catalogue;
 use crate::codebook::{Book, FixtureQuery};
 use crate::diagnostics::Diagnostic;
-use crate::job::Job;
+use crate::job::{Fixture, Job};
 use crate::network::draft::{Draft, settle};
 use crate::network::faults::{self, Faults};
 use crate::network::tree::Tree;
-use crate::network::{Network, VentMethod, cut, place};
-use crate::units::Length;
+use crate::network::{JointIx, Network, VentMethod, cut, place};
+use crate::units::{Length, PipeSize};
 
 /// Completes a stated network: branches, building drain, vents and cleanouts that the job does
 /// not state.
@@ -43,26 +44,18 @@ pub fn complete(job: &Job, stated: Network, book: &Book) -> (Network, Vec<Diagno
     settle(&mut draft);
     place(job, &mut draft, Some(&mut faults));
     cleanouts::propose(job, &mut draft, &mut notes);
-    let mut net = cut(job, &draft);
-    net.draft = draft;
-    let tree = Tree::of(&net);
-    let sites = sites::sites(&net, &tree);
-    let groups = groups::counted(
-        job,
-        |f| sites.get(f).copied().flatten().map(|s| s.floor),
-        |f| {
-            sites
-                .get(f)
-                .copied()
-                .flatten()
-                .and_then(|s| s.top)
-                .unwrap_or(usize::MAX)
-        },
-    );
-    for (trap, group) in net.traps.iter_mut().zip(groups) {
-        trap.group = group.filter(|_| trap.joint.is_some());
+    let mut whole = settled(job, &draft, book);
+    let found = (whole.sites.as_slice(), whole.dry.as_slice());
+    if arm_vents::propose((job, &whole.net), &mut draft, found, &mut notes) {
+        whole = settled(job, &draft, book);
     }
-    let dry = methods::settle(job, &mut net, &sites, book);
+    let Settled {
+        mut net,
+        tree,
+        sites,
+        dry,
+    } = whole;
+    net.draft = draft;
     vents::propose(
         job,
         &mut net,
@@ -77,27 +70,71 @@ pub fn complete(job: &Job, stated: Network, book: &Book) -> (Network, Vec<Diagno
     (net, faults.list)
 }
 
+/// A network cut from its draft, with the method of every trap settled.
+struct Settled {
+    net: Network,
+    tree: Tree,
+    sites: Vec<Option<sites::Site>>,
+    /// The joint of each trap's dry vent, if it has one of its own.
+    dry: Vec<Option<JointIx>>,
+}
+
+fn settled(job: &Job, draft: &Draft, book: &Book) -> Settled {
+    let mut net = cut(job, draft);
+    let tree = Tree::of(&net);
+    let sites = sites::sites(&net, draft, &tree);
+    let groups = groups::counted(
+        job,
+        |f| sites.get(f).copied().flatten().map(|s| s.floor),
+        |f| {
+            sites
+                .get(f)
+                .copied()
+                .flatten()
+                .and_then(|s| s.top)
+                .unwrap_or(usize::MAX)
+        },
+        |f| {
+            let site = sites.get(f).copied().flatten();
+            site.map_or(usize::MAX, |s| tree.depth(s.place))
+        },
+    );
+    for (trap, group) in net.traps.iter_mut().zip(groups) {
+        trap.group = group.filter(|_| trap.joint.is_some());
+    }
+    let dry = methods::settle(job, &mut net, &sites, book);
+    Settled {
+        net,
+        tree,
+        sites,
+        dry,
+    }
+}
+
 /// The longest arm that the book lets each fixture have whose arm the job does not state.
 fn arm_limits(job: &Job, draft: &mut Draft, book: &Book) {
     for (f, way) in job.fixtures.iter().zip(&mut draft.fixtures) {
-        let Some(kind) = catalogue::kind(&f.kind.value) else {
-            continue;
-        };
-        let query = FixtureQuery {
-            kind: kind.word,
-            gpf: f.gpf,
-            flow: f.flow,
-            with: &f.with,
-            public: f.public,
-            emergency: f.emergency,
-        };
-        let trap = f.trap.as_ref().or(f.size.as_ref()).map(|s| s.value);
-        let trap = trap.or_else(|| book.fixture(&query).and_then(|row| row.value.trap));
+        let trap = trap_size(f, book);
         let most: Option<Length> = trap
             .and_then(|t| book.trap_arm(t).ok())
             .map(|r| r.value.length);
         way.arm_limit = most;
     }
+}
+
+/// The trap of a fixture: as stated, else as the book has it.
+fn trap_size(f: &Fixture, book: &Book) -> Option<PipeSize> {
+    let kind = catalogue::kind(&f.kind.value)?;
+    let query = FixtureQuery {
+        kind: kind.word,
+        gpf: f.gpf,
+        flow: f.flow,
+        with: &f.with,
+        public: f.public,
+        emergency: f.emergency,
+    };
+    let stated = f.trap.as_ref().or(f.size.as_ref()).map(|s| s.value);
+    stated.or_else(|| book.fixture(&query).and_then(|row| row.value.trap))
 }
 
 /// Fixtures that still reach no exit.

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::job::FloorIx;
+use crate::network::draft::Draft;
 use crate::network::tree::Tree;
 use crate::network::{JointIx, JointKind, Network, RunKind};
 
@@ -25,7 +26,7 @@ pub(crate) struct Site {
 }
 
 /// The sites of all traps that have an arm, by trap.
-pub(crate) fn sites(net: &Network, tree: &Tree) -> Vec<Option<Site>> {
+pub(crate) fn sites(net: &Network, draft: &Draft, tree: &Tree) -> Vec<Option<Site>> {
     let mut on: BTreeMap<JointIx, (usize, usize)> = BTreeMap::new();
     for (r, run) in net.runs.iter().enumerate() {
         for (i, &p) in run.pieces.iter().enumerate() {
@@ -50,8 +51,7 @@ pub(crate) fn sites(net: &Network, tree: &Tree) -> Vec<Option<Site>> {
                 run: on.get(&place).copied(),
                 top,
                 stack,
-                floor: net
-                    .draft
+                floor: draft
                     .fixtures
                     .get(t)
                     .and_then(|f| f.floor)

@@ -88,7 +88,7 @@ pub fn compose(set: &Inputs<'_>, scenes: Vec<Scene>) -> SheetSet {
 }
 
 /// A number by the US National CAD Standard: plumbing, 9 for three-dimensional views.
-fn drawing_number(index: usize) -> String {
+pub fn drawing_number(index: usize) -> String {
     format!("P-{}", 901 + index)
 }
 

@@ -119,6 +119,10 @@ fn drawn(set: &Inputs<'_>) -> Vec<Row> {
     if has(|k| matches!(k, JointKind::Exit)) {
         found.push((symbols::exit_mark(&level), "Exit, outside face of wall"));
     }
+    if !set.marks.is_empty() {
+        let mark = symbols::match_mark("", &level);
+        found.push((mark, "Match mark: goes on on the sheet named"));
+    }
     found
         .into_iter()
         .map(|(symbol, words)| {

@@ -73,14 +73,15 @@ impl Hand {
             grey: Grey::BLACK,
         }
     }
-    /// Breaks a text at its spaces; a word that is wider than the line is broken within.
+    /// Breaks a text at its spaces, but not between a figure and its unit; a word that is wider
+    /// than the line is broken within.
     pub fn wrap(self, text: &str, width: f64) -> Vec<String> {
         if self.wide(text) <= width {
             return vec![text.to_owned()];
         }
         let space = self.space();
         let (mut lines, mut line, mut used) = (Vec::new(), String::new(), 0.0);
-        for word in text.split_whitespace().flat_map(|w| self.broken(w, width)) {
+        for word in held(text).iter().flat_map(|w| self.broken(w, width)) {
             let w = self.wide(&word);
             if !line.is_empty() && used + space + w > width {
                 lines.push(std::mem::take(&mut line));
@@ -115,6 +116,35 @@ impl Hand {
         }
         pieces
     }
+}
+
+/// The words of a text, a figure and its unit as one.
+fn held(text: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match words.last_mut() {
+            Some(last) if belong(last, word) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
+/// Whether two words are a figure and its unit.
+fn belong(before: &str, after: &str) -> bool {
+    const UNITS: [&str; 10] = ["mm", "cm", "m", "ft", "in", "gpm", "dfu", "L/s", "L", "%"];
+    let bare = |w: &str| {
+        w.trim_matches(|c| matches!(c, ',' | '.' | ';' | ':' | '(' | ')'))
+            .to_owned()
+    };
+    let figure = |w: &str| w.chars().next_back().is_some_and(char::is_numeric);
+    let starts = |w: &str| w.chars().next().is_some_and(char::is_numeric);
+    // What ends a clause does not go on into a unit.
+    let unit = figure(before) && UNITS.iter().any(|u| u.eq_ignore_ascii_case(&bare(after)));
+    unit || bare(before).eq_ignore_ascii_case("DN") && starts(after)
 }
 
 /// Characters that the font is known to have; a test sees to it.
@@ -286,6 +316,23 @@ mod tests {
             assert_eq!(lines.concat().replace(' ', ""), text.replace(' ', ""));
         }
         assert_eq!(Hand::BODY.wrap("", 10.0), [""]);
+    }
+
+    #[test]
+    fn a_figure_keeps_its_unit_on_its_line() {
+        let text = "rises 1.07 m, falls (20 mm) on DN 100 pipe; stack 4, in wall 2, 5 DFU";
+        let units = ["M", "MM", "100", "DFU"];
+        for width in 14..120 {
+            for line in Hand::BODY.wrap(text, f64::from(width)) {
+                let first = line.split(' ').next().unwrap_or_default();
+                let first = first.trim_matches(|c: char| !c.is_alphanumeric());
+                assert!(
+                    !units.contains(&first.to_uppercase().as_str()),
+                    "{line:?} at {width}"
+                );
+            }
+        }
+        assert_eq!(held("4, in 5 in by 3"), ["4,", "in", "5 in", "by", "3"]);
     }
 
     #[test]

@@ -18,12 +18,13 @@ mod set_block;
 mod tables;
 mod title_block;
 
-pub use compose::compose;
+pub use compose::{compose, drawing_number};
 pub use layout::{Frame, layout};
 pub use model::*;
 pub use paper::{PAPERS, paper, paper_names};
 pub use tables::tables;
 
+use crate::captions::MatchMark;
 use crate::codebook::Book;
 use crate::findings::Findings;
 use crate::job::Job;
@@ -45,4 +46,6 @@ pub struct Inputs<'a> {
     pub findings: &'a Findings,
     /// The paper of every sheet.
     pub paper: Paper,
+    /// Where the drawing goes on from sheet to sheet.
+    pub marks: &'a [MatchMark],
 }

@@ -10,7 +10,7 @@ use crate::units::{PipeSize, Printer, UnitSystem};
 /// Floors for the pieces of the vent that serves each exit's building drain.
 ///
 /// The vent chosen is the stack vent of the largest stack, else the vent of the largest drain; of
-/// equals the first. It must reach the open air: an air admittance valve does not.
+/// equals the first by name. It must reach the open air: an air admittance valve does not.
 pub fn floors(
     net: &Network,
     book: &Book,
@@ -23,8 +23,9 @@ pub fn floors(
         .iter()
         .filter_map(|p| Some((rank(bases.get(p)?), *p)))
         .collect();
-    // The highest first, of equals the first of the network.
-    ranked.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
+    // The highest first, of equals the first by name, whatever the order of the job's lines.
+    let id = |p: PieceIx| net.graph.edge_weight(p).map(|p| p.id.as_str());
+    ranked.sort_by(|a, b| b.0.cmp(&a.0).then_with(|| id(a.1).cmp(&id(b.1))));
     for exit in &net.exits {
         let drain = net
             .upstream(*exit)

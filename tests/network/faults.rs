@@ -1,6 +1,8 @@
 //! Faults told in one run, hostile indices, sameness, size.
 
 use super::*;
+use stackfall::codebook::Book;
+use stackfall::{job, proposals};
 
 /// The codes that stage 2 gives for a job, after a change that no job file can make.
 fn faults(rest: &str, change: impl FnOnce(&mut job::Job)) -> Vec<&'static str> {

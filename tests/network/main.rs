@@ -1,33 +1,25 @@
 //! From a job file to a finished network: samples, shapes, faults, random jobs.
 
+#[path = "../common/mod.rs"]
+mod common;
 mod faults;
 mod random;
 mod shapes;
 
-use stackfall::codebook::Book;
-use stackfall::diagnostics::{Diagnostic, Severity};
-use stackfall::job;
+use common::{Completed, SAMPLES};
+use stackfall::diagnostics::Diagnostic;
 use stackfall::network::{self, Network};
-use stackfall::proposals;
 
-fn complete(text: &str) -> Result<(Network, Vec<Diagnostic>), Vec<Diagnostic>> {
-    let job = job::read("test", "test.toml", text)?;
-    let stated = network::build(&job)?;
-    let id = job.code.as_ref().map_or("irc-2021", |c| c.value.as_str());
-    let book = Book::builtin(id).expect("a built-in book");
-    Ok(proposals::complete(&job, stated, &book))
+fn complete(text: &str) -> Result<Completed, Vec<Diagnostic>> {
+    common::complete("test.toml", text)
 }
 
 fn sound(text: &str) -> Network {
-    let (net, told) = complete(text).unwrap_or_else(|e| panic!("{e:#?}"));
-    let errors: Vec<_> = told
-        .iter()
-        .filter(|d| d.severity == Severity::Error)
-        .collect();
-    assert!(errors.is_empty(), "{errors:#?}");
-    let broken = network::check(&net);
-    assert!(broken.is_empty(), "{broken:#?}\n{}", dump(&net));
-    net
+    let done = complete(text).unwrap_or_else(|e| panic!("{e:#?}"));
+    assert!(!done.is_faulty(), "{:#?}", done.told);
+    let broken = network::check(&done.net);
+    assert!(broken.is_empty(), "{broken:#?}\n{}", dump(&done.net));
+    done.net
 }
 
 /// A line a piece: id, ends, run kind, legs.
@@ -74,14 +66,8 @@ fn dump(net: &Network) -> String {
 
 #[test]
 fn samples_are_sound() {
-    for sample in [
-        "garden-cottage",
-        "mill-house",
-        "alder-court",
-        "quarry-flats",
-    ] {
-        let text = std::fs::read_to_string(format!("samples/{sample}/job.toml")).expect("a sample");
-        let net = sound(&text);
+    for sample in SAMPLES {
+        let net = sound(&common::sample_text(sample));
         let vented = |t: &network::Trap| t.vent != network::VentMethod::None;
         assert!(net.traps.iter().all(vented), "{}", dump(&net));
         assert!(!net.cleanouts.is_empty(), "{sample}");

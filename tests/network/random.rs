@@ -1,6 +1,7 @@
 //! Any job that reads makes a network that keeps every promise, or tells its faults.
 
 use super::*;
+use crate::common::Dice;
 use proptest::prelude::*;
 
 const KINDS: [&str; 12] = [
@@ -28,31 +29,6 @@ const WAYS: [&str; 8] = [
     "southeast",
     "southwest",
 ];
-
-/// Numbers that a job is made of, taken in turn.
-struct Dice(Vec<u32>, usize);
-
-impl Dice {
-    fn roll(&mut self, sides: u32) -> u32 {
-        self.1 += 1;
-        let n = self
-            .0
-            .get(self.1 % self.0.len().max(1))
-            .copied()
-            .unwrap_or(0);
-        // Mixed with the place, so that a short list does not repeat itself.
-        n.wrapping_mul(2_654_435_761)
-            .wrapping_add(self.1 as u32 * 40_503)
-            .rotate_left(7)
-            % sides
-    }
-    fn one<'a>(&mut self, of: &[&'a str]) -> &'a str {
-        of[self.roll(of.len() as u32) as usize]
-    }
-    fn maybe(&mut self, percent: u32) -> bool {
-        self.roll(100) < percent
-    }
-}
 
 fn run(dice: &mut Dice, legs: u32) -> String {
     let mut said = Vec::new();
@@ -252,11 +228,11 @@ proptest! {
     #[test]
     fn any_job_keeps_the_promises(rolls in prop::collection::vec(any::<u32>(), 8..64)) {
         let text = job(&mut Dice(rolls, 0));
-        if let Ok((net, told)) = complete(&text)
-            && !told.iter().any(|d| d.severity == Severity::Error)
+        if let Ok(done) = complete(&text)
+            && !done.is_faulty()
         {
-            let broken = network::check(&net);
-            prop_assert!(broken.is_empty(), "{broken:#?}\n{text}\n{}", dump(&net));
+            let broken = network::check(&done.net);
+            prop_assert!(broken.is_empty(), "{broken:#?}\n{text}\n{}", dump(&done.net));
         }
     }
 }
@@ -270,9 +246,7 @@ fn most_random_jobs_are_networks() {
             .map(|i| seed.wrapping_mul(97).wrapping_add(i * 7919))
             .collect();
         match complete(&job(&mut Dice(rolls, 0))) {
-            Ok((_, told)) => {
-                made += usize::from(told.iter().all(|d| d.severity != Severity::Error))
-            }
+            Ok(done) => made += usize::from(!done.is_faulty()),
             Err(e) => {
                 for d in e {
                     *why.entry(format!("{} {}", d.code, d.name)).or_default() += 1;

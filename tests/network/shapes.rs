@@ -405,3 +405,45 @@ FD-1 = { kind = "floor drain", floor = "basement", into = "main" }
             >= 4
     );
 }
+
+#[test]
+fn a_floor_drains_own_vent_rises_from_its_arm() {
+    let net = job_of(
+        r#"
+[drains]
+main = { into = "exit", run = ["north 30'"] }
+bb = { into = "main", floor = "basement", run = ["west 16'"] }
+[fixtures]
+FD-1 = { kind = "floor drain", floor = "basement", into = "bb", station = "4'", arm = "3'", side = "north" }
+FD-2 = { kind = "floor drain", floor = "basement", into = "bb", station = "6'" }
+FD-3 = { kind = "floor drain", floor = "basement", into = "bb", station = "8'", arm = "30'", side = "south" }
+FD-4 = { kind = "floor drain", floor = "basement", into = "bb", station = "10'", arm = "3'", side = "north", vent = "V1" }
+SH-1 = { kind = "shower", floor = "basement", into = "bb", station = "12'" }
+LAV-1 = { kind = "lavatory", floor = "basement", into = "bb", station = "16'" }
+[vents]
+V1 = {}
+"#,
+    );
+    let arm = |name: &str| {
+        let piece = net.piece_by_id(name).expect("a piece");
+        let lengths = net.graph[piece].legs.iter().map(|l| l.length);
+        lengths.sum::<Option<stackfall::units::Length>>()
+    };
+    for (name, run, own) in [
+        ("FD-1", Some(1.5), Some(1.5)),
+        ("FD-2", None, None),
+        // No farther from its trap than the book lets a 2 in arm reach.
+        ("FD-3", Some(22.0), Some(8.0)),
+    ] {
+        let (drop, arm_id) = (format!("{name}.drop"), format!("{name}.arm"));
+        assert_eq!(ends(&net, &drop), (drop.clone(), format!("bb.{name}")));
+        assert_eq!(ends(&net, &arm_id), (name.to_owned(), drop.clone()));
+        assert_eq!(ends(&net, &format!("{name}.vent")).0, drop);
+        let feet = |l: Option<stackfall::units::Length>| l.map(|l| (l.feet() * 1e6).round() / 1e6);
+        assert_eq!((feet(arm(&drop)), feet(arm(&arm_id))), (run, own), "{name}");
+    }
+    // A stated vent stays where the job has it.
+    assert_eq!(ends(&net, &ids(&net, "V1")[0]).0, "bb.FD-4");
+    // What a bathroom's wet vent serves keeps its arm whole.
+    assert_eq!(ends(&net, "SH-1.arm").1, "bb.SH-1");
+}

@@ -1,35 +1,12 @@
 //! Whole jobs, read, completed and solved: figures worked out by hand.
 
-use std::sync::Arc;
-
 use petgraph::visit::EdgeRef;
-use stackfall::codebook::Book;
-use stackfall::job::{self, Job};
-use stackfall::network::{self, Network, PieceIx, System};
-use stackfall::proposals;
-use stackfall::solve::{Solution, solve};
+use stackfall::network::System;
 
-struct Whole {
-    net: Network,
-    solution: Solution,
-}
+use crate::common::{Worked, worked};
 
-fn whole(text: &str) -> Whole {
-    let job: Job = job::read("whole", "whole.toml", text).unwrap_or_else(|d| panic!("{d:#?}"));
-    let code = job.code.as_ref().map_or("irc-2021", |c| c.value.as_str());
-    let book: Arc<Book> = Book::builtin(code).expect("a built-in book");
-    let stated = network::build(&job).unwrap_or_else(|d| panic!("{d:#?}"));
-    let (net, _) = proposals::complete(&job, stated, &book);
-    let solution = solve(&job, &net, &book);
-    Whole { net, solution }
-}
-
-impl Whole {
-    fn piece(&self, id: &str) -> PieceIx {
-        self.net
-            .piece_by_id(id)
-            .unwrap_or_else(|| panic!("no piece {id}"))
-    }
+fn whole(text: &str) -> Worked {
+    worked("whole.toml", text)
 }
 
 const OFFSET: &str = r#"
@@ -125,7 +102,7 @@ LAV-2 = { kind = "lavatory", room = "East", floor = "first", into = "E", station
 #[test]
 fn vents_count_groups_as_the_drains_do_and_never_shrink() {
     let w = whole(BATHS);
-    let load = |p: PieceIx| w.solution.sizing.pieces[&p].load.dfu();
+    let load = |p: stackfall::network::PieceIx| w.solution.sizing.pieces[&p].load.dfu();
     let vent = |id: &str| {
         let run = w.net.run_by_id(id).unwrap_or_else(|| panic!("no run {id}"));
         w.net.runs[run.0].pieces.clone()

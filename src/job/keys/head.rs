@@ -1,6 +1,6 @@
 //! Keys of the head of the file: job, drawing, floors, exits.
 
-use super::{AXES, CORNERS, Kind, PLAN, Record, Sign, may, must};
+use super::{AT, AXES, CORNERS, Kind, PLAN, Record, Sign, may, must, part};
 
 /// Text on the sheet's title block.
 const TITLE: Kind = Kind::Text(160);
@@ -63,11 +63,7 @@ pub static JOB: Record = Record {
             Kind::Word(&["feet", "metric"]),
             "What bare numbers mean and what is printed; feet if not stated.",
         ),
-        may(
-            "zero",
-            Kind::One(&ZERO),
-            "What level 0 is, and how it ties to the survey.",
-        ),
+        part("zero", &ZERO),
         may(
             "fall",
             Kind::Falls,
@@ -90,11 +86,7 @@ pub static JOB: Record = Record {
             Kind::One(&MATERIAL),
             "Pipe materials; PVC DWV if not stated.",
         ),
-        may(
-            "terminal",
-            Kind::One(&TERMINAL),
-            "Vent terminals above the roof.",
-        ),
+        part("terminal", &TERMINAL),
         may(
             "methods",
             Kind::One(&METHOD),
@@ -246,11 +238,7 @@ pub static EXIT: Record = Record {
             "Invert at the outside face of the wall, above zero.",
         ),
         may("heading", Kind::Heading(PLAN), "The way the water leaves."),
-        may(
-            "at",
-            Kind::At,
-            "Plan position, east and north of plan zero.",
-        ),
+        AT,
         may(
             "footing_top",
             LEVEL,
@@ -261,7 +249,7 @@ pub static EXIT: Record = Record {
             LEVEL,
             "Bottom of the footing there, above zero.",
         ),
-        may("sewer", Kind::One(&SEWER), "The sewer beyond the wall."),
+        part("sewer", &SEWER),
     ],
 };
 

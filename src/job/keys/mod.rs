@@ -45,6 +45,18 @@ const fn may(name: &'static str, kind: Kind, doc: &'static str) -> Key {
     }
 }
 
+/// A key for a table of its own, which is explained there; it may be left out.
+const fn part(name: &'static str, record: &'static Record) -> Key {
+    may(name, Kind::One(record), record.doc)
+}
+
+/// A plan position.
+const AT: Key = may(
+    "at",
+    Kind::At,
+    "Plan position, east and north of plan zero.",
+);
+
 /// A key that may not.
 const fn must(name: &'static str, kind: Kind, doc: &'static str) -> Key {
     Key {
@@ -182,11 +194,7 @@ pub static FILE: Record = Record {
             Kind::One(&JOB),
             "Title block, code book, units, and the job's own practice.",
         ),
-        may(
-            "drawing",
-            Kind::One(&DRAWING),
-            "How to draw; all of it is chosen if not stated.",
-        ),
+        part("drawing", &DRAWING),
         may(
             "floors",
             Kind::Floors,

@@ -1,6 +1,6 @@
 //! Keys of the pipes: drains, stacks, vents.
 
-use super::{Kind, PLAN, Record, Sign, What, may, must};
+use super::{AT, Kind, PLAN, Record, Sign, What, may, must, part};
 
 const STATION: Kind = Kind::Length(Sign::NotNegative);
 const HEIGHT: Kind = Kind::Length(Sign::Any);
@@ -55,11 +55,7 @@ pub static STACK: Record = Record {
             "The drain or the exit that it stands on.",
         ),
         may("station", STATION, STATION_DOC),
-        may(
-            "at",
-            Kind::At,
-            "Plan position, east and north of plan zero.",
-        ),
+        AT,
         may(
             "run",
             Kind::Run,
@@ -114,11 +110,7 @@ pub static VENT: Record = Record {
         ),
         may("run", Kind::Run, "Its legs, from the drain upward."),
         may("size", Kind::Size, SIZE),
-        may(
-            "foot",
-            Kind::One(&FOOT),
-            "Where the foot vent of an island loop drains back.",
-        ),
+        part("foot", &FOOT),
         may("existing", Kind::Flag, EXISTING),
         may("future", Kind::Flag, FUTURE),
     ],

@@ -1,7 +1,7 @@
 //! Keys of what stands on the pipes: fixtures, cleanouts, basins, valves, footings, waivers.
 
 use super::pipes::SIDE;
-use super::{Kind, Record, Sign, What, may, must};
+use super::{AT, Kind, Record, Sign, What, may, must};
 
 const STATION: Kind = Kind::Length(Sign::NotNegative);
 const HEIGHT: Kind = Kind::Length(Sign::Any);
@@ -39,11 +39,7 @@ pub static FIXTURE: Record = Record {
         ),
         may("station", STATION, STATION_DOC),
         may("side", SIDE, "Side of the drain it stands on."),
-        may(
-            "at",
-            Kind::At,
-            "Plan position, east and north of plan zero.",
-        ),
+        AT,
         may(
             "run",
             Kind::Run,

@@ -2,6 +2,7 @@
 
 use super::kept::Place;
 use super::*;
+use crate::placement::outline::twelve_sided;
 
 impl Grower<'_> {
     /// Takes in the joints that follow joint `k` of a stack on the same floor, each a little above
@@ -149,8 +150,13 @@ impl Grower<'_> {
             let part = hang(turned, &mut fixed);
             taken.absorb(part, here);
         }
+        // A pipe that goes on on another sheet first: it may lie straight ahead.
+        for &p in upstream.iter().filter(|p| self.share.cuts.contains(p)) {
+            let part = hang(self.stub(p), &mut fixed);
+            taken.absorb(part, here);
+        }
         for &p in upstream {
-            if self.net.graph[p].run == run {
+            if self.net.graph[p].run == run || self.share.cuts.contains(&p) {
                 continue;
             }
             let parent = (self.way(p, 0) != way).then_some(parent);
@@ -239,9 +245,8 @@ impl Grower<'_> {
         forms
     }
 
-    /// Adds a symbol with its words to each form of a block. The forms of a symbol that stands by
-    /// itself are kept: they are the same in every round.
-    pub(super) fn with_figure(
+    /// Adds a symbol with its words to each form of a block.
+    fn with_figure(
         &self,
         figure: usize,
         way: Way,
@@ -250,27 +255,38 @@ impl Grower<'_> {
     ) -> Vec<(Part, f64)> {
         let alone =
             taken.iter().all(|b| b.is_empty()) && forms.len() == 1 && forms[0].0.block().is_empty();
-        if !alone {
-            return self.figure_forms(figure, way, forms, taken);
+        if alone {
+            self.alone(figure, way, None)
+        } else {
+            self.figure_forms(figure, way, forms, taken, false)
         }
-        if let Some(kept) = self.kept.forms.borrow().get(&(figure, way)) {
+    }
+
+    /// A symbol with its words that stands by itself, or with the same thing round it wherever it
+    /// stands. Its forms are kept: they are the same in every round.
+    pub(super) fn alone(&self, figure: usize, way: Way, round: Option<&Block>) -> Vec<(Part, f64)> {
+        let key = (figure, way, round.is_some());
+        if let Some(kept) = self.kept.forms.borrow().get(&key) {
             return kept.clone();
         }
-        let made = self.figure_forms(figure, way, forms, &[]);
-        let mut kept = self.kept.forms.borrow_mut();
-        kept.insert((figure, way), made.clone());
+        let nothing = vec![(Block::default().finish(), 0.0)];
+        let made = self.figure_forms(figure, way, nothing, round.as_slice(), true);
+        self.kept.forms.borrow_mut().insert(key, made.clone());
         made
     }
 
+    /// `same`: whether the surroundings are always the same.
     fn figure_forms(
         &self,
         figure: usize,
         way: Way,
         forms: Vec<(Part, f64)>,
         taken: &[&Block],
+        same: bool,
     ) -> Vec<(Part, f64)> {
         let symbol = self.figures.drawn(figure, way);
         let hull = Outline::hull(&symbol.hull);
+        let around = twelve_sided(&symbol.hull, 0.0);
         let caption = self.figures.caption(figure, self.captions);
         let u = way.unit();
         let trap = self.figures.is_trap(figure);
@@ -278,7 +294,7 @@ impl Grower<'_> {
         let line = Outline::pipe((u * -40.0).point(), Point::ORIGIN, Cover::Solid);
         let host = lettering::Host {
             lines: if trap { &lines } else { &[] },
-            hull: &symbol.hull,
+            hull: &around,
         };
         let mut out = Vec::new();
         for (b, cost) in forms {
@@ -299,10 +315,11 @@ impl Grower<'_> {
             let near = near(&line, &avoid);
             let words = &self.captions.all[i];
             let places = || lettering::beside(words, &host, near, 14).into();
-            let places: Rc<[Place]> = if taken.is_empty() {
+            let places: Rc<[Place]> = if same {
                 // The same words, or as wide, stand beside each of a shape in the same places.
                 let widths = words.widths.iter().map(|w| w.to_bits());
-                let key = (self.figures.all[figure].shape, way, widths.collect());
+                let shape = self.figures.all[figure].shape;
+                let key = (shape, way, widths.collect(), !taken.is_empty());
                 let mut kept = self.kept.places.borrow_mut();
                 Rc::clone(kept.entry(key).or_insert_with(places))
             } else {

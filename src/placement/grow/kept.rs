@@ -12,13 +12,14 @@ use super::{Flush, Forms, Grower, LegRef, Outline, Part, PieceIx, Way};
 /// A place for words beside a symbol: left end of the first baseline, what they cover, a cost.
 pub(super) type Place = (Point, Flush, Outline, f64);
 
-/// Symbols that stand by themselves, with their words.
+/// Symbols whose surroundings are always the same, with their words. The last part of each key
+/// tells whether anything stands round them at all (a roof's mark round a terminal).
 #[derive(Default)]
 pub struct Kept {
     /// Their forms, by symbol and way.
-    pub(super) forms: RefCell<BTreeMap<(usize, Way), Vec<(Part, f64)>>>,
+    pub(super) forms: RefCell<BTreeMap<(usize, Way, bool), Vec<(Part, f64)>>>,
     /// Places of words as wide beside the same shape; the bits of each width.
-    pub(super) places: RefCell<BTreeMap<(usize, Way, Vec<u64>), Rc<[Place]>>>,
+    pub(super) places: RefCell<BTreeMap<(usize, Way, Vec<u64>, bool), Rc<[Place]>>>,
 }
 
 /// A joint of a trunk: the piece and leg that end there, and whether a stack's own.
@@ -30,6 +31,8 @@ pub(super) struct State {
     heights: Vec<f64>,
     /// What hangs on the same stack under it, and how far.
     under: Option<(Rc<Forms>, f64)>,
+    /// Pipes upstream of it that go on on another sheet.
+    cuts: Vec<PieceIx>,
 }
 
 impl State {
@@ -39,22 +42,31 @@ impl State {
             (Some((a, d)), Some((b, e))) => Rc::ptr_eq(a, b) && d == e,
             _ => false,
         };
-        under && self.heights == other.heights
+        under && self.heights == other.heights && self.cuts == other.cuts
     }
 }
 
 /// What hangs at each joint, as it was grown last.
 #[derive(Default)]
-pub struct Memo(RefCell<BTreeMap<Key, (State, Rc<Forms>)>>);
+pub struct Memo(RefCell<BTreeMap<Key, Vec<(State, Rc<Forms>)>>>);
+
+/// So many states of a joint are kept: those that the rounds of a share go through.
+const STATES: usize = 6;
 
 impl Memo {
     pub(super) fn get(&self, key: Key, state: &State) -> Option<Rc<Forms>> {
         let kept = self.0.borrow();
-        let (was, forms) = kept.get(&key)?;
-        was.is(state).then(|| Rc::clone(forms))
+        let mut all = kept.get(&key)?.iter().rev();
+        all.find(|(was, _)| was.is(state))
+            .map(|(_, forms)| Rc::clone(forms))
     }
     pub(super) fn keep(&self, key: Key, state: State, forms: &Rc<Forms>) {
-        self.0.borrow_mut().insert(key, (state, Rc::clone(forms)));
+        let mut kept = self.0.borrow_mut();
+        let all = kept.entry(key).or_default();
+        if all.len() == STATES {
+            all.remove(0);
+        }
+        all.push((state, Rc::clone(forms)));
     }
 }
 
@@ -62,8 +74,14 @@ impl Grower<'_> {
     /// What the things at a joint depend on.
     pub(super) fn state_at(&self, leg: LegRef, z: f64, under: Option<(&Rc<Forms>, f64)>) -> State {
         let mut heights = Vec::new();
+        let mut cuts = Vec::new();
         if let Some(j) = leg.joint.or_else(|| self.net.from(leg.piece)) {
             let asks = self.tree.asks(j);
+            let above = |p: &PieceIx| {
+                let from = self.net.from(*p);
+                from.is_some_and(|f| self.tree.upstream_of(f, j))
+            };
+            cuts.extend(self.share.cuts.iter().copied().filter(above));
             heights.extend(asks.rims.iter().map(|&f| self.heights.rim(f) - z));
             if asks.roof || asks.stacks {
                 heights.push(self.heights.roof() - z);
@@ -74,12 +92,18 @@ impl Grower<'_> {
                     heights.push(self.heights.branch(f) - z);
                     heights.push(self.heights.rim(f) - z);
                 }
-                heights.extend(self.reach.borrow().values());
+                let reach = self.reach.borrow();
+                let here = self
+                    .risers
+                    .iter()
+                    .filter(|r| self.tree.upstream_of(r.over, j));
+                heights.extend(here.filter_map(|r| reach.get(&r.lowest()?)));
             }
         }
         State {
             heights,
             under: under.map(|(f, d)| (Rc::clone(f), d)),
+            cuts,
         }
     }
 }

@@ -169,11 +169,11 @@ impl Grower<'_> {
             self.mark(None, caption, (false, false), 0.0, &mut mark);
             terminal.absorb(mark.finish(), Space::new(0.0, 0.0, -9.0));
         }
+        let roof_mark = terminal.clone();
         for &v in vents {
             for &f in self.figures.at(v) {
-                let alone = vec![(Block::default().finish(), 0.0)];
-                let forms = self.with_figure(f, Way::UP, alone, &[&terminal]);
-                if let Some((form, _)) = forms.into_iter().next() {
+                let round = Some(&roof_mark);
+                if let Some((form, _)) = self.alone(f, Way::UP, round).into_iter().next() {
                     terminal.absorb(form, Space::default());
                 }
             }

@@ -1,5 +1,6 @@
 //! Grows the drawing from the exit: a chain of legs becomes trunks, each with what hangs on it.
 
+mod cuts;
 mod joint;
 mod kept;
 mod marks;
@@ -22,6 +23,7 @@ use crate::placement::figures::Figures;
 use crate::placement::heights::Heights;
 use crate::placement::lettering;
 use crate::placement::outline::{Cover, Outline};
+use crate::placement::share::{Root, Share};
 use crate::placement::tree::Tree;
 use crate::placement::trunk::{Clear, Element, Forms, Parent, Stood, stand};
 use crate::placement::ways::Ways;
@@ -77,6 +79,8 @@ pub struct Grower<'a> {
     pub memo: &'a Memo,
     /// How far out each riser stood in the round before.
     pub reach: &'a Reach,
+    /// What of the drains is drawn.
+    pub share: &'a Share,
 }
 
 /// Distance of each riser from its stack's line, by its lowest joint, mm.
@@ -89,12 +93,21 @@ pub use kept::{Kept, Memo};
 pub struct Riser {
     /// The stack's run, as an index of the network.
     pub stack: usize,
+    /// The joint of the drains under the lowest of its headers.
+    pub over: JointIx,
     /// Its vent joints and their floors, lowest first.
     pub joints: Vec<(JointIx, FloorIx)>,
     /// For each of its floors: the vent joint over the drains that its header comes from.
     pub from: Vec<(FloorIx, JointIx)>,
     /// Its own pieces.
     pub pieces: Vec<PieceIx>,
+}
+
+impl Riser {
+    /// The vent joint that the lowest of its headers comes from.
+    fn lowest(&self) -> Option<JointIx> {
+        self.from.first().map(|(_, v)| *v)
+    }
 }
 
 #[derive(Clone, Copy)]
@@ -107,8 +120,16 @@ struct LegRef {
 }
 
 impl Grower<'_> {
+    /// The block of the whole share.
+    pub fn grow(&self) -> Block {
+        match self.share.root {
+            Root::Exit(exit) => self.exit(exit),
+            Root::Cut(piece) => self.from_cut(piece),
+        }
+    }
+
     /// The block of everything upstream of an exit.
-    pub fn exit(&self, exit: JointIx) -> Block {
+    fn exit(&self, exit: JointIx) -> Block {
         let mut block = Block::default();
         block.joints.push((exit, Space::default()));
         let first = self.tree.up(exit).first();
@@ -180,7 +201,8 @@ impl Grower<'_> {
             }
             piece = from.and_then(|j| {
                 let mut entering = self.tree.up(j).iter().copied();
-                entering.find(|&q| self.net.graph[q].run == data.run)
+                let goes_on = |q: PieceIx| self.net.graph[q].run == data.run;
+                entering.find(|&q| goes_on(q) && !self.share.cuts.contains(&q))
             });
         }
         legs

@@ -86,8 +86,7 @@ impl Grower<'_> {
         }
         // A terminal of its own.
         for &f in vents.iter().flat_map(|&v| self.figures.at(v)) {
-            let alone = vec![(Block::default().finish(), 0.0)];
-            let forms = self.with_figure(f, Way::UP, alone, &[]);
+            let forms = self.alone(f, Way::UP, None);
             if let Some((form, _)) = forms.into_iter().next() {
                 block.absorb(aloft(form.block()).finish(), up(top));
             }
@@ -154,6 +153,7 @@ impl Grower<'_> {
     ) {
         // Columns on this trunk: its joints, and the fittings of drops that stand on them.
         let mut station: BTreeMap<JointIx, f64> = BTreeMap::new();
+        let mut off: Vec<(JointIx, Space, Space)> = Vec::new();
         let u = way.unit();
         for leg in &legs[from..to] {
             let Some(j) = leg.joint else { continue };
@@ -163,6 +163,11 @@ impl Grower<'_> {
             let s = at.paper().dot(way.paper());
             for c in self.columns(j) {
                 station.insert(c, s);
+            }
+            // A fitting that stands off the trunk: its header comes back over its drop first.
+            for (c, out) in self.fittings_off(j) {
+                station.insert(c, s);
+                off.push((c, u * s, u * s + out));
             }
         }
         let on = |v: JointIx| {
@@ -221,6 +226,13 @@ impl Grower<'_> {
             }
             let h = self.vent_height(at, z) - z;
             let lift = Space::new(0.0, 0.0, h);
+            for v in [a, b] {
+                let over = vent_at(self.net, v).map(|at| at.column);
+                for (_, on, stands) in off.iter().filter(|o| over == Some(Column::Over(o.0))) {
+                    let (from, to) = ((*on + lift).point(), (*stands + lift).point());
+                    block.outlines.push(Outline::pipe(from, to, Cover::Vent));
+                }
+            }
             let (lo, hi) = (s0.min(s1), s0.max(s1));
             // Where it meets the stack's own line it takes no room of its own.
             let from = if lo < 1e-6 { 3.0 } else { lo };
@@ -261,6 +273,21 @@ impl Grower<'_> {
             }
         }
         columns
+    }
+
+    /// Vent fittings of level drops at a joint of a level drain, and how far off it each stands
+    /// at least.
+    fn fittings_off(&self, joint: JointIx) -> Vec<(JointIx, Space)> {
+        let mut found = Vec::new();
+        for p in self.net.upstream(joint) {
+            let ways = (0..self.net.graph[p].legs.len()).map(|i| self.way(p, i));
+            let drop = self.net.runs[self.net.graph[p].run.0].kind == RunKind::FixtureDrain;
+            if drop && ways.clone().all(|w| !w.is_vertical()) {
+                let out = ways.fold(Space::default(), |at, w| at + w.unit() * BETWEEN);
+                found.extend(self.net.from(p).map(|c| (c, out)));
+            }
+        }
+        found
     }
 
     /// How far from the trunk's start, and from earlier joints of it, the headers over a joint ask

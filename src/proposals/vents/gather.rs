@@ -247,7 +247,11 @@ impl Vents<'_, '_> {
         let name = match line.is_source {
             true if own || vent.is_none() => self.dry[d].name.clone(),
             true => "across".to_owned(),
-            false => last_part(&self.net.graph[line.from].id),
+            false => match last_part(&self.net.graph[line.from].id) {
+                // Its vent rises beside this place and has a line of its own to here.
+                name if self.dry.iter().any(|d| d.name == name) => format!("over-{name}"),
+                name => name,
+            },
         };
         self.levels.push(Level {
             run,

@@ -4,7 +4,7 @@ use super::{Say, grouped, list};
 use crate::catalogue;
 use crate::codebook::Turn;
 use crate::sheets::lettering::kept;
-use crate::units::PipeSize;
+use crate::units::{Length, PipeSize};
 
 /// What drains must keep to.
 pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
@@ -272,10 +272,15 @@ fn backwater(say: &Say<'_>) -> String {
         format!("yes, {}", list(&valves))
     };
     let rim = job.exits.iter().find_map(|e| e.sewer.as_ref()?.manhole_rim);
+    let by_floor = (say.set.book.backwater_by_floor()).is_some_and(|by| by.value);
+    let (judged_by, lowest) = match by_floor {
+        true => ("floor", "lowest floors with fixtures"),
+        false => ("flood level rim", "lowest flood level rims"),
+    };
     let Some(rim) = rim else {
         return format!(
             "Backwater protection{cite}: {fitted}. The rim of the next upstream manhole is not \
-             stated: compare it with the lowest flood level rims before work."
+             stated: compare it with the {lowest} before work."
         );
     };
     let below: Vec<String> = job
@@ -284,7 +289,10 @@ fn backwater(say: &Say<'_>) -> String {
         .filter(|f| {
             let floor = f.floor.and_then(|x| job.floors.get(x.0));
             let kind = catalogue::kind(&f.kind.value);
-            let height = f.rim.or_else(|| kind.map(|k| k.default_rim.height));
+            let height = match by_floor {
+                true => Some(Length::ZERO),
+                false => f.rim.or_else(|| kind.map(|k| k.default_rim.height)),
+            };
             floor
                 .zip(height)
                 .is_some_and(|(floor, h)| floor.level + h < rim)
@@ -292,7 +300,7 @@ fn backwater(say: &Say<'_>) -> String {
         .map(|f| kept(&f.name))
         .collect();
     let judged = if below.is_empty() {
-        "no fixture's flood level rim is below it".to_owned()
+        format!("no fixture's {judged_by} is below it")
     } else {
         format!("below it: {}", list(&below))
     };

@@ -1,7 +1,8 @@
-//! Vents: grade, tie-in, terminals, frost, air admittance valves.
+//! Vents: grade, tie-in, island vents, terminals, frost, air admittance valves.
 
-use super::Say;
-use crate::network::{JointKind, VentMethod};
+use super::{Say, list};
+use crate::network::{JointKind, RunKind, VentMethod};
+use crate::sheets::lettering::kept;
 
 /// What vents must keep to.
 pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
@@ -16,6 +17,7 @@ pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
         say.short(tie.value),
         tie.cite(),
     ));
+    notes.extend(islands(say));
     let any = say
         .set
         .net
@@ -42,6 +44,26 @@ pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
             section.map(|s| format!(" ({s})")).unwrap_or_default()
         ));
     }
+}
+
+/// The cleanouts that the vents of islands need, which the drawing does not show.
+fn islands(say: &Say<'_>) -> Option<String> {
+    let rule = say.set.book.cleanouts().island_vent.as_ref();
+    let rule = rule.filter(|r| r.value)?;
+    let runs = say.set.net.runs.iter();
+    let names: Vec<String> = runs
+        .filter(|r| r.kind == RunKind::IslandVent)
+        .map(|r| kept(&r.id))
+        .collect();
+    if names.is_empty() {
+        return None;
+    }
+    Some(format!(
+        "Island vents {}: cleanouts in the vent, within reach, from which a rod goes both ways \
+         through all of it that lies below the flood level rim ({}). They are not drawn.",
+        list(&names),
+        rule.cite()
+    ))
 }
 
 fn terminals(say: &Say<'_>) -> String {
@@ -85,4 +107,49 @@ fn terminals(say: &Say<'_>) -> String {
         }
     }
     words + ". Flashing is watertight."
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{codebook::Book, findings, job, network, proposals, sheets, solve};
+
+    fn notes_of(fixtures: &str) -> Vec<String> {
+        let text = format!(
+            "[job]\ntitle = \"t\"\ncode = \"irc-2021\"\n[floors]\nfirst = {{ level = \"0\" }}\n\
+             roof = {{ level = \"10'\" }}\n[stacks]\nS1 = {{}}\n[drains]\nisl = {{ into = \"S1\", \
+             floor = \"first\", run = [\"east 9'\"] }}\n{fixtures}"
+        );
+        let job = job::read("t", "t.toml", &text).expect("reads");
+        let book = Book::builtin("irc-2021").expect("a built-in book");
+        let (net, _) = proposals::complete(&job, network::build(&job).expect("stands"), &book);
+        let solution = solve::solve(&job, &net, &book);
+        let findings = findings::run(&job, &net, &book, &solution);
+        let set = sheets::Inputs {
+            job: &job,
+            net: &net,
+            book: &book,
+            solution: &solution,
+            findings: &findings,
+            paper: sheets::paper("arch-d").expect("a paper"),
+        };
+        let print = crate::units::Printer { units: job.units };
+        let mut all = Vec::new();
+        notes(&Say { set: &set, print }, &mut all);
+        all
+    }
+
+    #[test]
+    fn an_island_vent_is_said_to_need_its_cleanout() {
+        let sink =
+            "[fixtures]\nKS-1 = { kind = \"kitchen sink\", floor = \"first\", into = \"isl\"";
+        let island = notes_of(&format!(
+            "{sink}, station = \"9'\", vent = \"V1\" }}\n[vents]\nV1 = {{ kind = \"island\", foot = \
+             {{ into = \"isl\", station = \"3'\" }}, into = \"S1\" }}"
+        ));
+        let said = |notes: &[String]| notes.iter().filter(|n| n.contains("P3112.3")).count();
+        assert_eq!(said(&island), 1, "{island:#?}");
+        assert!(island.iter().any(|n| n.contains("V1")), "{island:#?}");
+        assert_eq!(said(&notes_of(&format!("{sink} }}"))), 0);
+    }
 }

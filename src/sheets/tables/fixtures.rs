@@ -82,8 +82,17 @@ fn method(set: &Inputs<'_>, vent: &VentMethod) -> String {
                 format!("common vent with {}", names.join(", "))
             }
         }
+        VentMethod::Island if needs_cleanout(set) => {
+            format!("{}, with cleanout", vent_words(vent))
+        }
         _ => vent_words(vent).to_owned(),
     }
+}
+
+/// Whether the book asks for a cleanout in the vent of an island fixture.
+fn needs_cleanout(set: &Inputs<'_>) -> bool {
+    let rule = set.book.cleanouts().island_vent.as_ref();
+    rule.is_some_and(|r| r.value)
 }
 
 /// How many of each kind, in the order in which the job first names them.

@@ -7,6 +7,7 @@ mod fixtures;
 mod floors;
 mod levels;
 mod loads;
+mod marks;
 mod pipes;
 mod proposals;
 
@@ -141,6 +142,7 @@ fn all(set: &Inputs<'_>, form: Form) -> Vec<Table> {
         form,
     };
     vec![
+        marks::marks(set, &say),
         loads::loads(set, &say),
         fixtures::fixtures(set, &say),
         levels::levels(set, &say),

@@ -2,33 +2,27 @@
 //!
 //! A library call with no global state: the same text and options give the same run.
 
+mod drawn;
+mod papers;
+
 use std::path::Path;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use crate::captions::{self, Captions};
 use crate::codebook::Book;
 use crate::diagnostics::{Diagnostic, Outcome, Severity, tidy};
 use crate::findings::{self, Findings};
 use crate::job::{self, Job, Source};
 use crate::linework;
 use crate::network::{self, Network};
-use crate::placement::{Figures, Placer, Plan};
+use crate::placement::Figures;
 use crate::proposals;
 use crate::result;
-use crate::sheets::{self, Frame, Inputs, Paper, SheetSet, Table};
+use crate::sheets::{self, Inputs, SheetSet, Table};
 use crate::solve::{self, Solution};
-use crate::units::UnitSystem;
 use crate::writers::coverage;
+use papers::Papers;
 
-/// Capital heights of the lettering of a permit sheet, in mm, the largest that leaves room is
-/// taken; the least is a little over 3/32 in.
-const LARGER_CAPS: [f64; 2] = [4.0, 3.2];
-/// The least capital height, in mm.
-const LEAST_CAP: f64 = 2.5;
-/// A drawing lettered larger than the least leaves this share of its field free each way, for the
-/// schedules.
-const ROOMY: f64 = 0.8;
 /// The book of a job that names none: most jobs are houses.
 const DEFAULT_BOOK: &str = "irc-2021";
 /// A job file larger than this is none, in bytes.
@@ -158,24 +152,22 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
     clock.lap("findings");
     let figures = Figures::of(&job, &net).with_reducers(&net, &solution.fittings);
     clock.lap("captions");
-    let (paper, frame, captions, plan) = placed(&job, &net, &solution, &figures, &papers)?;
-    if !plan.fits {
-        said.push(too_large(paper));
-    }
+    let drawn = drawn::drawn(&job, &net, &solution, figures, &papers)?;
+    said.extend(drawn.said);
     clock.lap("placement");
     let style = linework::Style::default();
-    let scene = linework::scene(
-        &linework::Subject {
-            job: &job,
-            net: &net,
-            solution: &solution,
-            captions: &captions,
-            figures: &figures,
-        },
-        &plan,
-        frame.field,
-        &style,
-    );
+    let subject = linework::Subject {
+        job: &job,
+        net: &net,
+        solution: &solution,
+        captions: &drawn.captions,
+        figures: &drawn.figures,
+    };
+    let field = sheets::layout(drawn.paper).field;
+    let plans = drawn.plans.iter();
+    let scenes = plans
+        .map(|plan| linework::scene(&subject, plan, field, &style))
+        .collect();
     clock.lap("linework");
     findings.open.extend(said);
     tidy(&mut findings.open);
@@ -185,9 +177,10 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
         book: &book,
         solution: &solution,
         findings: &findings,
-        paper,
+        paper: drawn.paper,
+        marks: &drawn.marks,
     };
-    let mut sheets = sheets::compose(&inputs, vec![scene]);
+    let mut sheets = sheets::compose(&inputs, scenes);
     let tables = sheets::tables(&inputs);
     findings.open.extend(coverage::settle(&mut sheets));
     clock.lap("sheets");
@@ -211,7 +204,7 @@ fn chosen(
     job: &Job,
     path: &Path,
     options: &Options,
-) -> Outcome<(Vec<Paper>, Arc<Book>, Vec<Diagnostic>)> {
+) -> Outcome<(Papers, Arc<Book>, Vec<Diagnostic>)> {
     let mut said = Vec::new();
     let code = match &job.code {
         Some(code) => code.value.as_str(),
@@ -220,7 +213,7 @@ fn chosen(
             DEFAULT_BOOK
         }
     };
-    let papers = papers(job, options);
+    let papers = papers::papers(job, options);
     match (Book::open(code, path), papers) {
         (Ok(book), Ok(papers)) => Ok((papers, book, said)),
         (book, papers) => {
@@ -235,71 +228,6 @@ fn chosen(
             Err(problems)
         }
     }
-}
-
-fn papers(job: &Job, options: &Options) -> Outcome<Vec<Paper>> {
-    let stated = job.drawing.sheet.as_ref();
-    let (name, span) = match (&options.sheet, stated) {
-        (Some(name), _) => (name.as_str(), None),
-        (None, Some(said)) => (said.value.as_str(), Some(said.span.clone())),
-        (None, None) => {
-            let usual: &[&str] = match job.units {
-                UnitSystem::Feet => &["arch-d", "arch-e1", "arch-e"],
-                UnitSystem::Metric => &["a1", "a0"],
-            };
-            return Ok(usual.iter().filter_map(|n| sheets::paper(n)).collect());
-        }
-    };
-    if let Some(paper) = sheets::paper(name) {
-        return Ok(vec![paper]);
-    }
-    let names: Vec<&str> = sheets::paper_names().collect();
-    let message = format!("there is no paper `{name}`");
-    Err(vec![Diagnostic {
-        span,
-        help: Some(format!("papers: {}", names.join(", "))),
-        ..problem("P001", "unknown-paper", Severity::Error, message)
-    }])
-}
-
-/// The words and the plan on the first paper that they fit, else on the last; lettered as large as
-/// leaves the schedules their room.
-fn placed(
-    job: &Job,
-    net: &Network,
-    solution: &Solution,
-    figures: &Figures,
-    papers: &[Paper],
-) -> Outcome<(Paper, Frame, Captions, Plan)> {
-    let frames: Vec<(Paper, Frame)> = papers.iter().map(|&p| (p, sheets::layout(p))).collect();
-    let mut last = None;
-    if let Some((_, first)) = frames.first() {
-        let least = captions::permit(job, net, solution, LEAST_CAP);
-        let placer = Placer::new(job, net, &least, figures, first.field);
-        for (paper, frame) in frames {
-            // Larger lettering never takes less room than the least.
-            let roomy = placer.fits(frame.field, ROOMY);
-            for cap in LARGER_CAPS.into_iter().filter(|_| roomy) {
-                let captions = least.lettered(cap);
-                let larger = placer.lettered(&captions);
-                if larger.fits(frame.field, ROOMY) {
-                    let plan = larger.plan(frame.field);
-                    return Ok((paper, frame, captions, plan));
-                }
-            }
-            let plan = placer.plan(frame.field);
-            let fits = plan.fits;
-            last = Some((paper, frame, least.clone(), plan));
-            if fits {
-                break;
-            }
-        }
-    }
-    let none = || {
-        let message = "there is no paper to draw on".to_owned();
-        vec![problem("P001", "unknown-paper", Severity::Error, message)]
-    };
-    last.ok_or_else(none)
 }
 
 fn summary(job: &Job, net: &Network, book: &Book, solution: &Solution) -> Summary {
@@ -360,18 +288,6 @@ fn book_not_stated() -> Diagnostic {
             "code-book-not-stated",
             Severity::Warning,
             format!("the job names no code book; {DEFAULT_BOOK} was used"),
-        )
-    }
-}
-
-fn too_large(paper: Paper) -> Diagnostic {
-    Diagnostic {
-        help: Some("choose a larger paper with --sheet".to_owned()),
-        ..problem(
-            "P102",
-            "drawing-does-not-fit",
-            Severity::Error,
-            format!("the drawing is larger than its field on {}", paper.name),
         )
     }
 }

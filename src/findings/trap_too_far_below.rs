@@ -1,0 +1,88 @@
+//! T102 trap-too-far-below-its-fixture
+//!
+//! Checks that no trap's weir lies farther below its fixture's outlet than the book allows. The
+//! outlet is taken at the finished floor, or at the rim where that lies lower; outlets in the
+//! wall stand higher still. Closets hold their own trap, and a standpipe has a rule of its own.
+//!
+//! Why: water that falls too far arrives so fast that it carries the seal along with it.
+//!
+//! Example: a bathtub over `invert = "-4'"`, with nothing between it and its branch.
+//!
+//! To do: raise the branch by a leg up where it leaves its drain, or set the trap higher on a
+//! vented drop of its own.
+//!
+//! Section: IPC 1002.1, IRC P3201.6.
+
+use super::context::{Context, Meta};
+use crate::catalogue;
+use crate::diagnostics::{Diagnostic, Severity};
+use crate::network::TrapIx;
+use crate::units::Length;
+
+/// T102.
+pub const META: Meta = Meta::new("T102", "trap-too-far-below-its-fixture", Severity::Error);
+
+/// Traps whose weir lies too low.
+pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
+    let print = ctx.print;
+    let rule = &ctx.book.trap_rules().outlet_to_weir;
+    let most = rule.value;
+    let mut found = Vec::new();
+    for (i, trap) in ctx.net.traps.iter().enumerate() {
+        let Some(fixture) = ctx.fixture(TrapIx(i)) else {
+            continue;
+        };
+        let Some(kind) = catalogue::kind(&fixture.kind.value) else {
+            continue;
+        };
+        if kind.closet || kind.washer {
+            continue;
+        }
+        let weir = trap
+            .arm
+            .and_then(|a| ctx.solution.levels.pieces.get(&a))
+            .and_then(|l| l.invert_up);
+        // The floor that the network settled on, since a fixture may leave it to its drain.
+        let floor = ctx
+            .net
+            .draft
+            .fixtures
+            .get(trap.fixture)
+            .and_then(|f| f.floor)
+            .and_then(|f| ctx.job.floors.get(f.0));
+        let (Some(weir), Some(floor)) = (weir, floor) else {
+            continue;
+        };
+        let rim = fixture.rim.unwrap_or(kind.default_rim.height);
+        let outlet = floor.level
+            + if rim < Length::ZERO {
+                rim
+            } else {
+                Length::ZERO
+            };
+        let below = outlet - weir;
+        if below <= most || below.same(most) {
+            continue;
+        }
+        let help = format!(
+            "raise its branch by a leg `up`, or its trap on a vented drop, by {} or more",
+            print.length(below - most)
+        );
+        found.push(Diagnostic {
+            help: Some(help),
+            section: Some(rule.section.clone()),
+            ..META.finding(
+                &fixture.name,
+                Some(fixture.span.clone()),
+                format!(
+                    "the trap weir of {} lies {} below its outlet, {} more than the {} allowed",
+                    fixture.name,
+                    print.length(below),
+                    print.length(below - most),
+                    print.length(most)
+                ),
+            )
+        });
+    }
+    found
+}

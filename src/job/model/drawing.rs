@@ -1,0 +1,15 @@
+//! How to draw.
+
+use super::Said;
+use crate::units::Heading;
+
+/// How to draw (`[drawing]`): all optional.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Drawing {
+    /// Corner to look from: the plan heading the viewer stands at (`southwest` …), if stated.
+    pub from: Option<Said<Heading>>,
+    /// Paper, if stated (`arch-d`).
+    pub sheet: Option<Said<String>>,
+    /// Whether lengths are drawn to scale.
+    pub to_scale: bool,
+}

@@ -1,0 +1,86 @@
+//! What a job file says, read and resolved, nothing added. One file a record.
+
+mod basin;
+mod cleanout;
+mod drain;
+mod drawing;
+mod exit;
+mod fixture;
+mod floor;
+mod footing;
+mod leg;
+mod practice;
+mod said;
+mod stack;
+mod target;
+mod title;
+mod valve;
+mod vent;
+mod waiver;
+
+use std::sync::Arc;
+
+use crate::units::{Length, UnitSystem};
+
+pub use basin::Basin;
+pub use cleanout::{Cleanout, CleanoutKind};
+pub use drain::{Drain, Wye};
+pub use drawing::Drawing;
+pub use exit::{Exit, Sewer};
+pub use fixture::Fixture;
+pub use floor::{Floor, FloorIx};
+pub use footing::Footing;
+pub use leg::{Leg, Lies};
+pub use practice::{Join, Practice};
+pub use said::{Said, Source};
+pub use stack::{Offset, Stack};
+pub use target::Target;
+pub use title::{Title, Zero};
+pub use valve::Valve;
+pub use vent::Vent;
+pub use waiver::Waiver;
+
+/// A job: everything the file says, in the order of the file.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Job {
+    /// Short name for files: the file's stem, or its folder's name for `job.toml`.
+    pub name: String,
+    /// The text it was read from.
+    pub source: Arc<Source>,
+    /// Title-block words.
+    pub title: Title,
+    /// The code book's id (`irc-2021`) or path.
+    pub code: Option<Said<String>>,
+    /// Unit system of bare numbers and of all printing.
+    pub units: UnitSystem,
+    /// Survey tie and benchmark.
+    pub zero: Option<Zero>,
+    /// The job's own practice, above the book.
+    pub practice: Practice,
+    /// How to draw; all optional.
+    pub drawing: Drawing,
+    /// Floors, lowest level first as sorted by level.
+    pub floors: Vec<Floor>,
+    /// Level of the roof, if stated (`[floors] roof`).
+    pub roof: Option<Said<Length>>,
+    /// Exits; at least one.
+    pub exits: Vec<Exit>,
+    /// Horizontal drains.
+    pub drains: Vec<Drain>,
+    /// Stacks.
+    pub stacks: Vec<Stack>,
+    /// Fixtures.
+    pub fixtures: Vec<Fixture>,
+    /// Vents.
+    pub vents: Vec<Vent>,
+    /// Cleanouts.
+    pub cleanouts: Vec<Cleanout>,
+    /// Ejector basins.
+    pub basins: Vec<Basin>,
+    /// Valves.
+    pub valves: Vec<Valve>,
+    /// Footings that a drain passes.
+    pub footings: Vec<Footing>,
+    /// Waivers.
+    pub waivers: Vec<Waiver>,
+}

@@ -1,0 +1,59 @@
+//! Where the drawing goes on on another sheet: the stub of a cut pipe with its match mark, and the
+//! start of what lies upstream of one.
+
+use super::*;
+
+/// A stub of a cut pipe is no shorter than this, mm.
+const STUB: f64 = 14.0;
+
+impl Grower<'_> {
+    /// The stub of a pipe that goes on upstream on another sheet.
+    pub(super) fn stub(&self, piece: PieceIx) -> Block {
+        let way = self.way(piece, 0);
+        let u = way.unit();
+        let mut block = Block::default();
+        let mut length = STUB;
+        if let Some(&i) = self.captions.pieces.get(&piece) {
+            let caption = &self.captions.all[i];
+            let (at, slant, outline) = lettering::along(caption, way, true);
+            let shift = (u * 4.0).paper();
+            length = length.max(caption.width() + 8.0);
+            block.outlines.push(outline.moved(shift));
+            block.labels.push(PlacedLabel {
+                caption: i,
+                at: at + shift,
+                slant,
+                flush: Flush::Left,
+                leader: None,
+            });
+        }
+        let end = u * crate::placement::trunk::rounded(length);
+        let line = Outline::pipe(Point::ORIGIN, end.point(), Cover::Solid);
+        block.outlines.push(line);
+        block.cuts.push((piece, end));
+        if let Some([mark, _]) = self.figures.mark(piece) {
+            self.mark_at_cut(mark, way, end, &mut block);
+        }
+        block
+    }
+
+    /// The block of everything upstream of a cut pipe, from its mark on.
+    pub(super) fn from_cut(&self, piece: PieceIx) -> Block {
+        let way = self.way(piece, 0);
+        let mut block = Block::default();
+        block.cuts.push((piece, Space::default()));
+        if let Some([_, mark]) = self.figures.mark(piece) {
+            self.mark_at_cut(mark, way.reversed(), Space::default(), &mut block);
+        }
+        let chain = self.chain(piece, None, 0.0, &block);
+        block.absorb(chain.finish(), Space::default());
+        block
+    }
+
+    /// A match mark with its words, where a pipe arrives along `way`.
+    fn mark_at_cut(&self, mark: usize, way: Way, at: Space, block: &mut Block) {
+        if let Some((form, _)) = self.alone(mark, way, None).into_iter().next() {
+            block.absorb(form, at);
+        }
+    }
+}

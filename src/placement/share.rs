@@ -1,0 +1,278 @@
+//! What of the drains stands on one sheet, and how a drawing too large for one is shared out.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::grow::vent_at;
+use super::tree::Tree;
+use crate::network::{Column, JointIx, JointKind, Network, PieceIx, RunIx, RunKind, System};
+
+/// Where a share begins.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Root {
+    /// At an exit.
+    Exit(JointIx),
+    /// At a cut across this pipe, with all upstream of it.
+    Cut(PieceIx),
+}
+
+/// What stands on one sheet: everything upstream of its root, as far as the cuts.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Share {
+    /// Where it begins.
+    pub root: Root,
+    /// Pipes that are cut: what lies upstream of them stands on other sheets.
+    pub cuts: BTreeSet<PieceIx>,
+}
+
+/// A pipe that may be cut: nothing but this pipe joins what lies upstream of it to the rest.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Cuttable {
+    /// The pipe.
+    pub piece: PieceIx,
+    /// The joint at its upstream end.
+    pub joint: JointIx,
+    /// Joints of the drains upstream of it.
+    pub weight: usize,
+}
+
+/// The pipes of the drains that may be cut, in the order of the walk from the exits up: level
+/// drains, and stacks at their base, where no vent leads across.
+pub fn cuttable(net: &Network, tree: &Tree) -> Vec<Cuttable> {
+    let crossed = crossed(net, tree);
+    let mut found = Vec::new();
+    for piece in net.graph.edge_indices() {
+        let (Some(from), Some(to)) = (net.from(piece), net.to(piece)) else {
+            continue;
+        };
+        let base = net.graph[to].kind == JointKind::StackBase;
+        let whole = match net.runs[net.graph[piece].run.0].kind {
+            RunKind::BuildingDrain | RunKind::BuildingBranch | RunKind::Branch => true,
+            RunKind::Stack => base,
+            _ => false,
+        };
+        let at_exit = net.graph[to].kind == JointKind::Exit;
+        if net.graph[piece].system == System::Waste
+            && whole
+            && !at_exit
+            && !crossed.contains(&piece)
+        {
+            found.push(Cuttable {
+                piece,
+                joint: from,
+                weight: tree.weight(from),
+            });
+        }
+    }
+    found.sort_by_key(|c| tree.place(c.joint));
+    found
+}
+
+/// Pipes of the drains past which some vent leads.
+fn crossed(net: &Network, tree: &Tree) -> BTreeSet<PieceIx> {
+    let mut stands: BTreeMap<RunIx, JointIx> = BTreeMap::new();
+    let over = |v: JointIx| match vent_at(net, v).map(|at| at.column) {
+        Some(Column::Over(j) | Column::Beside(j)) => Some(j),
+        Some(Column::Riser(_)) => None,
+        None => Some(v),
+    };
+    let riser = |v: JointIx| match vent_at(net, v).map(|at| at.column) {
+        Some(Column::Riser(run)) => Some(run),
+        _ => None,
+    };
+    let vents = || {
+        net.graph
+            .edge_indices()
+            .filter(|&e| net.graph[e].system == System::Vent)
+    };
+    // A riser stands with the drains that its first vent comes from.
+    for e in vents() {
+        let (Some(a), Some(b)) = (net.from(e), net.to(e)) else {
+            continue;
+        };
+        for (v, other) in [(a, b), (b, a)] {
+            if let (Some(run), Some(j)) = (riser(v), over(other)) {
+                stands.entry(run).or_insert(j);
+            }
+        }
+    }
+    let anchor = |v: JointIx| over(v).or_else(|| stands.get(&riser(v)?).copied());
+    let mut crossed = BTreeSet::new();
+    for e in vents() {
+        let ends = (net.from(e).and_then(anchor), net.to(e).and_then(anchor));
+        let (Some(a), Some(b)) = ends else { continue };
+        let Some(meet) = tree.meet(net, a, b) else {
+            continue;
+        };
+        for end in [a, b] {
+            let mut at = end;
+            while at != meet {
+                let Some(piece) = tree.down(at) else { break };
+                crossed.insert(piece);
+                match net.to(piece) {
+                    Some(next) => at = next,
+                    None => break,
+                }
+            }
+        }
+    }
+    crossed
+}
+
+/// What weighs so many times as much as the heaviest that fits a sheet does not fit.
+const HOPELESS: usize = 4;
+
+/// Shares a drawing out: cuts what fits on a sheet of its own off what does not. `fills` says how
+/// much of a sheet a share takes, 1 for all of it.
+pub fn share_out(
+    net: &Network,
+    tree: &Tree,
+    roots: impl Iterator<Item = Root>,
+    fills: &mut dyn FnMut(&Share) -> f64,
+) -> Vec<Share> {
+    let all = cuttable(net, tree);
+    let mut done: Vec<Share> = Vec::new();
+    let mut waiting: Vec<Share> = roots
+        .map(|root| Share {
+            root,
+            cuts: BTreeSet::new(),
+        })
+        .collect();
+    // The heaviest that fitted a sheet so far; what weighs many times as much is not tried.
+    let mut heaviest: Option<usize> = None;
+    let most = |heaviest: Option<usize>| heaviest.map_or(usize::MAX, |h| h * HOPELESS);
+    // What each root filled when it was last tried, and its weight then.
+    let mut tried: BTreeMap<Root, (f64, usize)> = BTreeMap::new();
+    let mut fills = |share: &Share| {
+        let weight = share.weight(net, tree);
+        if let Some((fill, was)) = tried.get(&share.root) {
+            let now = fill * weight as f64 / (*was).max(1) as f64;
+            // A little less on a sheet far too full leaves it too full.
+            if now * 0.7 > 1.0 {
+                return now;
+            }
+        }
+        let fill = fills(share);
+        tried.insert(share.root, (fill, weight));
+        fill
+    };
+    while let Some(mut share) = waiting.pop() {
+        if share.weight(net, tree) <= most(heaviest) && fills(&share) <= 1.0 {
+            let weight = share.weight(net, tree);
+            heaviest = heaviest.map_or(Some(weight), |h: usize| Some(h.max(weight)));
+            done.push(share);
+            continue;
+        }
+        let within: Vec<Cuttable> = all
+            .iter()
+            .filter(|c| share.has(net, tree, c.joint) && Root::Cut(c.piece) != share.root)
+            .copied()
+            .collect();
+        let best = best_cut(&share, &within, most(heaviest), &mut fills, net, tree);
+        let Some(cut) = best else {
+            // It cannot be cut.
+            done.push(share);
+            continue;
+        };
+        let above = Share {
+            root: Root::Cut(cut.piece),
+            cuts: share.cuts_above(net, tree, cut.joint),
+        };
+        share.cuts.retain(|c| !above.cuts.contains(c));
+        share.cuts.insert(cut.piece);
+        waiting.extend([share, above]);
+    }
+    // In the order of the walk from the exits up.
+    done.sort_by_key(|s| match s.root {
+        Root::Exit(j) => (0, tree.place(j)),
+        Root::Cut(p) => (1, net.from(p).map_or(0, |j| tree.place(j))),
+    });
+    done
+}
+
+/// The cut that leaves both sides of a share about evenly full, if what lies upstream of it fits on
+/// a sheet; else the one with the least upstream of it that does not.
+fn best_cut(
+    share: &Share,
+    within: &[Cuttable],
+    most: usize,
+    fills: &mut dyn FnMut(&Share) -> f64,
+    net: &Network,
+    tree: &Tree,
+) -> Option<Cuttable> {
+    let above = |c: &Cuttable| Share {
+        root: Root::Cut(c.piece),
+        cuts: share.cuts_above(net, tree, c.joint),
+    };
+    let mut by_weight: Vec<(usize, Cuttable)> = within
+        .iter()
+        .map(|c| (above(c).weight(net, tree), *c))
+        .collect();
+    by_weight.sort_by_key(|(w, c)| (std::cmp::Reverse(*w), tree.place(c.joint)));
+    // The heaviest that fits on a sheet says how many sheets it takes.
+    let mut at = by_weight.iter().take_while(|(w, _)| *w > most).count();
+    let mut too_large = at.checked_sub(1).and_then(|i| by_weight.get(i));
+    let mut fitting = None;
+    while let Some((w, c)) = by_weight.get(at) {
+        let fill = fills(&above(c));
+        if fill <= 1.0 {
+            fitting = Some(*w);
+            break;
+        }
+        too_large = by_weight.get(at);
+        // On to a weight that promises to fit, by how much this one is too large.
+        let goal = (*w as f64 / fill.clamp(1.05, 4.0)) as usize;
+        let heavier = by_weight[at..].iter().take_while(|(w, _)| *w > goal);
+        at += heavier.count().max(1);
+    }
+    let Some(fitting) = fitting else {
+        return too_large.map(|(_, c)| *c);
+    };
+    let whole = share.weight(net, tree);
+    let sheets = whole.div_ceil(fitting.max(1)).max(2);
+    let even = whole / sheets;
+    let mut near: Vec<(usize, Cuttable)> = by_weight;
+    near.retain(|(w, _)| *w <= fitting);
+    near.sort_by_key(|(w, c)| (w.abs_diff(even), tree.place(c.joint)));
+    near.into_iter()
+        .map(|(_, c)| c)
+        .find(|c| fills(&above(c)) <= 1.0)
+}
+
+impl Share {
+    /// Everything upstream of an exit.
+    pub fn whole(exit: JointIx) -> Self {
+        Share {
+            root: Root::Exit(exit),
+            cuts: BTreeSet::new(),
+        }
+    }
+    /// Whether a joint of the drains stands in it.
+    fn has(&self, net: &Network, tree: &Tree, joint: JointIx) -> bool {
+        let root = match self.root {
+            Root::Exit(j) => Some(j),
+            Root::Cut(p) => net.from(p),
+        };
+        let within = root.is_some_and(|r| tree.upstream_of(joint, r));
+        let cut_off = |p: &PieceIx| net.from(*p).is_some_and(|j| tree.upstream_of(joint, j));
+        within && !self.cuts.iter().any(cut_off)
+    }
+    /// Its cuts that lie upstream of a joint.
+    fn cuts_above(&self, net: &Network, tree: &Tree, joint: JointIx) -> BTreeSet<PieceIx> {
+        let above = |p: &&PieceIx| net.from(**p).is_some_and(|j| tree.upstream_of(j, joint));
+        self.cuts.iter().filter(above).copied().collect()
+    }
+    /// Joints of the drains in it.
+    fn weight(&self, net: &Network, tree: &Tree) -> usize {
+        let root = match self.root {
+            Root::Exit(j) => Some(j),
+            Root::Cut(p) => net.from(p),
+        };
+        let cut: usize = self
+            .cuts
+            .iter()
+            .filter_map(|&p| net.from(p))
+            .map(|j| tree.weight(j))
+            .sum();
+        root.map_or(0, |r| tree.weight(r)).saturating_sub(cut)
+    }
+}
