@@ -38,7 +38,7 @@ impl Grower<'_> {
     }
 
     /// The block of everything upstream of a cut pipe, from its mark on.
-    pub(super) fn from_cut(&self, piece: PieceIx) -> Block {
+    pub(super) fn upstream_of_cut(&self, piece: PieceIx) -> Block {
         let way = self.way(piece, 0);
         let mut block = Block::default();
         block.cuts.push((piece, Space::default()));

@@ -1,6 +1,6 @@
 //! What hangs at a joint of a trunk: entrants, symbols with their words, branches of one floor.
 
-use super::kept::Place;
+use super::kept::{Place, Variants};
 use super::*;
 use crate::placement::outline::twelve_sided;
 
@@ -216,7 +216,7 @@ impl Grower<'_> {
         vents: &Block,
         taken: &Block,
         ways: &[Way],
-    ) -> Vec<(Part, f64)> {
+    ) -> Variants {
         let mut forms = vec![(Block::default().finish(), 0.0)];
         for &f in self.figures.at(joint) {
             let arrives = self.figures.arrives(f, way, ways);
@@ -246,13 +246,7 @@ impl Grower<'_> {
     }
 
     /// Adds a symbol with its words to each form of a block.
-    fn with_figure(
-        &self,
-        figure: usize,
-        way: Way,
-        forms: Vec<(Part, f64)>,
-        taken: &[&Block],
-    ) -> Vec<(Part, f64)> {
+    fn with_figure(&self, figure: usize, way: Way, forms: Variants, taken: &[&Block]) -> Variants {
         let alone =
             taken.iter().all(|b| b.is_empty()) && forms.len() == 1 && forms[0].0.block().is_empty();
         if alone {
@@ -264,7 +258,7 @@ impl Grower<'_> {
 
     /// A symbol with its words that stands by itself, or with the same thing round it wherever it
     /// stands. Its forms are kept: they are the same in every round.
-    pub(super) fn alone(&self, figure: usize, way: Way, round: Option<&Block>) -> Vec<(Part, f64)> {
+    pub(super) fn alone(&self, figure: usize, way: Way, round: Option<&Block>) -> Variants {
         let key = (figure, way, round.is_some());
         if let Some(kept) = self.kept.forms.borrow().get(&key) {
             return kept.clone();
@@ -280,10 +274,10 @@ impl Grower<'_> {
         &self,
         figure: usize,
         way: Way,
-        forms: Vec<(Part, f64)>,
+        forms: Variants,
         taken: &[&Block],
         same: bool,
-    ) -> Vec<(Part, f64)> {
+    ) -> Variants {
         let symbol = self.figures.drawn(figure, way);
         let hull = Outline::hull(&symbol.hull);
         let around = twelve_sided(&symbol.hull, 0.0);
@@ -319,7 +313,7 @@ impl Grower<'_> {
                 // The same words, or as wide, stand beside each of a shape in the same places.
                 let widths = words.widths.iter().map(|w| w.to_bits());
                 let shape = self.figures.all[figure].shape;
-                let key = (shape, way, widths.collect(), !taken.is_empty());
+                let key = ((shape, way, !taken.is_empty()), widths.collect());
                 let mut kept = self.kept.places.borrow_mut();
                 Rc::clone(kept.entry(key).or_insert_with(places))
             } else {
@@ -343,7 +337,7 @@ fn near(line: &Outline, avoid: &[&Block]) -> impl Fn(kurbo::Rect, &mut Vec<Outli
 
 /// A block with a caption, in each of some places. Where no place is free the block stays without
 /// it, and `settle` finds it one once everything stands.
-fn lettered((block, cost): (&Part, f64), caption: usize, places: &[Place]) -> Vec<(Part, f64)> {
+fn lettered((block, cost): (&Part, f64), caption: usize, places: &[Place]) -> Variants {
     if places.is_empty() {
         return vec![(Rc::clone(block), cost + 1000.0)];
     }

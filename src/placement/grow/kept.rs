@@ -12,14 +12,23 @@ use super::{Flush, Forms, Grower, LegRef, Outline, Part, PieceIx, Way};
 /// A place for words beside a symbol: left end of the first baseline, what they cover, a cost.
 pub(super) type Place = (Point, Flush, Outline, f64);
 
-/// Symbols whose surroundings are always the same, with their words. The last part of each key
-/// tells whether anything stands round them at all (a roof's mark round a terminal).
+/// The forms of something, each with a cost.
+pub(super) type Variants = Vec<(Part, f64)>;
+
+/// Things kept by what they depend on.
+pub(super) type Store<K, V> = RefCell<BTreeMap<K, V>>;
+
+/// A symbol, by its index or its shape: which, the way that it faces, and whether anything always
+/// stands round it (a roof's mark round a terminal).
+pub(super) type FigureKey = (usize, Way, bool);
+
+/// Symbols whose surroundings are always the same, with their words.
 #[derive(Default)]
 pub struct Kept {
-    /// Their forms, by symbol and way.
-    pub(super) forms: RefCell<BTreeMap<(usize, Way, bool), Vec<(Part, f64)>>>,
-    /// Places of words as wide beside the same shape; the bits of each width.
-    pub(super) places: RefCell<BTreeMap<(usize, Way, Vec<u64>, bool), Rc<[Place]>>>,
+    /// Their forms, by symbol.
+    pub(super) forms: Store<FigureKey, Variants>,
+    /// Places of words beside a shape; the words by the bits of each width.
+    pub(super) places: Store<(FigureKey, Vec<u64>), Rc<[Place]>>,
 }
 
 /// A joint of a trunk: the piece and leg that end there, and whether a stack's own.
@@ -48,7 +57,10 @@ impl State {
 
 /// What hangs at each joint, as it was grown last.
 #[derive(Default)]
-pub struct Memo(RefCell<BTreeMap<Key, Vec<(State, Rc<Forms>)>>>);
+pub struct Memo(Store<Key, Vec<Grown>>);
+
+/// What hung at a joint in some state.
+type Grown = (State, Rc<Forms>);
 
 /// So many states of a joint are kept: those that the rounds of a share go through.
 const STATES: usize = 6;

@@ -124,7 +124,7 @@ impl Grower<'_> {
     pub fn grow(&self) -> Block {
         match self.share.root {
             Root::Exit(exit) => self.exit(exit),
-            Root::Cut(piece) => self.from_cut(piece),
+            Root::Cut(piece) => self.upstream_of_cut(piece),
         }
     }
 

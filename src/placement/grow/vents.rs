@@ -279,7 +279,7 @@ impl Grower<'_> {
     /// at least.
     fn fittings_off(&self, joint: JointIx) -> Vec<(JointIx, Space)> {
         let mut found = Vec::new();
-        for p in self.net.upstream(joint) {
+        for &p in self.tree.up(joint) {
             let ways = (0..self.net.graph[p].legs.len()).map(|i| self.way(p, i));
             let drop = self.net.runs[self.net.graph[p].run.0].kind == RunKind::FixtureDrain;
             if drop && ways.clone().all(|w| !w.is_vertical()) {

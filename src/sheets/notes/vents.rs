@@ -132,6 +132,7 @@ mod tests {
             solution: &solution,
             findings: &findings,
             paper: sheets::paper("arch-d").expect("a paper"),
+            marks: &[],
         };
         let print = crate::units::Printer { units: job.units };
         let mut all = Vec::new();
