@@ -170,6 +170,7 @@ fn s11_sheets(b: Bencher<'_, '_>, fixtures: usize) {
         solution: &s.solution,
         findings: &findings,
         paper: sheets::paper("arch-e").expect("a paper"),
+        marks: &[],
     };
     b.with_inputs(|| vec![scene.clone()])
         .bench_local_values(|scenes| {
