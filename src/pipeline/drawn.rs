@@ -73,12 +73,12 @@ pub fn drawn(
         // Larger lettering never takes less room than the least.
         let roomy = placer.fits(field, ROOMY);
         for cap in LARGER_CAPS.into_iter().filter(|_| roomy) {
-            let captions = captions::permit(job, net, solution, cap, &[]);
-            let larger = placer.lettered(&captions);
+            let larger_words = captions.lettered(cap);
+            let larger = placer.lettered(&larger_words);
             if larger.fits(field, ROOMY) {
                 let plans = vec![larger.plan(field)];
                 drop(larger);
-                return Ok(on_one_sheet(paper, captions, figures.clone(), plans));
+                return Ok(on_one_sheet(paper, larger_words, figures.clone(), plans));
             }
         }
         let plan = placer.plan(field);
