@@ -2,7 +2,7 @@
 //! pipes are drawn longer than they are, because what stands on them takes more room.
 
 use super::assemble::Placement;
-use crate::network::{Network, System};
+use crate::network::{Network, RunKind, System};
 use crate::units::UnitSystem;
 
 /// A scale of the drawing.
@@ -56,7 +56,11 @@ impl Scale {
         let mut missed = Vec::new();
         for p in &placement.pipes {
             let piece = &net.graph[p.piece];
-            if piece.system != System::Waste {
+            // A stub that goes on on another sheet, or out to the sewer, shows no length.
+            let ends = [net.from(p.piece), net.to(p.piece)];
+            let cut = ends.iter().flatten().any(|j| !placement.joints.contains(j));
+            let sewer = net.runs[piece.run.0].kind == RunKind::Sewer;
+            if piece.system != System::Waste || cut || sewer {
                 continue;
             }
             let run = |l: &crate::network::NetLeg| {

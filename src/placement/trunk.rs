@@ -7,7 +7,7 @@ use kurbo::Vec2;
 
 use super::block::{Block, Part};
 use super::contour::Contour;
-use super::outline::Outline;
+use super::outline::{Cover, Outline};
 use crate::projection::Way;
 
 /// Stations are rounded up to this, mm, so that a small edit moves little.
@@ -152,7 +152,8 @@ fn off_parent(block: &Block, u: Vec2, clear: &Clear) -> f64 {
     }
     let n = if rate > 0.0 { n } else { -n };
     let advance = p.dot(u);
-    block.most_of_solids(Vec2::ZERO, &mut |o: &Outline, by: Vec2| {
+    let covers = [Cover::Solid, Cover::Header];
+    block.most_of(&covers, Vec2::ZERO, &mut |o: &Outline, by: Vec2| {
         let aside = (clear.corridor - o.range(n).0 - by.dot(n)) / rate.abs();
         // Where the line ends, what lies wholly ahead of its end is clear of it too.
         if parent.ends && advance > 1e-9 {

@@ -110,7 +110,12 @@ fn scale(set: &Inputs<'_>) -> String {
     if !scale.missed.is_empty() {
         words += &format!(
             "; drawn longer than they are, for room: {}",
-            scale.missed.join(", ")
+            scale
+                .missed
+                .iter()
+                .map(|id| kept(id))
+                .collect::<Vec<_>>()
+                .join(", ")
         );
     }
     words
