@@ -263,7 +263,6 @@ impl Grower<'_> {
         assumed: &mut BTreeMap<usize, f64>,
     ) -> (Block, BTreeMap<usize, f64>) {
         enum Role {
-            Label(usize, [(Point, crate::sheets::Slant); 2]),
             Joint(usize),
             Loose,
             Terminal,
@@ -294,24 +293,12 @@ impl Grower<'_> {
             if leg.leg == self.label_leg(leg.piece)
                 && let Some(&i) = self.captions.pieces.get(&leg.piece)
             {
-                let caption = &self.captions.all[i];
-                let forms = [true, false].map(|left| {
-                    let (at, slant, outline) = lettering::along(caption, way, left);
-                    ((at, slant), outline)
-                });
-                let each = forms
-                    .iter()
-                    .map(|(_, o)| (Block::of_outline(o.clone()), 0.0));
-                let each = each.collect();
                 elements.push(Element {
-                    forms: Forms::loose(each),
                     gap: 2.0,
-                    at_least: 0.0,
-                    is_joint: false,
-                    takes: caption.width() + 1.0,
-                    after: Vec::new(),
+                    takes: self.captions.all[i].width() + 1.0,
+                    ..marks::loose(self.along(i, way), 0.0)
                 });
-                parts.push(Role::Label(i, forms.map(|f| f.0)));
+                parts.push(Role::Loose);
             }
             let turns = k + 1 == to && to < legs.len();
             if leg.joint.is_none() && !turns {
@@ -406,16 +393,6 @@ impl Grower<'_> {
             block.absorb(Rc::clone(&e.forms.base), at);
             block.absorb(Rc::clone(form), at);
             match part {
-                Role::Label(caption, forms) => {
-                    let (start, slant) = forms[s.variant];
-                    block.labels.push(PlacedLabel {
-                        caption: *caption,
-                        at: start + at.paper(),
-                        slant,
-                        flush: Flush::Left,
-                        leader: None,
-                    });
-                }
                 Role::Joint(k) => {
                     stations.insert(*k, s.station);
                     let above = e.forms.lift;
