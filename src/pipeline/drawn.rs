@@ -123,19 +123,16 @@ fn shared(
     let marks = marks_of(&shares);
     let captions = captions::permit(job, net, solution, LEAST_CAP, &marks);
     let figures = figures.clone().with_marks(net, &marks);
-    let each = placer.each(&captions, &figures, &shares);
     // One scale for all sheets: the largest that suits every one.
-    let scales = Scale::all(job.units);
-    let fitting = each.iter().map(|p| p.scale_for(field, scales));
-    let scale = match job.drawing.to_scale {
-        true => fitting.reduce(least_of).flatten(),
-        false => None,
-    };
-    let plans: Vec<Plan> = each
-        .iter()
-        .map(|p| scale.map_or_else(|| p.plan(field), |s| p.plan_at(field, s)))
-        .collect();
-    drop(each);
+    let scale = job.drawing.to_scale.then(|| {
+        let scales = Scale::all(job.units);
+        let each = placer.each(&captions, &figures, &shares, |p| p.scale_for(field, scales));
+        each.into_iter().reduce(least_of).flatten()
+    });
+    let scale = scale.flatten();
+    let plans: Vec<Plan> = placer.each(&captions, &figures, &shares, |p| {
+        scale.map_or_else(|| p.plan(field), |s| p.plan_at(field, s))
+    });
     let said = plans.iter().any(|p| !p.fits).then(|| too_large(paper));
     Drawn {
         paper,

@@ -6,6 +6,7 @@
 //! `heights` keeps floors level across all stacks, `assemble` makes pipes of it.
 
 pub mod assemble;
+mod at_once;
 pub mod block;
 mod contour;
 pub mod figures;
