@@ -33,7 +33,7 @@ pub fn choose(job: &Job, net: &Network, corner: Corner) -> Ways {
         let inward = leaves.map_or(Way::X, |h| corner.way(h.value.reversed()));
         if let Some(sewer) = net.downstream(exit) {
             // Legs are kept walking upstream: the sewer's lead to the exit.
-            chooser.piece(sewer, inward, inward, None);
+            chooser.piece(sewer, inward, inward, None, &[]);
         }
         chooser.joint(exit, inward, inward, true);
     }
@@ -53,8 +53,16 @@ struct Chooser<'a> {
 }
 
 impl Chooser<'_> {
-    /// Assigns the legs of a piece; unknown ones run `along`. Gives the last way.
-    fn piece(&mut self, piece: PieceIx, along: Way, parent: Way, floor_way: Option<Way>) -> Way {
+    /// Assigns the legs of a piece; unknown ones run `along`, and its first leg leaves the ways in
+    /// `taken` to others. Gives the last way.
+    fn piece(
+        &mut self,
+        piece: PieceIx,
+        along: Way,
+        parent: Way,
+        floor_way: Option<Way>,
+        taken: &[Way],
+    ) -> Way {
         let mut before = parent;
         let legs = &self.net.graph[piece].legs;
         for (i, leg) in legs.iter().enumerate() {
@@ -77,6 +85,13 @@ impl Chooser<'_> {
                 if way.parallel_on_paper(before) {
                     way = self.aside(before, floor_way);
                 }
+            }
+            if i == 0 && !way.is_vertical() && taken.contains(&way) {
+                // Another pipe leaves that way from the same joint.
+                let aside = self.aside(way, floor_way);
+                let free = [aside, aside.reversed()];
+                let free = free.into_iter().find(|w| !taken.contains(w));
+                way = free.unwrap_or(way);
             }
             self.ways.insert((piece, i), LegWay { way, hatched });
             before = way;
@@ -112,20 +127,23 @@ impl Chooser<'_> {
                 (false, true) => level,
                 (false, false) => along,
             };
-            let last = self.piece(p, start, along, Some(level));
+            let last = self.piece(p, start, along, Some(level), &[]);
             taken.push(self.ways[&(p, 0)].way);
             let next_level = if last.is_vertical() { level } else { last };
             if let Some(up) = net.from(p) {
                 self.joint(up, last, next_level, false);
             }
         }
-        for p in entering {
-            if Some(p) == trunk && goes_on(p) {
-                continue;
-            }
-            let start = self.entrant_way(p, along, level, trunk.is_none(), &taken);
-            let parent = along;
-            let last = self.piece(p, start, parent, Some(level));
+        let entrants = || entering.iter().copied().filter(|&p| Some(p) != trunk);
+        for p in entrants() {
+            // What nobody stated leaves the stated ways to others.
+            let stated = entrants().filter(|&q| q != p);
+            let stated = stated.filter_map(|q| self.first_heading(q).map(|h| self.corner.way(h)));
+            let leave: Vec<Way> = taken.iter().copied().chain(stated).collect();
+            let start = self.entrant_way(p, along, level, trunk.is_none(), &leave);
+            // Where several leave a stack the same way, `grow` leads them beside each other.
+            let leave = if along.is_vertical() { &[][..] } else { &taken };
+            let last = self.piece(p, start, along, Some(level), leave);
             let first = self.ways[&(p, 0)].way;
             taken.push(first);
             let next_level = if last.is_vertical() { level } else { last };
@@ -140,11 +158,8 @@ impl Chooser<'_> {
         let kind = self.net.runs[self.net.graph[p].run.0].kind;
         match kind {
             RunKind::Stack => return Way::UP,
-            RunKind::FixtureDrain
-                if self.net.graph[p].legs[0]
-                    .heading
-                    .is_none_or(Heading::is_vertical) =>
-            {
+            // A drop says that it rises; one without a heading is the level part of an arm.
+            RunKind::FixtureDrain if self.first_heading(p).is_some_and(Heading::is_vertical) => {
                 return Way::UP;
             }
             _ => {}
@@ -164,7 +179,7 @@ impl Chooser<'_> {
         } else {
             match kind {
                 RunKind::Arm if at_end => vec![along, receding.reversed(), receding],
-                RunKind::Arm => vec![receding.reversed(), receding],
+                RunKind::Arm | RunKind::FixtureDrain => vec![receding.reversed(), receding],
                 _ => vec![receding, receding.reversed()],
             }
         };
@@ -173,6 +188,11 @@ impl Chooser<'_> {
         }
         let ok = |w: &Way| free(w) || (*w == along && at_end && !taken.contains(w));
         choices.iter().copied().find(ok).unwrap_or(choices[0])
+    }
+
+    /// The stated heading of a piece's first leg.
+    fn first_heading(&self, p: PieceIx) -> Option<Heading> {
+        self.net.graph[p].legs.first().and_then(|l| l.heading)
     }
 
     /// Ways that a branch of a stack should leave to others: those chosen on its own floor, and
@@ -193,7 +213,7 @@ impl Chooser<'_> {
             .flat_map(|j| net.upstream(j))
             .filter(|&q| net.graph[q].run != own && !net.is_stack(net.graph[q].run))
             .filter_map(|q| {
-                let stated = net.graph[q].legs.first().and_then(|l| l.heading);
+                let stated = self.first_heading(q);
                 let chosen = self.ways.get(&(q, 0)).map(|w| w.way);
                 let level = net.runs[net.graph[q].run.0].floor == run.floor;
                 let chosen = chosen.filter(|_| level);
