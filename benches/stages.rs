@@ -14,14 +14,17 @@ use stackfall::network::{self, Network};
 use stackfall::pipeline::{self, Options, Run};
 use stackfall::placement::{self, Figures};
 use stackfall::proposals;
+use stackfall::result;
 use stackfall::sheets;
 use stackfall::solve::{self, Solution};
-use stackfall::writers::{csv, pdf, png, svg};
+use stackfall::writers::{coverage, csv, pdf, png, svg};
 
 mod jobs;
 
 /// Sizes of every stage's bench.
 const FIXTURES: [usize; 3] = [20, 200, 2_000];
+/// Sizes of a stage that takes less than a second for any of them.
+const MANY: [usize; 4] = [20, 200, 2_000, 20_000];
 /// Sizes where a run takes seconds.
 const FEW: [usize; 2] = [20, 200];
 
@@ -76,19 +79,19 @@ fn field() -> kurbo::Rect {
     sheets::layout(sheets::paper("arch-e").expect("a paper")).field
 }
 
-#[divan::bench(args = FIXTURES)]
+#[divan::bench(args = MANY)]
 fn s01_job(b: Bencher<'_, '_>, fixtures: usize) {
     let text = jobs::tower(fixtures);
     b.bench_local(|| job::read("bench", "bench.toml", black_box(&text)));
 }
 
-#[divan::bench(args = FIXTURES)]
+#[divan::bench(args = MANY)]
 fn s02_network(b: Bencher<'_, '_>, fixtures: usize) {
     let job = read(fixtures);
     b.bench_local(|| network::build(black_box(&job)));
 }
 
-#[divan::bench(args = FIXTURES)]
+#[divan::bench(args = MANY)]
 fn s03_proposals(b: Bencher<'_, '_>, fixtures: usize) {
     let job = read(fixtures);
     let book = Book::open("ipc-2021", Path::new(".")).expect("a built-in book");
@@ -98,19 +101,19 @@ fn s03_proposals(b: Bencher<'_, '_>, fixtures: usize) {
 }
 
 /// Stages 4 to 6 are one loop.
-#[divan::bench(args = FIXTURES)]
+#[divan::bench(args = MANY)]
 fn s04_solve(b: Bencher<'_, '_>, fixtures: usize) {
     let s = solved(fixtures);
     b.bench_local(|| solve::solve(&s.job, black_box(&s.net), &s.book));
 }
 
-#[divan::bench(args = FIXTURES)]
+#[divan::bench(args = MANY)]
 fn s07_findings(b: Bencher<'_, '_>, fixtures: usize) {
     let s = solved(fixtures);
     b.bench_local(|| findings::run(&s.job, black_box(&s.net), &s.book, &s.solution));
 }
 
-#[divan::bench(args = FIXTURES)]
+#[divan::bench(args = MANY)]
 fn s08_captions(b: Bencher<'_, '_>, fixtures: usize) {
     let s = solved(fixtures);
     b.bench_local(|| black_box(&s).captions());
@@ -123,7 +126,7 @@ fn s09_placement(b: Bencher<'_, '_>, fixtures: usize) {
     b.bench_local(|| placement::plan(&s.job, black_box(&s.net), &captions, &figures, field()));
 }
 
-#[divan::bench(args = FEW, max_time = 10)]
+#[divan::bench(args = FIXTURES, max_time = 10)]
 fn s10_linework(b: Bencher<'_, '_>, fixtures: usize) {
     let s = solved(fixtures);
     let (captions, figures) = s.captions();
@@ -145,7 +148,57 @@ fn s10_linework(b: Bencher<'_, '_>, fixtures: usize) {
     });
 }
 
-#[divan::bench(args = FEW, max_time = 10)]
+/// Composing the sheets, and the tables as data.
+#[divan::bench(args = FIXTURES, max_time = 10)]
+fn s11_sheets(b: Bencher<'_, '_>, fixtures: usize) {
+    let s = solved(fixtures);
+    let findings = findings::run(&s.job, &s.net, &s.book, &s.solution);
+    let (captions, figures) = s.captions();
+    let plan = placement::plan(&s.job, &s.net, &captions, &figures, field());
+    let subject = linework::Subject {
+        job: &s.job,
+        net: &s.net,
+        solution: &s.solution,
+        captions: &captions,
+        figures: &figures,
+    };
+    let scene = linework::scene(&subject, &plan, field(), &Style::default());
+    let inputs = sheets::Inputs {
+        job: &s.job,
+        net: &s.net,
+        book: &s.book,
+        solution: &s.solution,
+        findings: &findings,
+        paper: sheets::paper("arch-e").expect("a paper"),
+        marks: &[],
+        scale: None,
+    };
+    b.with_inputs(|| vec![scene.clone()])
+        .bench_local_values(|scenes| {
+            let mut set = sheets::compose(&inputs, scenes);
+            let open = coverage::settle(&mut set);
+            (set, sheets::tables(&inputs), open)
+        });
+}
+
+/// What `--format json` prints.
+#[divan::bench(args = MANY)]
+fn result_object(b: Bencher<'_, '_>, fixtures: usize) {
+    let s = solved(fixtures);
+    let sheets = jobs::sheet_of(fixtures);
+    b.bench_local(|| {
+        result::object(
+            &s.job,
+            &s.book,
+            &s.net,
+            &s.solution,
+            &[],
+            black_box(&sheets),
+        )
+    });
+}
+
+#[divan::bench(args = FIXTURES, max_time = 10)]
 fn s12_svg(b: Bencher<'_, '_>, fixtures: usize) {
     let run = run(fixtures);
     b.bench_local(|| {
@@ -175,7 +228,7 @@ fn s12_png_150_dpi(b: Bencher<'_, '_>, fixtures: usize) {
     });
 }
 
-#[divan::bench(args = FEW, max_time = 10)]
+#[divan::bench(args = FIXTURES, max_time = 10)]
 fn s12_csv(b: Bencher<'_, '_>, fixtures: usize) {
     let run = run(fixtures);
     b.bench_local(|| run.tables.iter().map(|t| csv::csv(t).len()).sum::<usize>());

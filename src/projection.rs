@@ -42,6 +42,10 @@ impl Space {
     pub fn point(self) -> Point {
         self.paper().to_point()
     }
+    /// Its length in the drawing's own space, where all three axes have one scale.
+    pub fn length(self) -> f64 {
+        (self.x * self.x + self.y * self.y + self.z * self.z).sqrt()
+    }
     /// Distance from the viewer, up to a constant; larger is farther.
     pub fn depth(self) -> f64 {
         self.x + self.y - self.z

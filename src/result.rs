@@ -78,7 +78,8 @@ impl Result<'_> {
 
     fn pipe(&self, piece: PieceIx) -> Value {
         let p = &self.net.graph[piece];
-        let mut o = Map::new();
+        // As many keys as a drain has, so that the map never grows.
+        let mut o = Map::with_capacity(20);
         let mut put = |k: &str, v: Value| {
             o.insert(k.to_owned(), v);
         };

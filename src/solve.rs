@@ -9,7 +9,7 @@ use crate::fittings::{self, Fittings};
 use crate::job::Job;
 use crate::levels::{self, Falls, Levels};
 use crate::network::Network;
-use crate::sizing::{self, Sizing};
+use crate::sizing::{Sizer, Sizing};
 
 /// Sizes, levels and fittings of one network.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -25,17 +25,17 @@ pub struct Solution {
 /// Solves a network.
 pub fn solve(job: &Job, net: &Network, book: &Book) -> Solution {
     let mut falls = Falls::default();
-    let mut sizing = sizing::size(job, net, book, &falls);
-    let mut levels = levels::levels(job, net, book, &sizing, &falls);
+    let sizer = Sizer::of(job, net, book);
+    let (mut sizing, mut drains) = sizer.size(&falls);
     // Each round flattens one fall at least, to the book's least: it ends within as many rounds
     // as there are pieces. That bound is kept, whatever a book says.
     for _ in 0..net.graph.edge_count() {
-        if !levels::flatten(job, net, book, &sizing, &levels, &mut falls) {
+        if !levels::flatten(job, net, book, &sizing, &drains, &mut falls) {
             break;
         }
-        sizing = sizing::size(job, net, book, &falls);
-        levels = levels::levels(job, net, book, &sizing, &falls);
+        (sizing, drains) = sizer.size(&falls);
     }
+    let levels = levels::levels(job, net, &sizing, drains, sizer.waste());
     let fittings = fittings::fittings(job, net, book, &sizing);
     Solution {
         sizing,

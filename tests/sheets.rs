@@ -67,6 +67,7 @@ impl Made {
             findings: &self.findings,
             paper,
             marks: &[],
+            scale: None,
         }
     }
     fn scene(&self, paper: Paper) -> Scene {

@@ -4,6 +4,8 @@
 //! Measured with the shaper that the rasteriser itself uses, so that what is measured is what is
 //! painted; no system font is ever read.
 
+mod widths;
+
 use std::sync::OnceLock;
 
 use harfrust::font::{BuiltinFontFuncs, FontFuncs};
@@ -124,14 +126,12 @@ pub fn ink(text: &str, weight: Weight) -> (f64, f64) {
 
 /// Width of a line of text, in em.
 pub fn width(text: &str, weight: Weight) -> f64 {
-    shape(text, weight).map_or(0.0, |glyphs| {
-        let units: i64 = glyphs
-            .glyph_positions()
-            .iter()
-            .map(|p| i64::from(p.x_advance))
-            .sum();
-        units as f64 / UNITS_PER_EM
-    })
+    let units = widths::by_pairs(text, weight).or_else(|| {
+        let glyphs = shape(text, weight)?;
+        let advances = glyphs.glyph_positions().iter();
+        Some(advances.map(|p| i64::from(p.x_advance)).sum())
+    });
+    units.map_or(0.0, |u| u as f64 / UNITS_PER_EM)
 }
 
 /// The first character that the bundled font cannot letter, if any.

@@ -9,7 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::assets;
 use crate::job::Job;
-use crate::network::{JointIx, Network, PieceIx, RunKind, TrapIx};
+use crate::network::{JointIx, Network, Openings, PieceIx, RunKind, TrapIx};
 use crate::sheets::Weight;
 use crate::solve::Solution;
 use crate::units::Printer;
@@ -89,6 +89,21 @@ pub struct Captions {
     pub floors: Vec<Caption>,
 }
 
+impl Captions {
+    /// The same words at another capital height.
+    pub(crate) fn lettered(&self, cap: f64) -> Captions {
+        let again = |c: &Caption| Caption::new(c.names.as_str(), c.lines.clone(), c.weight, cap);
+        Captions {
+            all: self.all.iter().map(again).collect(),
+            floors: self.floors.iter().map(again).collect(),
+            pieces: self.pieces.clone(),
+            traps: self.traps.clone(),
+            joints: self.joints.clone(),
+            symbols: self.symbols.clone(),
+        }
+    }
+}
+
 /// A pipe that goes on from one sheet to another, and the mark that both carry.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct MatchMark {
@@ -137,6 +152,7 @@ pub fn permit(
         job,
         net,
         solution,
+        openings: Openings::of(net),
         print,
     };
     for (i, _) in net.traps.iter().enumerate() {

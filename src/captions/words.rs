@@ -2,7 +2,7 @@
 
 use crate::job::{CleanoutKind, FloorIx, Job};
 use crate::network::{
-    JointIx, JointKind, NetLeg, Network, PieceIx, RunKind, State, System, TrapIx,
+    JointIx, JointKind, NetLeg, Network, Openings, PieceIx, RunKind, State, System, TrapIx,
 };
 use crate::solve::Solution;
 use crate::units::{Heading, Length, Printer};
@@ -40,6 +40,7 @@ pub(super) struct Words<'a> {
     pub job: &'a Job,
     pub net: &'a Network,
     pub solution: &'a Solution,
+    pub openings: Openings<'a>,
     pub print: Printer,
 }
 
@@ -189,8 +190,8 @@ impl Words<'_> {
                 let run = &net.runs[net.graph[piece].run.0];
                 let matters = matches!(run.kind, RunKind::BuildingDrain | RunKind::BuildingBranch);
                 // Cleanouts and valves carry the invert with their own tag.
-                let own_tag = net.cleanouts.iter().any(|c| c.joint == joint)
-                    || net.valves.iter().any(|v| v.joint == joint);
+                let own_tag = self.openings.cleanouts(joint).next().is_some()
+                    || self.openings.valves(joint).next().is_some();
                 let level = level.filter(|_| matters && !own_tag)?;
                 Some((net.graph[piece].id.clone(), vec![self.ie(level)]))
             }

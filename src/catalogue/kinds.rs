@@ -66,6 +66,10 @@ pub struct Kind {
 
 /// The kind of a word, whatever its case: the canonical word, its tag or a usual synonym.
 pub fn kind(word: &str) -> Option<&'static Kind> {
+    // Most words are canonical already, and every stage asks; no word means two kinds.
+    if let Some(kind) = KINDS.iter().find(|k| k.word == word) {
+        return Some(kind);
+    }
     let word = word.trim().to_lowercase();
     let word = word.split_whitespace().collect::<Vec<_>>().join(" ");
     let is = |k: &&Kind| {

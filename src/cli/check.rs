@@ -18,7 +18,7 @@ pub(super) fn check(a: &CheckArgs) -> End {
         Err(failure) => return failed(&a.say, &failure.problems, &failure.source),
     };
     match a.say.format {
-        Form::Json => terminal::out(&json::print(&run.result)),
+        Form::Json => terminal::out(&json::print(&run.result())),
         Form::Text => {
             let colour = terminal::coloured(a.say.colour, Stream::Out);
             let mut words = diagnostics::render(&run.findings, &run.job.source, colour);

@@ -43,11 +43,12 @@ pub(super) fn draw(a: &DrawArgs) -> End {
     run.timings.extend(timings);
     match a.say.format {
         Form::Json => {
-            if let Some(object) = run.result.as_object_mut() {
+            let mut result = run.result();
+            if let Some(object) = result.as_object_mut() {
                 object.insert("folder".to_owned(), json!(written.folder.to_string_lossy()));
                 object.insert("files".to_owned(), json!(written.files));
             }
-            terminal::out(&json::print(&run.result));
+            terminal::out(&json::print(&result));
         }
         Form::Text => {
             let colour = terminal::coloured(a.say.colour, Stream::Out);

@@ -3,7 +3,7 @@
 use crate::codebook::Book;
 use crate::job::Job;
 use crate::levels::falls::leg_is_vertical;
-use crate::network::{JointIx, NetCleanout, NetLeg, Network, Piece, PieceIx, System};
+use crate::network::{JointIx, NetCleanout, NetLeg, Network, Openings, Piece, PieceIx, System};
 use crate::sizing::Sizing;
 use crate::units::{Heading, PipeSize};
 
@@ -17,6 +17,8 @@ pub struct Place<'a> {
     pub book: &'a Book,
     /// Sizes.
     pub sizing: &'a Sizing,
+    /// Cleanouts and valves by joint.
+    pub openings: Openings<'a>,
 }
 
 /// The drains that meet at a joint.

@@ -145,10 +145,10 @@ fn said(name: &str) -> String {
 
 /// Cleanouts and valves in line, and the dead end of a drain.
 fn in_line(place: &Place<'_>, joint: JointIx, kind: JointKind, dead: bool) -> Option<String> {
-    if let Some(valve) = place.net.valves.iter().find(|v| v.joint == joint) {
+    if let Some(valve) = place.openings.valves(joint).next() {
         return Some(format!("{} valve", valve.kind));
     }
-    let cleanout = place.net.cleanouts.iter().find(|c| c.joint == joint);
+    let cleanout = place.openings.cleanouts(joint).next();
     match cleanout.map(|c| c.kind) {
         Some(CleanoutKind::TwoWay) => Some("two-way cleanout tee".to_owned()),
         Some(_) if dead => Some("cleanout adapter and plug".to_owned()),

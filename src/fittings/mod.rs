@@ -11,7 +11,7 @@ pub use model::*;
 
 use crate::codebook::Book;
 use crate::job::Job;
-use crate::network::Network;
+use crate::network::{Network, Openings};
 use crate::sizing::Sizing;
 
 /// Names the fitting at every joint that has one, and sizes the cleanouts.
@@ -21,6 +21,7 @@ pub fn fittings(job: &Job, net: &Network, book: &Book, sizing: &Sizing) -> Fitti
         net,
         book,
         sizing,
+        openings: Openings::of(net),
     };
     let mut table = Fittings::default();
     for joint in net.graph.node_indices() {

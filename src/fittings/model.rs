@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::network::JointIx;
+use crate::network::{JointIx, Table};
 use crate::units::PipeSize;
 
 /// The fitting at one joint.
@@ -20,7 +20,7 @@ pub struct Fitting {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Fittings {
     /// By joint.
-    pub joints: BTreeMap<JointIx, Fitting>,
+    pub joints: Table<JointIx, Fitting>,
     /// By index into the network's cleanouts.
     pub cleanouts: BTreeMap<usize, PipeSize>,
 }

@@ -1,18 +1,16 @@
 //! Which fall a drain has: stated, else the job's preferred one, else the book's least.
 
-use std::collections::BTreeMap;
-
 use super::model::FallFrom;
 use crate::codebook::{Beyond, Book};
 use crate::job::Job;
-use crate::network::{NetLeg, Network, PieceIx, RunKind};
+use crate::network::{NetLeg, Network, PieceIx, RunKind, Table};
 use crate::units::{Fall, PipeSize};
 
 /// Falls that were flattened because what was preferred does not fit. A stated fall is never in
 /// here; the book's least is never gone below.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Falls {
-    caps: BTreeMap<PieceIx, Fall>,
+    caps: Table<PieceIx, Fall>,
 }
 
 impl Falls {

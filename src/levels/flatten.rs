@@ -1,7 +1,8 @@
 //! Which preferred falls do not fit and are made flatter.
 
+use super::Drains;
 use super::falls::Falls;
-use super::model::{FallFrom, Levels};
+use super::model::FallFrom;
 use crate::codebook::Book;
 use crate::job::Job;
 use crate::network::{Network, TrapIx};
@@ -18,7 +19,7 @@ pub fn flatten(
     net: &Network,
     book: &Book,
     sizing: &Sizing,
-    levels: &Levels,
+    levels: &Drains,
     falls: &mut Falls,
 ) -> bool {
     let rules = book.arm_rules();

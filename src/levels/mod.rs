@@ -17,23 +17,56 @@ pub use falls::Falls;
 pub use flatten::flatten;
 pub use legs::{horizontal, length};
 pub use model::*;
-pub use vents::vent_lengths;
-pub use walk::walk;
 
 use crate::codebook::Book;
 use crate::job::Job;
-use crate::network::Network;
+use crate::network::{Network, PieceIx, Table};
 use crate::sizing::Sizing;
+use crate::units::Length;
 
-/// Levels of all drains, from the exits up, at these falls.
-pub fn levels(job: &Job, net: &Network, book: &Book, sizing: &Sizing, falls: &Falls) -> Levels {
-    let (pieces, missing) = walk::walk(job, net, book, sizing, falls);
-    let stations = stations::stations(job, net, sizing, &pieces);
-    let vents = vent_lengths(job, net, book, &pieces);
-    Levels {
+/// Levels of the drains, and the lengths of the vents that rise from them.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Drains {
+    /// By waste piece.
+    pub pieces: Table<PieceIx, PieceLevels>,
+    /// Ids of pieces whose length nobody gave.
+    pub missing: Vec<String>,
+    /// Developed length of each vent piece, if known.
+    pub vents: Table<PieceIx, Length>,
+}
+
+/// Levels of all drains, from the exits up, at these falls; `ordered` are the waste pieces from
+/// the traps down.
+pub fn drains(
+    job: &Job,
+    net: &Network,
+    book: &Book,
+    sizing: &Sizing,
+    falls: &Falls,
+    ordered: &[PieceIx],
+) -> Drains {
+    let (pieces, missing) = walk::walk(job, net, book, sizing, falls, ordered);
+    let vents = vents::vent_lengths(job, net, book, &pieces);
+    Drains {
         pieces,
-        vents,
-        stations,
         missing,
+        vents,
+    }
+}
+
+/// The levels with the table of them.
+pub fn levels(
+    job: &Job,
+    net: &Network,
+    sizing: &Sizing,
+    drains: Drains,
+    ordered: &[PieceIx],
+) -> Levels {
+    let stations = stations::stations(job, net, sizing, &drains.pieces, ordered);
+    Levels {
+        pieces: drains.pieces,
+        vents: drains.vents,
+        stations,
+        missing: drains.missing,
     }
 }

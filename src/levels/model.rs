@@ -1,8 +1,6 @@
 //! The table of falls and inverts, keyed by the network's pieces.
 
-use std::collections::BTreeMap;
-
-use crate::network::{JointIx, PieceIx};
+use crate::network::{JointIx, PieceIx, Table};
 use crate::units::{Fall, Length};
 
 /// Where a fall comes from.
@@ -56,9 +54,9 @@ pub struct Station {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Levels {
     /// By waste piece.
-    pub pieces: BTreeMap<PieceIx, PieceLevels>,
+    pub pieces: Table<PieceIx, PieceLevels>,
     /// Developed length of each vent piece, if known.
-    pub vents: BTreeMap<PieceIx, Length>,
+    pub vents: Table<PieceIx, Length>,
     /// The level table, from the exit up.
     pub stations: Vec<Station>,
     /// Ids of pieces whose length nobody gave, so that inverts beyond them are unknown.

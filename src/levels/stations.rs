@@ -1,13 +1,21 @@
 //! The level table, from the exit up.
 
-use std::collections::{BTreeMap, BTreeSet, VecDeque};
+use std::collections::{BTreeSet, VecDeque};
 
 use super::model::{PieceLevels, Station};
 use super::why::{Reasons, why};
 use crate::job::Job;
-use crate::network::{JointIx, JointKind, Network, PieceIx, Run, RunIx, RunKind};
+use crate::network::{JointIx, JointKind, Network, Openings, PieceIx, Run, RunIx, RunKind, Table};
 use crate::sizing::Sizing;
 use crate::units::{Length, Printer};
+
+/// What the rows are made from.
+struct Look<'a> {
+    job: &'a Job,
+    net: &'a Network,
+    sizing: &'a Sizing,
+    openings: &'a Openings<'a>,
+}
 
 /// Rows of the level table: each drain in turn from its downstream end up, a drain before what
 /// joins it. Fixture drains and arms have no rows.
@@ -15,10 +23,17 @@ pub fn stations(
     job: &Job,
     net: &Network,
     sizing: &Sizing,
-    levels: &BTreeMap<PieceIx, PieceLevels>,
+    levels: &Table<PieceIx, PieceLevels>,
+    ordered: &[PieceIx],
 ) -> Vec<Station> {
+    let look = Look {
+        job,
+        net,
+        sizing,
+        openings: &Openings::of(net),
+    };
     let mut rows = Vec::new();
-    let reasons = why(net, levels);
+    let reasons = why(net, levels, ordered);
     let mut todo: VecDeque<RunIx> = VecDeque::new();
     let mut seen: BTreeSet<RunIx> = BTreeSet::new();
     for (i, exit) in net.exits.iter().enumerate() {
@@ -45,20 +60,18 @@ pub fn stations(
         }
     }
     // Runs that no exit reaches (into a basin) come after, so that none is left out.
-    let rest = (0..net.runs.len()).map(RunIx);
+    let mut rest = (0..net.runs.len()).map(RunIx);
     loop {
         while let Some(run) = todo.pop_front() {
-            of_run(job, net, sizing, (levels, &reasons), run, &mut rows);
+            of_run(&look, (levels, &reasons), run, &mut rows);
             for next in joining(net, run) {
                 if seen.insert(next) {
                     todo.push_back(next);
                 }
             }
         }
-        match rest
-            .clone()
-            .find(|r| !seen.contains(r) && is_waste(net, *r))
-        {
+        // What was seen stays seen, so the search goes on where it stopped.
+        match rest.find(|r| !seen.contains(r) && is_waste(net, *r)) {
             Some(run) => {
                 seen.insert(run);
                 todo.push_back(run);
@@ -96,13 +109,12 @@ fn joining(net: &Network, run: RunIx) -> Vec<RunIx> {
 }
 
 fn of_run(
-    job: &Job,
-    net: &Network,
-    sizing: &Sizing,
-    (levels, reasons): (&BTreeMap<PieceIx, PieceLevels>, &Reasons),
+    look: &Look<'_>,
+    (levels, reasons): (&Table<PieceIx, PieceLevels>, &Reasons),
     ix: RunIx,
     rows: &mut Vec<Station>,
 ) {
+    let net = look.net;
     let Some(run) = net.runs.get(ix.0).filter(|_| is_waste(net, ix)) else {
         return;
     };
@@ -139,7 +151,7 @@ fn of_run(
             continue;
         };
         station = station.zip(level.length).map(|(a, b)| a + b);
-        let Some(place) = place(job, net, sizing, ix, *piece, joint) else {
+        let Some(place) = place(look, ix, *piece, joint) else {
             continue;
         };
         rows.push(Station {
@@ -157,28 +169,14 @@ fn of_run(
 }
 
 /// What a joint is called in the table; none if it has no row.
-fn place(
-    job: &Job,
-    net: &Network,
-    sizing: &Sizing,
-    run: RunIx,
-    piece: PieceIx,
-    joint: JointIx,
-) -> Option<String> {
+fn place(look: &Look<'_>, run: RunIx, piece: PieceIx, joint: JointIx) -> Option<String> {
+    let net = look.net;
     let id = net.runs.get(run.0).map(|r| r.id.as_str())?;
     let kind = net.graph.node_weight(joint)?.kind;
     let stack = net.runs.get(run.0)?.kind == RunKind::Stack;
-    let cleanouts: Vec<&str> = net
-        .cleanouts
-        .iter()
-        .filter(|c| c.joint == joint)
-        .map(|c| c.id.as_str())
-        .chain(
-            net.valves
-                .iter()
-                .filter(|v| v.joint == joint)
-                .map(|v| v.id.as_str()),
-        )
+    let openings = look.openings;
+    let cleanouts: Vec<&str> = (openings.cleanouts(joint).map(|c| c.id.as_str()))
+        .chain(openings.valves(joint).map(|v| v.id.as_str()))
         .collect();
     let above: Vec<PieceIx> = net
         .upstream(joint)
@@ -197,7 +195,7 @@ fn place(
         JointKind::Junction if !names.is_empty() => format!("junction of {}", names.join(", ")),
         JointKind::OffsetFoot => format!("foot of the offset of {id}"),
         JointKind::OffsetHead => format!("head of the offset of {id}"),
-        JointKind::Change => change(job, net, sizing, run, piece, joint)?,
+        JointKind::Change => change(look, run, piece, joint)?,
         JointKind::End | JointKind::InLine if !cleanouts.is_empty() => cleanouts.join(", "),
         JointKind::End => format!("end of {id}"),
         JointKind::VentFitting | JointKind::Trap(_) if !stack => format!("end of {id}"),
@@ -221,15 +219,11 @@ fn owner(run: &Run) -> &str {
     }
 }
 
-fn change(
-    job: &Job,
-    net: &Network,
-    sizing: &Sizing,
-    run: RunIx,
-    piece: PieceIx,
-    joint: JointIx,
-) -> Option<String> {
-    let print = Printer { units: job.units };
+fn change(look: &Look<'_>, run: RunIx, piece: PieceIx, joint: JointIx) -> Option<String> {
+    let (net, sizing) = (look.net, look.sizing);
+    let print = Printer {
+        units: look.job.units,
+    };
     let above = net
         .upstream(joint)
         .into_iter()

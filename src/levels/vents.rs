@@ -1,12 +1,12 @@
 //! Lengths of vents: as the legs say, or as their two ends lie apart.
 
-use std::collections::BTreeMap;
-
 use super::legs::{developed, length};
 use super::model::PieceLevels;
 use crate::codebook::Book;
 use crate::job::{FloorIx, Job};
-use crate::network::{JointIx, JointKind, Network, Piece, PieceIx, System, VentAt, VentLevel};
+use crate::network::{
+    JointIx, JointKind, Network, Piece, PieceIx, System, Table, VentAt, VentLevel,
+};
 use crate::sizing::traps::kind_of;
 use crate::units::{Heading, Length};
 
@@ -19,8 +19,8 @@ pub fn vent_lengths(
     job: &Job,
     net: &Network,
     book: &Book,
-    drains: &BTreeMap<PieceIx, PieceLevels>,
-) -> BTreeMap<PieceIx, Length> {
+    drains: &Table<PieceIx, PieceLevels>,
+) -> Table<PieceIx, Length> {
     let heights = Heights::of(job, book);
     net.graph
         .edge_indices()
@@ -108,7 +108,7 @@ impl Heights {
     fn at(
         &self,
         net: &Network,
-        drains: &BTreeMap<PieceIx, PieceLevels>,
+        drains: &Table<PieceIx, PieceLevels>,
         joint: JointIx,
     ) -> Option<Length> {
         match net.graph.node_weight(joint)?.kind {

@@ -1,7 +1,5 @@
 //! Inverts from the exits up.
 
-use std::collections::BTreeMap;
-
 use super::bores::Bores;
 use super::falls::{Falls, is_vertical, leg_is_vertical};
 use super::joins::step;
@@ -9,9 +7,8 @@ use super::legs::{horizontal, length};
 use super::model::{FallFrom, PieceLevels};
 use crate::codebook::Book;
 use crate::job::{Job, Wye};
-use crate::network::{JointKind, Network, Piece, PieceIx, RunKind, System};
+use crate::network::{JointKind, Network, Piece, PieceIx, RunKind, Table};
 use crate::sizing::Sizing;
-use crate::sizing::order::order;
 use crate::units::{Fall, Heading, Length};
 
 /// Levels of all waste pieces, and the ids of those whose length is missing.
@@ -25,11 +22,12 @@ pub fn walk(
     book: &Book,
     sizing: &Sizing,
     falls: &Falls,
-) -> (BTreeMap<PieceIx, PieceLevels>, Vec<String>) {
-    let mut table: BTreeMap<PieceIx, PieceLevels> = BTreeMap::new();
+    ordered: &[PieceIx],
+) -> (Table<PieceIx, PieceLevels>, Vec<String>) {
+    let mut table: Table<PieceIx, PieceLevels> = Table::new();
     let mut missing = Vec::new();
     let bores = Bores::new(job, net);
-    for piece in order(net, System::Waste).into_iter().rev() {
+    for &piece in ordered.iter().rev() {
         let (Some(p), Some(size)) = (net.graph.edge_weight(piece), sizing.pieces.get(&piece))
         else {
             continue;
@@ -78,7 +76,7 @@ fn start(
     net: &Network,
     (sizing, bores): (&Sizing, &Bores<'_>),
     (piece, p): (PieceIx, &Piece),
-    table: &BTreeMap<PieceIx, PieceLevels>,
+    table: &Table<PieceIx, PieceLevels>,
     levels: &mut PieceLevels,
 ) {
     let (Some(to), Some(run)) = (net.to(piece), net.runs.get(p.run.0)) else {

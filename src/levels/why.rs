@@ -1,10 +1,7 @@
 //! Why an invert is not known.
 
-use std::collections::BTreeMap;
-
 use super::model::PieceLevels;
-use crate::network::{Network, PieceIx, RunIx, System};
-use crate::sizing::order::order;
+use crate::network::{Network, PieceIx, RunIx, Table};
 
 /// What is missing.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -20,7 +17,7 @@ pub enum Why {
 }
 
 /// By piece: why its lower and why its upper invert is not known; none: it is.
-pub type Reasons = BTreeMap<PieceIx, (Option<Why>, Option<Why>)>;
+pub type Reasons = Table<PieceIx, (Option<Why>, Option<Why>)>;
 
 impl Why {
     /// In words.
@@ -39,9 +36,9 @@ impl Why {
 }
 
 /// Finds the reasons from the exits up: each piece takes over that of what it joins.
-pub fn why(net: &Network, levels: &BTreeMap<PieceIx, PieceLevels>) -> Reasons {
+pub fn why(net: &Network, levels: &Table<PieceIx, PieceLevels>, ordered: &[PieceIx]) -> Reasons {
     let mut reasons = Reasons::new();
-    for piece in order(net, System::Waste).into_iter().rev() {
+    for &piece in ordered.iter().rev() {
         let (Some(level), Some(to)) = (levels.get(&piece), net.to(piece)) else {
             continue;
         };

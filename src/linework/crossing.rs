@@ -2,8 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use kurbo::{Point, Vec2};
+use kurbo::{Point, Rect, Vec2};
 
+use super::cells::Cells;
 use crate::placement::Placement;
 
 /// A straight stretch of a pipe.
@@ -25,7 +26,6 @@ pub struct Gap {
     pub half: f64,
 }
 
-const CELL: f64 = 12.0;
 /// Clear paper on each side of the pipe in front, mm.
 const CLEAR: f64 = 1.0;
 
@@ -40,28 +40,24 @@ pub fn find(
     width: impl Fn(usize) -> f64,
 ) -> BTreeMap<(usize, usize), Vec<Gap>> {
     let stretches = stretches(placement);
-    let mut grid: BTreeMap<(i32, i32), Vec<usize>> = BTreeMap::new();
-    for (i, s) in stretches.iter().enumerate() {
-        for cell in cells(s.a, s.b) {
-            grid.entry(cell).or_default().push(i);
-        }
-    }
+    let lines: Vec<(Point, Point)> = stretches.iter().map(|s| (s.a, s.b)).collect();
+    let boxes: Vec<Rect> = stretches.iter().map(|s| near(s.a, s.b)).collect();
     let mut pairs: Vec<(usize, usize)> = Vec::new();
-    for list in grid.values() {
+    Cells::of(&lines).each(|list| {
         for (n, &i) in list.iter().enumerate() {
             for &k in &list[n + 1..] {
-                pairs.push((i.min(k), i.max(k)));
+                // Most that share a cell do not even come near.
+                if boxes[i].overlaps(boxes[k]) && stretches[i].pipe != stretches[k].pipe {
+                    pairs.push((i.min(k), i.max(k)));
+                }
             }
         }
-    }
+    });
     pairs.sort_unstable();
     pairs.dedup();
     let mut gaps: BTreeMap<(usize, usize), Vec<Gap>> = BTreeMap::new();
     for (i, k) in pairs {
         let (s, t) = (&stretches[i], &stretches[k]);
-        if s.pipe == t.pipe {
-            continue;
-        }
         let Some((u, v)) = meet(s, t) else { continue };
         let ds = s.depth.0 + (s.depth.1 - s.depth.0) * u;
         let dt = t.depth.0 + (t.depth.1 - t.depth.0) * v;
@@ -91,26 +87,14 @@ fn stretches(placement: &Placement) -> Vec<Stretch> {
     all
 }
 
+/// The box round a stretch, with a little room for what rounding may add.
+fn near(a: Point, b: Point) -> Rect {
+    Rect::from_points(a, b).inflate(0.01, 0.01)
+}
+
 fn unit(v: Vec2) -> Vec2 {
     let l = v.hypot();
     if l > 0.0 { v * (1.0 / l) } else { v }
-}
-
-/// Cells that a line passes, walked in steps of half a cell.
-fn cells(a: Point, b: Point) -> Vec<(i32, i32)> {
-    let steps = ((b - a).hypot() / (CELL / 2.0)).ceil().max(1.0) as usize;
-    let mut out: Vec<(i32, i32)> = Vec::new();
-    for i in 0..=steps {
-        let p = a.lerp(b, i as f64 / steps as f64);
-        let (x, y) = ((p.x / CELL).floor() as i32, (p.y / CELL).floor() as i32);
-        // A line between two samples can only cut a corner of a neighbouring cell.
-        for c in [(x, y), (x + 1, y), (x, y + 1), (x - 1, y), (x, y - 1)] {
-            out.push(c);
-        }
-    }
-    out.sort_unstable();
-    out.dedup();
-    out
 }
 
 /// Shares of both stretches at which they properly cross.

@@ -1,8 +1,10 @@
 //! Stage 10 of 12. In: a placement. Out: a [`Scene`](crate::sheets::Scene). Promises: crossings
 //! gapped, hatches and leaders drawn, order front to back; nothing is moved.
 
+mod cells;
 mod crossing;
 mod free;
+mod largest;
 mod scene;
 
 pub use crossing::crossings;

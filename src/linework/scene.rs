@@ -1,5 +1,7 @@
 //! Makes the scene: pipes with their gaps, symbols, labels, leaders, marks, in painting order.
 
+use std::collections::BTreeMap;
+
 use kurbo::{BezPath, Point, Rect, Vec2};
 
 use super::crossing::{Gap, find};
@@ -68,13 +70,10 @@ pub fn scene(subject: &Subject<'_>, plan: &Plan, field: Rect, style: &Style) -> 
     items.extend(draw.marks());
     // Far things first, so that a viewer who zooms in sees near pipes over far ones.
     let mut order: Vec<usize> = (0..plan.placement.pipes.len()).collect();
-    let far = |i: &usize| {
-        let p = &plan.placement.pipes[*i].path;
-        p.iter()
-            .map(|s| s.depth())
-            .fold(f64::NEG_INFINITY, f64::max)
-    };
-    order.sort_by(|a, b| far(b).total_cmp(&far(a)).then(a.cmp(b)));
+    let far: Vec<f64> = (plan.placement.pipes.iter())
+        .map(|p| (p.path.iter().map(|s| s.depth())).fold(f64::NEG_INFINITY, f64::max))
+        .collect();
+    order.sort_unstable_by(|&a, &b| far[b].total_cmp(&far[a]).then(a.cmp(&b)));
     let gaps = find(&plan.placement, |i| {
         draw.width(plan.placement.pipes[i].piece)
     });
@@ -120,7 +119,7 @@ impl Draw<'_> {
         }
     }
 
-    fn pipe(&self, i: usize, gaps: &std::collections::BTreeMap<(usize, usize), Vec<Gap>>) -> Item {
+    fn pipe(&self, i: usize, gaps: &BTreeMap<(usize, usize), Vec<Gap>>) -> Item {
         let placed = &self.plan.placement.pipes[i];
         let piece = placed.piece;
         let p = &self.net.graph[piece];
@@ -280,8 +279,9 @@ impl Draw<'_> {
                         .shapes
                         .iter()
                         .map(|sh| Shape {
-                            path: kurbo::Affine::translate(by) * sh.path.clone(),
-                            ..sh.clone()
+                            path: kurbo::Affine::translate(by) * &sh.path,
+                            stroke: sh.stroke.clone(),
+                            fill: sh.fill,
                         })
                         .collect(),
                     texts: texts.collect(),

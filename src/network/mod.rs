@@ -9,12 +9,16 @@ pub mod draft;
 pub(crate) mod faults;
 pub(crate) mod kinds;
 pub mod model;
+mod openings;
 mod plan;
+mod table;
 pub(crate) mod tree;
 
 pub use build::build;
 pub use check::check;
 pub use model::*;
+pub use openings::Openings;
+pub use table::{Dense, Table};
 
 pub(crate) use cut::{Ids, cut};
 pub(crate) use plan::{place, stack_at};

@@ -7,7 +7,7 @@ use crate::captions::{self, Captions, MatchMark};
 use crate::diagnostics::{Diagnostic, Outcome, Severity};
 use crate::job::Job;
 use crate::network::{Network, PieceIx};
-use crate::placement::{Figures, Placer, Plan, Root, Share};
+use crate::placement::{Figures, Placer, Plan, Root, Scale, Share};
 use crate::sheets::{self, Paper};
 use crate::solve::Solution;
 
@@ -32,6 +32,8 @@ pub struct Drawn {
     pub plans: Vec<Plan>,
     /// Where it goes on from sheet to sheet.
     pub marks: Vec<MatchMark>,
+    /// Its scale, if the job asks for one.
+    pub scale: Option<Scale>,
     /// What is to be said about it.
     pub said: Vec<Diagnostic>,
 }
@@ -47,31 +49,43 @@ pub fn drawn(
     let field = |paper: Paper| sheets::layout(paper).field;
     let captions = captions::permit(job, net, solution, LEAST_CAP, &[]);
     let placer = Placer::new(job, net, &captions, &figures, field(papers.shared));
+    let scales = job.drawing.to_scale.then(|| Scale::all(job.units));
     for &paper in &papers.whole {
         let field = field(paper);
         if !placer.fits(field, 1.0) {
             continue;
         }
+        if let Some(scales) = scales {
+            let Some(scale) = placer.scale_for(field, scales) else {
+                continue;
+            };
+            let plan = placer.plan_at(field, scale);
+            if plan.fits {
+                let captions = captions.clone();
+                let drawn = on_one_sheet(paper, captions, figures.clone(), vec![plan]);
+                return Ok(Drawn {
+                    scale: Some(scale),
+                    ..drawn
+                });
+            }
+            continue;
+        }
         // Larger lettering never takes less room than the least.
         let roomy = placer.fits(field, ROOMY);
         for cap in LARGER_CAPS.into_iter().filter(|_| roomy) {
-            let captions = captions::permit(job, net, solution, cap, &[]);
-            let larger = placer.lettered(&captions);
+            let larger_words = captions.lettered(cap);
+            let larger = placer.lettered(&larger_words);
             if larger.fits(field, ROOMY) {
                 let plans = vec![larger.plan(field)];
                 drop(larger);
-                return Ok(on_one_sheet(paper, captions, figures.clone(), plans));
+                return Ok(on_one_sheet(paper, larger_words, figures.clone(), plans));
             }
         }
         let plan = placer.plan(field);
         // Labels that settled last may stand out of the field; a larger paper then, or several.
         if plan.fits {
-            return Ok(on_one_sheet(
-                paper,
-                captions.clone(),
-                figures.clone(),
-                vec![plan],
-            ));
+            let captions = captions.clone();
+            return Ok(on_one_sheet(paper, captions, figures.clone(), vec![plan]));
         }
     }
     Ok(shared(job, net, solution, &figures, &placer, papers.shared))
@@ -84,6 +98,7 @@ fn on_one_sheet(paper: Paper, captions: Captions, figures: Figures, plans: Vec<P
         figures,
         plans,
         marks: Vec::new(),
+        scale: None,
         said: Vec::new(),
     }
 }
@@ -108,7 +123,16 @@ fn shared(
     let marks = marks_of(&shares);
     let captions = captions::permit(job, net, solution, LEAST_CAP, &marks);
     let figures = figures.clone().with_marks(net, &marks);
-    let plans = placer.plans(&captions, &figures, &shares, field);
+    // One scale for all sheets: the largest that suits every one.
+    let scale = job.drawing.to_scale.then(|| {
+        let scales = Scale::all(job.units);
+        let each = placer.each(&captions, &figures, &shares, |p| p.scale_for(field, scales));
+        each.into_iter().reduce(least_of).flatten()
+    });
+    let scale = scale.flatten();
+    let plans: Vec<Plan> = placer.each(&captions, &figures, &shares, |p| {
+        scale.map_or_else(|| p.plan(field), |s| p.plan_at(field, s))
+    });
     let said = plans.iter().any(|p| !p.fits).then(|| too_large(paper));
     Drawn {
         paper,
@@ -116,8 +140,15 @@ fn shared(
         figures,
         plans,
         marks,
+        scale,
         said: said.into_iter().collect(),
     }
+}
+
+/// The smaller of two scales; none if either is.
+fn least_of(a: Option<Scale>, b: Option<Scale>) -> Option<Scale> {
+    let (a, b) = (a?, b?);
+    Some(if b.ratio < a.ratio { b } else { a })
 }
 
 /// The marks of the cuts between some shares, in the order of the sheets.

@@ -46,12 +46,30 @@ pub struct Run {
     pub sheets: SheetSet,
     /// The tables, as data.
     pub tables: Vec<Table>,
-    /// What `--format json` prints.
-    pub result: serde_json::Value,
+    /// The code book.
+    pub book: Arc<Book>,
+    /// The network, complete.
+    pub net: Network,
+    /// Sizes, levels and fittings.
+    pub solution: Solution,
     /// Time spent on each stage.
     pub timings: Vec<(&'static str, Duration)>,
     /// The run in a few figures.
     pub summary: Summary,
+}
+
+impl Run {
+    /// What `--format json` prints; built when asked for, since most runs only draw.
+    pub fn result(&self) -> serde_json::Value {
+        result::object(
+            &self.job,
+            &self.book,
+            &self.net,
+            &self.solution,
+            &self.findings,
+            &self.sheets,
+        )
+    }
 }
 
 /// A run in a few figures.
@@ -153,6 +171,14 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
     clock.lap("linework");
     findings.open.extend(said);
     tidy(&mut findings.open);
+    let scale = drawn.scale.map(|scale| sheets::ToScale {
+        words: scale.words,
+        missed: drawn
+            .plans
+            .iter()
+            .flat_map(|p| scale.missed(&p.placement, &net))
+            .collect(),
+    });
     let inputs = Inputs {
         job: &job,
         net: &net,
@@ -161,21 +187,22 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
         findings: &findings,
         paper: drawn.paper,
         marks: &drawn.marks,
+        scale: scale.as_ref(),
     };
     let mut sheets = sheets::compose(&inputs, scenes);
     let tables = sheets::tables(&inputs);
     findings.open.extend(coverage::settle(&mut sheets));
     clock.lap("sheets");
     let Findings { open: findings, .. } = findings;
-    let result = result::object(&job, &book, &net, &solution, &findings, &sheets);
-    clock.lap("result");
     let summary = summary(&job, &net, &book, &solution);
     Ok(Run {
         job,
         findings,
         sheets,
         tables,
-        result,
+        book,
+        net,
+        solution,
         timings: clock.laps,
         summary,
     })

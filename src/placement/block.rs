@@ -210,12 +210,17 @@ impl Block {
             }
         }
     }
-    /// The greatest value of some measure of the outlines in it that touch nothing.
-    pub fn most_of_solids(&self, by: Vec2, measure: &mut impl FnMut(&Outline, Vec2) -> f64) -> f64 {
-        let own = self.outlines.iter().filter(|o| o.cover == Cover::Solid);
+    /// The greatest value of some measure of the outlines in it with one of these covers.
+    pub fn most_of(
+        &self,
+        covers: &[Cover],
+        by: Vec2,
+        measure: &mut impl FnMut(&Outline, Vec2) -> f64,
+    ) -> f64 {
+        let own = self.outlines.iter().filter(|o| covers.contains(&o.cover));
         let mut most = own.map(|o| measure(o, by)).fold(0.0, f64::max);
         for (part, at) in &self.parts {
-            most = most.max(part.block.most_of_solids(by + at.paper(), measure));
+            most = most.max(part.block.most_of(covers, by + at.paper(), measure));
         }
         most
     }
@@ -227,7 +232,8 @@ impl Block {
             return 0.0;
         }
         let form = Vec2::new(u.y / u.x, -1.0);
-        self.most_of_solids(Vec2::ZERO, &mut |o, by| o.range(form).1 + by.dot(form))
+        let high = &mut |o: &Outline, by: Vec2| o.range(form).1 + by.dot(form);
+        self.most_of(&[Cover::Solid], Vec2::ZERO, high)
     }
 }
 

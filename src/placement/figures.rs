@@ -1,8 +1,7 @@
 //! Which symbols stand at which joint, and which way each of them faces.
 
-use std::cell::RefCell;
 use std::collections::BTreeMap;
-use std::rc::Rc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 use crate::captions::{Captions, MatchMark};
 use crate::catalogue;
@@ -65,7 +64,17 @@ pub struct Figures {
     /// Kind and word of each shape.
     shapes: Vec<(&'static str, String)>,
     /// Shapes drawn so far, by the way that they face.
-    drawn: RefCell<BTreeMap<(usize, Way), Rc<Symbol>>>,
+    drawn: Drawn,
+}
+
+/// Shapes drawn so far; a copy of the figures starts with none, for it may have more shapes.
+#[derive(Debug, Default)]
+struct Drawn(Mutex<BTreeMap<(usize, Way), Arc<Symbol>>>);
+
+impl Clone for Drawn {
+    fn clone(&self) -> Self {
+        Drawn::default()
+    }
 }
 
 impl Figures {
@@ -268,14 +277,11 @@ impl Figures {
     }
 
     /// The drawn symbol, its origin at the joint, ahead along `way`.
-    pub fn drawn(&self, figure: usize, way: Way) -> Rc<Symbol> {
+    pub fn drawn(&self, figure: usize, way: Way) -> Arc<Symbol> {
         let key = (self.all[figure].shape, way);
-        if let Some(known) = self.drawn.borrow().get(&key) {
-            return Rc::clone(known);
-        }
-        let made = Rc::new(self.draw(figure, way));
-        self.drawn.borrow_mut().insert(key, Rc::clone(&made));
-        made
+        let mut drawn = self.drawn.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let made = || Arc::new(self.draw(figure, way));
+        Arc::clone(drawn.entry(key).or_insert_with(made))
     }
 
     fn draw(&self, figure: usize, way: Way) -> Symbol {

@@ -6,6 +6,7 @@
 //! `heights` keeps floors level across all stacks, `assemble` makes pipes of it.
 
 pub mod assemble;
+mod at_once;
 pub mod block;
 mod contour;
 pub mod figures;
@@ -14,6 +15,7 @@ mod heights;
 mod lettering;
 pub mod outline;
 mod plan;
+mod scale;
 mod settle;
 mod share;
 mod tree;
@@ -25,5 +27,6 @@ pub use block::{Flush, PlacedLabel, PlacedMark, PlacedSymbol};
 pub use figures::{Figures, Stands};
 pub use grow::MARK_HALF;
 pub use plan::{Placer, Plan, plan};
+pub use scale::Scale;
 pub use settle::covers;
 pub use share::{Root, Share};

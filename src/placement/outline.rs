@@ -9,6 +9,9 @@ use kurbo::{Point, Rect, Vec2};
 pub enum Cover {
     /// A drain, a symbol or lettering: touches nothing.
     Solid,
+    /// Lettering of a level vent above the rims: touches nothing, but does not count as part of what
+    /// stands beneath the vents: it rises with them.
+    Header,
     /// A vent's bare line: may cross another pipe at an angle, with a gap in the one behind.
     Vent,
     /// A terminal and its words, far above the drains that it belongs to: touches nothing, but

@@ -2,17 +2,20 @@
 //! least and fills its field.
 
 use std::collections::BTreeMap;
-use std::rc::Rc;
+use std::sync::Arc;
 
 use kurbo::{Rect, Size};
 
 use super::assemble::{Placement, assemble};
+use super::at_once;
 use super::block::Block;
 use super::figures::Figures;
 use super::grow::{Grower, Kept, Memo, Reach, Riser, vent_at};
 use super::heights::Heights;
+use super::scale::Scale;
 use super::share::{Root, Share};
 use super::tree::Tree;
+use super::trunk::{MODULE, TRUE};
 use super::ways;
 use crate::captions::Captions;
 use crate::job::{FloorIx, Job};
@@ -51,15 +54,14 @@ impl<'a> Placer<'a> {
         figures: &'a Figures,
         field: Rect,
     ) -> Self {
-        let stage = Stage {
+        let subject = Subject {
             job,
             net,
-            base: Rc::new(Base::of(net)),
+            base: Arc::new(Base::of(net)),
             captions,
             figures,
-            kept: Kept::default(),
-            shares: Vec::new(),
         };
+        let stage = subject.stage(Vec::new());
         let (corner, (least, heights)) = stage.best_corner(room_of(field));
         Placer {
             stage,
@@ -73,10 +75,9 @@ impl<'a> Placer<'a> {
     where
         'a: 'b,
     {
-        let stage = self
-            .stage
-            .again(captions, self.stage.figures, self.stage.shares.clone());
-        let (least, heights) = stage.place(self.corner, 0.0, None);
+        let subject = self.stage.of.again(captions, self.stage.of.figures);
+        let stage = subject.stage(self.stage.shares.clone());
+        let (least, heights) = stage.place(self.corner);
         Placer {
             stage,
             corner: self.corner,
@@ -90,13 +91,14 @@ impl<'a> Placer<'a> {
     }
     /// Pipes at which the drawing may be cut, to go on on another sheet.
     pub fn cuttable(&self) -> Vec<PieceIx> {
-        let found = super::share::cuttable(self.stage.net, &self.stage.base.tree);
+        let of = &self.stage.of;
+        let found = super::share::cuttable(of.net, &of.base.tree);
         found.into_iter().map(|c| c.piece).collect()
     }
     /// Shares the drawing out over sheets with this field. The words and symbols hold a mark for
     /// every pipe that may be cut.
     pub fn share_out(&self, captions: &Captions, figures: &Figures, field: Rect) -> Vec<Share> {
-        let stage = self.stage.again(captions, figures, Vec::new());
+        let stage = self.stage.of.again(captions, figures).stage(Vec::new());
         let room = room_of(field) * ALMOST;
         let mut ground = stage.ground(self.corner, 0.0);
         let least = ground.heights.clone();
@@ -113,33 +115,46 @@ impl<'a> Placer<'a> {
             known.push((share.clone(), fill));
             fill
         };
-        let roots = self.stage.net.exits.iter().map(|&e| Root::Exit(e));
-        let (net, tree) = (self.stage.net, &self.stage.base.tree);
+        let (net, tree) = (self.stage.of.net, &self.stage.of.base.tree);
+        let roots = net.exits.iter().map(|&e| Root::Exit(e));
         super::share::share_out(net, tree, roots, &mut fills)
     }
-    /// Places each of some shares in a field of its own.
-    pub fn plans(
+    /// Does something with each of some shares by itself, with its own words and symbols.
+    pub fn each<T: Send>(
         &self,
         captions: &Captions,
         figures: &Figures,
         shares: &[Share],
-        field: Rect,
-    ) -> Vec<Plan> {
-        let each = shares.iter();
-        each.map(|share| {
-            let stage = self.stage.again(captions, figures, vec![share.clone()]);
-            let (least, heights) = stage.place(self.corner, 0.0, None);
-            let placer = Placer {
+        work: impl Fn(&Placer<'_>) -> T + Sync,
+    ) -> Vec<T> {
+        let (subject, corner) = (self.stage.of.again(captions, figures), self.corner);
+        at_once::each(shares, |share| {
+            let stage = subject.stage(vec![share.clone()]);
+            let (least, heights) = stage.place(corner);
+            work(&Placer {
                 stage,
-                corner: self.corner,
+                corner,
                 least,
                 heights,
-            };
-            placer.plan(field)
+            })
         })
-        .collect()
     }
-    /// Places the drawing in a field.
+    /// The largest of some scales, largest first, at which the drawing fits a field.
+    pub fn scale_for(&self, field: Rect, scales: &[Scale]) -> Option<Scale> {
+        let fits = |s: &Scale| {
+            let mut ground = self.stage.ground(self.corner, s.ratio);
+            ground.module = TRUE;
+            filling(&self.stage.placed(&mut ground), room_of(field)) <= 1.0
+        };
+        scales.iter().find(|s| fits(s)).copied()
+    }
+    /// Places the drawing in a field, at a scale.
+    pub fn plan_at(&self, field: Rect, scale: Scale) -> Plan {
+        let mut ground = self.stage.ground(self.corner, scale.ratio);
+        ground.module = TRUE;
+        self.set(self.stage.placed(&mut ground), field)
+    }
+    /// Places the drawing in a field, lengths in proportion as far as the field allows.
     pub fn plan(&self, field: Rect) -> Plan {
         let room = room_of(field);
         let mut placement = self.least.clone();
@@ -147,12 +162,13 @@ impl<'a> Placer<'a> {
         let mut lo = (0.0, filled(&placement));
         let mut hi = (LARGEST_SCALE, f64::INFINITY);
         let mut at = LARGEST_SCALE;
-        // Lengths in proportion as far as the field allows.
         for _ in 0..SCALES {
             if lo.1 > 1.0 {
                 break;
             }
-            let (p, _) = self.stage.place(self.corner, at, Some(&self.heights));
+            let mut ground = self.stage.ground(self.corner, at);
+            ground.heights.at_least(&self.heights);
+            let p = self.stage.placed(&mut ground);
             let share = filled(&p);
             if share <= 1.0 {
                 lo = (at, share);
@@ -167,8 +183,13 @@ impl<'a> Placer<'a> {
             let t = (FULL_ENOUGH - lo.1) / (hi.1 - lo.1);
             at = lo.0 + (hi.0 - lo.0) * t.clamp(0.1, 0.9);
         }
+        self.set(placement, field)
+    }
+    /// Sets a placement in the middle of a field.
+    fn set(&self, mut placement: Placement, field: Rect) -> Plan {
         let stage = &self.stage;
-        super::settle::settle(&mut placement, stage.net, stage.captions, stage.figures);
+        let of = &stage.of;
+        super::settle::settle(&mut placement, of.net, of.captions, of.figures);
         let b = placement.bounds;
         Plan {
             origin: field.center() - b.center(),
@@ -223,7 +244,9 @@ fn fills(b: Rect, room: Size) -> f64 {
 
 /// What a drawing stands on: the view, and all that is known from what was grown before.
 struct Ground {
+    corner: Corner,
     scale: f64,
+    module: f64,
     ways: ways::Ways,
     heights: Heights,
     reach: Reach,
@@ -238,12 +261,18 @@ struct Base {
     risers: Vec<Riser>,
 }
 
-struct Stage<'a> {
+/// What is drawn, with which words and symbols.
+#[derive(Clone)]
+struct Subject<'a> {
     job: &'a Job,
     net: &'a Network,
-    base: Rc<Base>,
+    base: Arc<Base>,
     captions: &'a Captions,
     figures: &'a Figures,
+}
+
+struct Stage<'a> {
+    of: Subject<'a>,
     kept: Kept,
     /// What is drawn; empty for all.
     shares: Vec<Share>,
@@ -268,33 +297,36 @@ impl Base {
     }
 }
 
-impl<'a> Stage<'a> {
-    /// The same building with other words and symbols, and what of it is drawn.
-    fn again<'b>(
-        &self,
-        captions: &'b Captions,
-        figures: &'b Figures,
-        shares: Vec<Share>,
-    ) -> Stage<'b>
+impl<'a> Subject<'a> {
+    /// The same building with other words and symbols.
+    fn again<'b>(&self, captions: &'b Captions, figures: &'b Figures) -> Subject<'b>
     where
         'a: 'b,
     {
-        Stage {
+        Subject {
             job: self.job,
             net: self.net,
-            base: Rc::clone(&self.base),
+            base: Arc::clone(&self.base),
             captions,
             figures,
+        }
+    }
+    /// Ready to be grown: some shares, or all if there are none.
+    fn stage(&self, shares: Vec<Share>) -> Stage<'a> {
+        Stage {
+            of: self.clone(),
             kept: Kept::default(),
             shares,
         }
     }
+}
 
+impl Stage<'_> {
     /// The corner with the fewest crossings on the least paper, and the drawing from there.
     fn best_corner(&self, room: Size) -> (Corner, (Placement, Heights)) {
-        let stated = self.job.drawing.from.as_ref();
+        let stated = self.of.job.drawing.from.as_ref();
         if let Some(corner) = stated.and_then(|h| Corner::from_heading(h.value)) {
-            return (corner, self.place(corner, 0.0, None));
+            return (corner, self.place(corner));
         }
         // Seen from the downstream end: the building drain leads away from the viewer.
         let toward = |corner| {
@@ -304,68 +336,70 @@ impl<'a> Stage<'a> {
                 0.0
             }
         };
-        let mut corners = Corner::ALL;
-        corners.sort_by(|a, b| toward(*a).total_cmp(&toward(*b)));
         let mut best: Option<(f64, f64, Corner, (Placement, Heights))> = None;
-        for corner in corners {
+        for leading in [false, true] {
             // From no corner does a drawing take less than so much of what it takes from another.
-            let least = toward(corner) + best.as_ref().map_or(0.0, |b| b.1 * SMALLEST);
-            if best.as_ref().is_some_and(|b| b.0 <= least) {
-                continue;
-            }
-            let p = self.place(corner, 0.0, None);
-            let takes = filling(&p.0, room);
-            let cost = crate::linework::crossings(&p.0) as f64 * CROSSING + takes + toward(corner);
-            if best.as_ref().is_none_or(|b| cost < b.0 - 1e-9) {
-                best = Some((cost, takes, corner, p));
+            let worth = |c: &Corner| {
+                let least = toward(*c) + best.as_ref().map_or(0.0, |b| b.1 * SMALLEST);
+                best.as_ref().is_none_or(|b| least < b.0)
+            };
+            let corners = Corner::ALL.into_iter();
+            let corners = corners.filter(|c| self.leads_toward_viewer(*c) == leading);
+            let corners: Vec<Corner> = corners.filter(worth).collect();
+            let of = &self.of;
+            let placed = at_once::each(&corners, |&c| of.stage(Vec::new()).place(c));
+            for (corner, p) in corners.into_iter().zip(placed) {
+                let takes = filling(&p.0, room);
+                let crossings = crate::linework::crossings(&p.0) as f64;
+                let cost = crossings * CROSSING + takes + toward(corner);
+                if best.as_ref().is_none_or(|b| cost < b.0 - 1e-9) {
+                    best = Some((cost, takes, corner, p));
+                }
             }
         }
         match best {
             Some((_, _, corner, placed)) => (corner, placed),
-            None => (Corner::SouthWest, self.place(Corner::SouthWest, 0.0, None)),
+            None => (Corner::SouthWest, self.place(Corner::SouthWest)),
         }
     }
 
-    /// Places the drawing at a scale, from heights known to be needed, if there are any.
-    fn place(&self, corner: Corner, scale: f64, known: Option<&Heights>) -> (Placement, Heights) {
-        if self.shares.is_empty() {
-            let whole: Vec<Share> = self.net.exits.iter().map(|&e| Share::whole(e)).collect();
-            let whole: Vec<&Share> = whole.iter().collect();
-            return self.place_shares(&whole, corner, scale, known);
-        }
-        let shares: Vec<&Share> = self.shares.iter().collect();
-        self.place_shares(&shares, corner, scale, known)
+    /// Places the least drawing from a corner.
+    fn place(&self, corner: Corner) -> (Placement, Heights) {
+        let mut ground = self.ground(corner, 0.0);
+        (self.placed(&mut ground), ground.heights)
     }
 
-    fn place_shares(
-        &self,
-        shares: &[&Share],
-        corner: Corner,
-        scale: f64,
-        known: Option<&Heights>,
-    ) -> (Placement, Heights) {
-        let mut ground = self.ground(corner, scale);
-        if let Some(known) = known {
-            ground.heights.at_least(known);
-        }
-        let block = self.grow(shares, &mut ground);
-        let placement = match shares.first() {
-            Some(share) => assemble(&self.grower(&ground, share), &block, corner),
-            None => Placement::empty(corner),
+    /// Grows and places what is drawn.
+    fn placed(&self, ground: &mut Ground) -> Placement {
+        let exits = self.of.net.exits.iter();
+        let whole: Vec<Share> = exits.map(|&e| Share::whole(e)).collect();
+        let shares = if self.shares.is_empty() {
+            &whole
+        } else {
+            &self.shares
         };
-        (placement, ground.heights)
+        let shares: Vec<&Share> = shares.iter().collect();
+        let block = self.grow(&shares, ground);
+        match shares.first() {
+            Some(share) => assemble(&self.grower(ground, share), &block, ground.corner),
+            None => Placement::empty(ground.corner),
+        }
     }
 
     /// What a drawing from a corner, at a scale, stands on before anything is known.
     fn ground(&self, corner: Corner, scale: f64) -> Ground {
-        let rise =
-            |a: FloorIx, b: FloorIx| match (self.job.floors.get(a.0), self.job.floors.get(b.0)) {
-                (Some(a), Some(b)) => (b.level - a.level).mm() * scale,
-                _ => 0.0,
-            };
+        let rise = |a: FloorIx, b: FloorIx| match (
+            self.of.job.floors.get(a.0),
+            self.of.job.floors.get(b.0),
+        ) {
+            (Some(a), Some(b)) => (b.level - a.level).mm() * scale,
+            _ => 0.0,
+        };
         Ground {
+            corner,
             scale,
-            ways: ways::choose(self.job, self.net, corner),
+            module: MODULE,
+            ways: ways::choose(self.of.job, self.of.net, corner),
             heights: Heights::least(&self.floors(), 24.0, rise),
             reach: Reach::default(),
             memo: Memo::default(),
@@ -402,17 +436,18 @@ impl<'a> Stage<'a> {
 
     fn grower<'b>(&'b self, ground: &'b Ground, share: &'b Share) -> Grower<'b> {
         Grower {
-            job: self.job,
-            net: self.net,
-            tree: &self.base.tree,
-            captions: self.captions,
+            job: self.of.job,
+            net: self.of.net,
+            tree: &self.of.base.tree,
+            captions: self.of.captions,
             ways: &ground.ways,
-            figures: self.figures,
+            figures: self.of.figures,
             heights: &ground.heights,
             scale: ground.scale,
-            over: &self.base.over,
-            beside: &self.base.beside,
-            risers: &self.base.risers,
+            module: ground.module,
+            over: &self.of.base.over,
+            beside: &self.of.base.beside,
+            risers: &self.of.base.risers,
             kept: &self.kept,
             memo: &ground.memo,
             reach: &ground.reach,
@@ -422,15 +457,15 @@ impl<'a> Stage<'a> {
 
     /// Whether the building drain comes toward the viewer from the exit inward.
     fn leads_toward_viewer(&self, corner: Corner) -> bool {
-        let leaves = self.job.exits.first().and_then(|e| e.heading.as_ref());
+        let leaves = self.of.job.exits.first().and_then(|e| e.heading.as_ref());
         leaves.is_some_and(|h| !corner.way(h.value.reversed()).recedes())
     }
 
     /// Floors that something stands on or hangs beneath, and all between, lowest first.
     fn floors(&self) -> Vec<FloorIx> {
-        (0..self.job.floors.len())
+        (0..self.of.job.floors.len())
             .map(FloorIx)
-            .filter(|f| self.job.floors[f.0].part_of.is_none())
+            .filter(|f| self.of.job.floors[f.0].part_of.is_none())
             .collect()
     }
 }

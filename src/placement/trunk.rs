@@ -7,11 +7,13 @@ use kurbo::Vec2;
 
 use super::block::{Block, Part};
 use super::contour::Contour;
-use super::outline::Outline;
+use super::outline::{Cover, Outline};
 use crate::projection::Way;
 
 /// Stations are rounded up to this, mm, so that a small edit moves little.
 pub const MODULE: f64 = 2.0;
+/// In a drawing to scale they stand where they are, to this, mm.
+pub const TRUE: f64 = 0.02;
 
 /// What hangs at one place of a trunk, in each form that it can take.
 #[derive(Debug)]
@@ -67,6 +69,8 @@ pub struct Clear {
     pub parent: Option<Parent>,
     /// How far its parts stand off that line, mm.
     pub corridor: f64,
+    /// Stations are rounded up to this, mm.
+    pub module: f64,
 }
 
 /// Where an element came to stand.
@@ -103,7 +107,7 @@ pub fn stand(way: Way, clear: &Clear, taken: &Block, elements: &[Element]) -> Ve
             let s = least_of_all
                 .max(front.push(&own))
                 .max(off_parent(form.block(), u, clear));
-            let s = rounded(s);
+            let s = rounded(s, clear.module);
             if best.as_ref().is_none_or(|b| s + cost < b.1) {
                 best = Some((s, s + cost, i, own));
             }
@@ -130,9 +134,9 @@ pub fn stand(way: Way, clear: &Clear, taken: &Block, elements: &[Element]) -> Ve
     stood
 }
 
-/// Rounds a station up to the module.
-pub fn rounded(station: f64) -> f64 {
-    (station / MODULE - 1e-6).ceil() * MODULE
+/// Rounds a station up to a module.
+pub fn rounded(station: f64, module: f64) -> f64 {
+    (station / module - 1e-6).ceil() * module
 }
 
 /// How far along the trunk a block must stand to be clear of the line that the trunk hangs on.
@@ -148,7 +152,8 @@ fn off_parent(block: &Block, u: Vec2, clear: &Clear) -> f64 {
     }
     let n = if rate > 0.0 { n } else { -n };
     let advance = p.dot(u);
-    block.most_of_solids(Vec2::ZERO, &mut |o: &Outline, by: Vec2| {
+    let covers = [Cover::Solid, Cover::Header];
+    block.most_of(&covers, Vec2::ZERO, &mut |o: &Outline, by: Vec2| {
         let aside = (clear.corridor - o.range(n).0 - by.dot(n)) / rate.abs();
         // Where the line ends, what lies wholly ahead of its end is clear of it too.
         if parent.ends && advance > 1e-9 {

@@ -2,7 +2,7 @@
 //! broken between its rows; `set_block` sets it.
 
 use super::lettering::{BODY, HEADING, Hand, PITCH, capitals, cell_words, pieces, unmarked};
-use super::measured::{Measured, Ruler};
+use super::measured::Measured;
 use super::{Shape, Table};
 
 /// Clear paper between columns, mm.
@@ -85,7 +85,7 @@ pub(super) struct Widths {
 impl Block {
     /// From a table. Names and figures are lettered as they are, other words in capitals; a
     /// column that says nothing is left out.
-    pub fn table(t: &Table, ruler: &mut Ruler) -> Block {
+    pub fn table(t: &Table) -> Block {
         const NAMES: [&str; 7] = ["Tag", "On", "Pipe", "For", "At", "Code", "Waiver"];
         let says = |c: &usize| {
             t.rows
@@ -93,25 +93,16 @@ impl Block {
                 .any(|r| r.get(*c).is_some_and(|w| !w.is_empty()))
         };
         let columns: Vec<usize> = (0..t.head.len()).filter(says).collect();
+        let own: Vec<bool> = (t.head.iter())
+            .map(|h| NAMES.contains(&h.as_str()))
+            .collect();
         let cell = |row: &Vec<String>, c: usize| {
             let text = row.get(c).map_or("", String::as_str);
-            let plain = unmarked(text);
-            let own = t.head.get(c).is_some_and(|h| NAMES.contains(&h.as_str()));
-            pieces(&cell_words(text, !own && !is_figure(&plain)), MOST)
+            cell_words(text, !own[c] && !is_figure(&unmarked(text)))
         };
         let rows = t.rows.iter().enumerate().flat_map(|(i, row)| {
-            let cells: Vec<Vec<String>> = columns.iter().map(|c| cell(row, *c)).collect();
-            let parts = cells.iter().map(Vec::len).max().unwrap_or(1);
-            let strong = t.strong.contains(&i);
-            (0..parts).map(move |part| Row {
-                cells: cells
-                    .iter()
-                    .map(|c| Cell::words(c.get(part).cloned().unwrap_or_default()))
-                    .collect(),
-                strong: strong && part == 0,
-                key: None,
-                onward: part > 0,
-            })
+            let cells: Vec<String> = columns.iter().map(|c| cell(row, *c)).collect();
+            parted(cells, t.strong.contains(&i))
         });
         let head: Vec<String> = columns
             .iter()
@@ -121,14 +112,7 @@ impl Block {
             ruled: true,
             most: 330.0,
         };
-        Block::new(
-            t.name,
-            &t.title,
-            (&head, &t.foot),
-            rows.collect(),
-            manner,
-            ruler,
-        )
+        Block::new(t.name, &t.title, (&head, &t.foot), rows.collect(), manner)
     }
 
     /// From notes, each with its number.
@@ -137,7 +121,6 @@ impl Block {
         title: &str,
         notes: impl IntoIterator<Item = (String, String)>,
         keyed: bool,
-        ruler: &mut Ruler,
     ) -> Block {
         let row = |(key, words): (String, String)| Row {
             cells: vec![Cell::words(key.clone()), Cell::words(capitals(&words))],
@@ -150,7 +133,7 @@ impl Block {
             ruled: false,
             most: 150.0,
         };
-        let mut block = Block::new(name, title, (&[], &[]), rows, manner, ruler);
+        let mut block = Block::new(name, title, (&[], &[]), rows, manner);
         block.bound = keyed;
         block
     }
@@ -161,9 +144,8 @@ impl Block {
         (head, foot): (&[String], &[String]),
         mut rows: Vec<Row>,
         manner: Manner,
-        ruler: &mut Ruler,
     ) -> Block {
-        let mut measured = |text: &str, hand| Measured::new(&capitals(text), hand, ruler);
+        let measured = |text: &str, hand| Measured::new(&capitals(text), hand);
         let title = measured(title, Hand::HEADING);
         let head: Vec<Measured> = head.iter().map(|h| measured(h, Hand::STRONG)).collect();
         let foot: Vec<Measured> = foot.iter().map(|f| measured(f, Hand::BODY)).collect();
@@ -189,7 +171,7 @@ impl Block {
             for (c, cell) in row.cells.iter_mut().enumerate() {
                 match cell {
                     Cell::Words(words) => {
-                        words.measure(hand, ruler);
+                        words.measure(hand);
                         let figure = is_figure(&words.text);
                         // A figure with its unit stays on one line.
                         let least = if figure && words.text.len() < 24 {
@@ -414,6 +396,30 @@ impl Widths {
     pub(super) fn x(&self, column: usize) -> f64 {
         self.columns.iter().take(column).map(|w| w + GAP).sum()
     }
+}
+
+/// The rows that a row of cells takes: one, or more where a cell is long.
+fn parted(cells: Vec<String>, strong: bool) -> Vec<Row> {
+    let row = |cells: Vec<Cell>, part: usize| Row {
+        cells,
+        strong: strong && part == 0,
+        key: None,
+        onward: part > 0,
+    };
+    // No letter takes less than a byte.
+    if cells.iter().all(|c| c.len() <= MOST) {
+        return vec![row(cells.into_iter().map(Cell::words).collect(), 0)];
+    }
+    let cells: Vec<Vec<String>> = cells.iter().map(|c| pieces(c, MOST)).collect();
+    let parts = cells.iter().map(Vec::len).max().unwrap_or(1);
+    let of = |part: usize| {
+        cells
+            .iter()
+            .map(move |c| Cell::words(c.get(part).cloned().unwrap_or_default()))
+    };
+    (0..parts)
+        .map(|part| row(of(part).collect(), part))
+        .collect()
 }
 
 /// Height of so many lines, capitals of the first to baseline of the last.

@@ -3,9 +3,10 @@
 
 use kurbo::Rect;
 
+use crate::captions::MatchMark;
+
 use super::block::Block;
 use super::fill::{Rest, Room, columns};
-use super::measured::Ruler;
 use super::title_block::{Heading, title_strip};
 use super::{DrawingKind, Frame, Inputs, Item, Role, Scene, Sheet, SheetSet, Table, layout};
 use super::{legend, lettering, notes, tables};
@@ -36,15 +37,16 @@ pub fn compose(set: &Inputs<'_>, scenes: Vec<Scene>) -> SheetSet {
     // How many sheets there are and what they are called stands on the first of them, and is
     // known only once all are filled.
     let mut titles = vec![SCHEDULES];
-    let mut made = fill(set, &frame, &blocks, &scenes, &titles);
+    let mut made = fill(set, &frame, &blocks, &scenes, &titles, None);
     for _ in 0..4 {
         if made.titles() == titles {
             break;
         }
         titles = made.titles();
-        made = fill(set, &frame, &blocks, &scenes, &titles);
+        made = fill(set, &frame, &blocks, &scenes, &titles, Some(made));
     }
-    let mut sheets = Vec::with_capacity(scenes.len() + made.tables.len());
+    let count = scenes.len() + titles.len();
+    let mut sheets = Vec::with_capacity(scenes.len() + made.panels.len());
     let drawings = scenes.len();
     for (i, (scene, panels)) in scenes.into_iter().zip(made.drawings).enumerate() {
         let mut items = vec![field_item(scene.field)];
@@ -59,9 +61,20 @@ pub fn compose(set: &Inputs<'_>, scenes: Vec<Scene>) -> SheetSet {
             items,
         });
     }
-    for (i, (title, items)) in made.tables.into_iter().enumerate() {
+    for (i, panels) in made.panels.into_iter().enumerate() {
+        let number = table_number(i);
+        let title = tables_title(&panels);
+        let heading = Heading {
+            number: &number,
+            title,
+            index: drawings + i,
+            count,
+            north: None,
+        };
+        let (mut items, _) = title_strip(set, &frame, &heading);
+        items.extend(panels);
         sheets.push(Sheet {
-            number: table_number(i),
+            number,
             title: title.to_owned(),
             paper: set.paper,
             drawing: DrawingKind::Tables,
@@ -76,14 +89,24 @@ pub fn compose(set: &Inputs<'_>, scenes: Vec<Scene>) -> SheetSet {
     }
 }
 
-/// A number by the US National CAD Standard: plumbing, 9 for three-dimensional views.
+/// A number by the US National CAD Standard: plumbing, 9 for three-dimensional views, two digits in
+/// order; after 99 sheets with a letter behind, as the standard has it for supplements.
 pub fn drawing_number(index: usize) -> String {
-    format!("P-{}", 901 + index)
+    numbered('9', index)
 }
 
 /// Plumbing, 6 for schedules.
 fn table_number(index: usize) -> String {
-    format!("P-{}", 601 + index)
+    numbered('6', index)
+}
+
+fn numbered(kind: char, index: usize) -> String {
+    let (round, place) = (index / 99, index % 99 + 1);
+    let letters = match round.checked_sub(1) {
+        Some(more) => MatchMark::name_of(more),
+        None => String::new(),
+    };
+    format!("P-{kind}{place:02}{letters}")
 }
 
 fn title_of(title: &str, index: usize, count: usize) -> String {
@@ -116,7 +139,6 @@ struct Blocks {
 
 impl Blocks {
     fn of(set: &Inputs<'_>, scenes: &[Scene]) -> Blocks {
-        let mut ruler = Ruler::default();
         let names = tables::names(set);
         let marked = |(key, words): &(String, String)| {
             let mut words = words.clone();
@@ -126,13 +148,13 @@ impl Blocks {
         let keyed = scenes
             .iter()
             .map(|s| (s.notes.iter().map(marked), "Keyed notes"))
-            .map(|(notes, title)| Block::notes("keyed-notes", title, notes, true, &mut ruler))
+            .map(|(notes, title)| Block::notes("keyed-notes", title, notes, true))
             .collect();
-        let legend = legend::legend(set, &mut ruler);
+        let legend = legend::legend(set);
         let notes = notes::general(set);
-        let general = Block::notes("general-notes", "General notes", notes, false, &mut ruler);
-        let tables = tables::lettered(set);
-        let tables = tables.iter().map(|t| Block::table(t, &mut ruler)).collect();
+        let general = Block::notes("general-notes", "General notes", notes, false);
+        let tables = tables::lettered(set, &names);
+        let tables = tables.iter().map(Block::table).collect();
         Blocks {
             keyed,
             legend,
@@ -144,24 +166,30 @@ impl Blocks {
 
 /// The panels of each sheet.
 struct Made {
+    /// With their strips.
     drawings: Vec<Vec<Item>>,
-    tables: Vec<(&'static str, Vec<Item>)>,
+    /// What found no place on a drawing: blocks by name, and the row that each goes on from.
+    rest: Vec<(&'static str, usize)>,
+    /// The panels of each sheet of tables, which the rest alone decides.
+    panels: Vec<Vec<Item>>,
 }
 
 impl Made {
     /// Titles of the sheets of tables.
     fn titles(&self) -> Vec<&'static str> {
-        self.tables.iter().map(|(title, _)| *title).collect()
+        self.panels.iter().map(|p| tables_title(p)).collect()
     }
 }
 
-/// Fills the sheets; `titles` are those of the sheets of tables, as far as they are known.
+/// Fills the sheets; `titles` are those of the sheets of tables, as far as they are known, and
+/// `before` is what the last attempt made.
 fn fill(
     set: &Inputs<'_>,
     frame: &Frame,
     blocks: &Blocks,
     scenes: &[Scene],
     titles: &[&'static str],
+    before: Option<Made>,
 ) -> Made {
     let count = scenes.len() + titles.len();
     let index = index(scenes, titles);
@@ -212,31 +240,23 @@ fn fill(
         });
         drawings.push(items);
     }
-    let rest: Vec<Rest<'_>> = waiting
-        .into_iter()
-        .map(|(block, from)| Rest { block, from })
-        .collect();
-    let field = frame.field;
-    let mut tables = Vec::new();
-    let sheets = columns(&rest, field, |sheet, name, from| {
-        format!("{}.{name}{}", table_number(sheet), suffix(from))
-    });
-    for (i, panels) in sheets.into_iter().enumerate() {
-        let number = table_number(i);
-        let title = tables_title(&panels);
-        let index = scenes.len() + i;
-        let heading = Heading {
-            number: &number,
-            title,
-            index,
-            count,
-            north: None,
-        };
-        let (mut items, _) = title_strip(set, frame, &heading);
-        items.extend(panels);
-        tables.push((title, items));
+    let rest: Vec<_> = waiting.iter().map(|(b, from)| (b.name, *from)).collect();
+    let panels = match before.filter(|b| b.rest == rest) {
+        Some(same) => same.panels,
+        None => {
+            let rest: Vec<Rest<'_>> = (waiting.into_iter())
+                .map(|(block, from)| Rest { block, from })
+                .collect();
+            columns(&rest, frame.field, |sheet, name, from| {
+                format!("{}.{name}{}", table_number(sheet), suffix(from))
+            })
+        }
+    };
+    Made {
+        drawings,
+        rest,
+        panels,
     }
-    Made { drawings, tables }
 }
 
 /// The list of sheets, for the first of them.
@@ -255,7 +275,7 @@ fn index(scenes: &[Scene], titles: &[&str]) -> Block {
         rows: drawn.chain(tables).collect(),
         ..Table::default()
     };
-    Block::table(&list, &mut Ruler::default())
+    Block::table(&list)
 }
 
 /// Sets a block in parts, as far as there is room.

@@ -188,25 +188,24 @@ pub(super) fn columns(
 ) -> Vec<Vec<Item>> {
     /// Beyond so many sheets there is little to win, and trying takes time.
     const FEW_SHEETS: usize = 3;
-    let whole = columns_of(rest, field, &id);
-    if whole.is_empty() || whole.len() > FEW_SHEETS {
-        return whole;
-    }
-    for tenths in 3..10 {
+    // Only the layout that is chosen is set.
+    let sheets = |field| columns_of(rest, field, None::<fn(usize, &str, usize) -> String>).len();
+    let whole = sheets(field);
+    let lower = |tenths: i32| {
         let low = field.y0 + field.height() * f64::from(tenths) / 10.0;
-        let lower = Rect::new(field.x0, field.y0, field.x1, low);
-        let set = columns_of(rest, lower, &id);
-        if set.len() == whole.len() {
-            return set;
-        }
-    }
-    whole
+        Rect::new(field.x0, field.y0, field.x1, low)
+    };
+    let chosen = (1..=FEW_SHEETS)
+        .contains(&whole)
+        .then(|| (3..10).map(lower).find(|f| sheets(*f) == whole));
+    columns_of(rest, chosen.flatten().unwrap_or(field), Some(id))
 }
 
+/// Fills sheets; without ids the items are blank, for their number only.
 fn columns_of(
     rest: &[Rest<'_>],
     field: Rect,
-    id: impl Fn(usize, &str, usize) -> String,
+    id: Option<impl Fn(usize, &str, usize) -> String>,
 ) -> Vec<Vec<Item>> {
     let mut pages = Pages {
         field,
@@ -230,7 +229,8 @@ fn columns_of(
 /// Sheets of tables being filled, column by column.
 struct Pages<F> {
     field: Rect,
-    id: F,
+    /// None: nothing is set, it is only found out how many sheets there are.
+    id: Option<F>,
     sheets: Vec<Vec<Item>>,
     column: Option<Column>,
 }
@@ -287,8 +287,13 @@ impl<F: Fn(usize, &str, usize) -> String> Pages<F> {
 
     fn put(&mut self, block: &Block, at: &Widths, (from, to): (usize, usize), c: Column) {
         let sheet = self.sheets.len().saturating_sub(1);
-        let id = (self.id)(sheet, block.name, from);
-        let items = block.set(at, (from, to), Point::new(c.x, c.y), id);
+        let items = match &self.id {
+            Some(id) => {
+                let id = id(sheet, block.name, from);
+                block.set(at, (from, to), Point::new(c.x, c.y), id)
+            }
+            None => vec![Item::default()],
+        };
         if let Some(last) = self.sheets.last_mut() {
             last.extend(items);
         }

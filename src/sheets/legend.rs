@@ -4,7 +4,6 @@ use kurbo::{BezPath, Point, Rect, Vec2};
 
 use super::block::{Block, Cell, Manner, Row};
 use super::lettering::{capitals, pen};
-use super::measured::Ruler;
 use super::{Grey, Inputs, Shape, Stroke};
 use crate::job::CleanoutKind;
 use crate::linework::Style;
@@ -15,7 +14,7 @@ use crate::symbols::{self, Axes, Symbol};
 const SAMPLE: f64 = 16.0;
 
 /// The legend of a job.
-pub(super) fn legend(set: &Inputs<'_>, ruler: &mut Ruler) -> Block {
+pub(super) fn legend(set: &Inputs<'_>) -> Block {
     let mut rows = lines(set);
     rows.extend(drawn(set));
     rows.extend(marks(set));
@@ -23,7 +22,7 @@ pub(super) fn legend(set: &Inputs<'_>, ruler: &mut Ruler) -> Block {
         ruled: false,
         most: 120.0,
     };
-    Block::new("legend", "Legend", (&[], &[]), rows, manner, ruler)
+    Block::new("legend", "Legend", (&[], &[]), rows, manner)
 }
 
 fn row(cell: Cell, words: &str) -> Row {

@@ -159,6 +159,9 @@ pub(super) fn clean(text: &str) -> String {
 }
 
 fn cleaned(text: &str, most: usize) -> String {
+    if is_clean(text, most) {
+        return text.to_owned();
+    }
     let cut: String = text
         .chars()
         .take(most)
@@ -173,6 +176,19 @@ fn cleaned(text: &str, most: usize) -> String {
         .chars()
         .map(|c| if has(c) { c } else { '?' })
         .collect()
+}
+
+/// Whether a text is clean as it is, as almost all are.
+fn is_clean(text: &str, most: usize) -> bool {
+    let mut count = 0;
+    let mut before = ' ';
+    let all = text.chars().all(|c| {
+        let single = c != ' ' || before != ' ';
+        count += 1;
+        before = c;
+        single && (c == ' ' || c.is_ascii_graphic() || (!c.is_ascii() && USUAL.contains(c)))
+    });
+    all && count <= most && (count == 0 || before != ' ')
 }
 
 /// The same, cut short where a box of the title block has room for no more.
@@ -214,7 +230,10 @@ pub(super) fn kept(text: &str) -> String {
 
 /// A text without the marks of [`kept`].
 pub(super) fn unmarked(text: &str) -> String {
-    text.replace(KEPT, "")
+    match text.contains(KEPT) {
+        true => text.replace(KEPT, ""),
+        false => text.to_owned(),
+    }
 }
 
 /// The same in capitals, as drawings are lettered.
@@ -323,6 +342,11 @@ mod tests {
         assert_eq!(pieces("", 6), [""]);
         assert_eq!(assets::missing(USUAL), None);
         assert_eq!(clean(" a\n△ 1½″ "), "a ? 1½″");
+        for (text, is) in [("a 1½″", true), ("", true), ("a  b", false), (" a", false)] {
+            assert_eq!(is_clean(text, 9), is, "{text:?}");
+        }
+        assert!(!is_clean("a ", 9) && !is_clean("abc", 2) && !is_clean("a\tb", 9));
+        assert!(!is_clean("△", 9));
         assert_eq!(capitals("Hall bath"), "HALL BATH");
         assert_eq!(
             capitals(&format!("falls {} on {}", kept("¼″/ft"), kept("bb"))),

@@ -1,29 +1,6 @@
-//! A text whose words have been measured once, so that trying it at many widths costs no shaping.
-
-use std::collections::BTreeMap;
+//! A text whose words have been measured once, so that it can be tried at many widths.
 
 use super::lettering::Hand;
-
-/// Widths of words that were met before, in mm, by hand.
-#[derive(Default)]
-pub(super) struct Ruler {
-    body: BTreeMap<String, f64>,
-    strong: BTreeMap<String, f64>,
-}
-
-impl Ruler {
-    fn wide(&mut self, word: &str, hand: Hand) -> f64 {
-        let known = match hand {
-            h if h == Hand::BODY => &mut self.body,
-            h if h == Hand::STRONG => &mut self.strong,
-            h => return h.wide(word),
-        };
-        match known.get(word) {
-            Some(w) => *w,
-            None => *known.entry(word.to_owned()).or_insert(hand.wide(word)),
-        }
-    }
-}
 
 /// A text with the widths of its words.
 #[derive(Clone, Debug)]
@@ -35,14 +12,14 @@ pub(super) struct Measured {
 }
 
 impl Measured {
-    pub fn new(text: &str, hand: Hand, ruler: &mut Ruler) -> Measured {
+    pub fn new(text: &str, hand: Hand) -> Measured {
         let mut m = Measured {
             text: text.to_owned(),
             hand,
             words: Vec::new(),
             space: 0.0,
         };
-        m.measure(hand, ruler);
+        m.measure(hand);
         m
     }
     /// A text that is yet to be measured.
@@ -54,14 +31,10 @@ impl Measured {
             space: 0.0,
         }
     }
-    pub fn measure(&mut self, hand: Hand, ruler: &mut Ruler) {
+    pub fn measure(&mut self, hand: Hand) {
         self.hand = hand;
         self.space = hand.space();
-        self.words = self
-            .text
-            .split_whitespace()
-            .map(|w| ruler.wide(w, hand))
-            .collect();
+        self.words = self.text.split_whitespace().map(|w| hand.wide(w)).collect();
     }
     /// Width on one line.
     pub fn whole(&self) -> f64 {
@@ -77,6 +50,9 @@ impl Measured {
         if self.longest() > width {
             return self.hand.wrap(&self.text, width).len();
         }
+        if self.words.len() <= 1 {
+            return 1;
+        }
         let mut lines = 1;
         self.breaks(width, |_, fresh| lines += usize::from(fresh));
         lines
@@ -85,6 +61,9 @@ impl Measured {
     pub fn lines(&self, width: f64) -> Vec<String> {
         if self.longest() > width {
             return self.hand.wrap(&self.text, width);
+        }
+        if self.words.len() <= 1 {
+            return vec![self.text.trim().to_owned()];
         }
         let words: Vec<&str> = self.text.split_whitespace().collect();
         let mut lines = vec![String::new()];
@@ -125,8 +104,7 @@ mod tests {
     #[test]
     fn counts_the_lines_that_it_gives() {
         let text = "VENTS RISE TO 6″ ABOVE THE FLOOD LEVEL RIM BEFORE THEY TURN LEVEL";
-        let mut ruler = Ruler::default();
-        let m = Measured::new(text, Hand::BODY, &mut ruler);
+        let m = Measured::new(text, Hand::BODY);
         for width in [8.0, 20.0, 47.0, 80.0, m.whole(), 400.0] {
             let lines = m.lines(width);
             assert_eq!(lines.len(), m.count(width), "{width}");
@@ -137,6 +115,6 @@ mod tests {
             assert_eq!(lines.concat().replace(' ', ""), text.replace(' ', ""));
         }
         assert_eq!(m.count(m.whole()), 1);
-        assert_eq!(Measured::new("", Hand::BODY, &mut ruler).lines(9.0), [""]);
+        assert_eq!(Measured::new("", Hand::BODY).lines(9.0), [""]);
     }
 }

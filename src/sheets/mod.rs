@@ -48,4 +48,15 @@ pub struct Inputs<'a> {
     pub paper: Paper,
     /// Where the drawing goes on from sheet to sheet.
     pub marks: &'a [MatchMark],
+    /// The scale of the drawings, if the job asks for one.
+    pub scale: Option<&'a ToScale>,
+}
+
+/// A drawing to scale.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct ToScale {
+    /// The scale, as the title block says it.
+    pub words: &'static str,
+    /// Ids of the drains that are drawn longer than they are.
+    pub missed: Vec<String>,
 }

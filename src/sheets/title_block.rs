@@ -237,8 +237,8 @@ fn make_bands(set: &Inputs<'_>, width: f64, heading: &Heading<'_>, most: usize) 
     ]
 }
 
-fn scale(_: &Inputs<'_>) -> &'static str {
-    "NOT TO SCALE"
+fn scale(set: &Inputs<'_>) -> &'static str {
+    set.scale.map_or("NOT TO SCALE", |s| s.words)
 }
 
 /// At most so many lines; what is cut off is shown to be.

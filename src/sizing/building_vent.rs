@@ -1,12 +1,10 @@
 //! Each building drain has one vent to the open air of at least half its required size.
 
-use std::collections::BTreeMap;
-
 use super::model::{PieceSize, Working};
 use super::vent_rules::Least;
 use super::vented::{Vented, vent_above};
 use crate::codebook::Book;
-use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind};
+use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, Table};
 use crate::units::{PipeSize, Printer, UnitSystem};
 
 /// Floors for the pieces of the vent that serves each exit's building drain.
@@ -16,11 +14,11 @@ use crate::units::{PipeSize, Printer, UnitSystem};
 pub fn floors(
     net: &Network,
     book: &Book,
-    pieces: &BTreeMap<PieceIx, PieceSize>,
+    pieces: &Table<PieceIx, PieceSize>,
     ordered: &[PieceIx],
-    bases: &BTreeMap<PieceIx, Vented>,
-) -> BTreeMap<PieceIx, Least> {
-    let mut floors = BTreeMap::new();
+    bases: &Table<PieceIx, Vented>,
+) -> Table<PieceIx, Least> {
+    let mut floors = Table::new();
     let mut ranked: Vec<_> = ordered
         .iter()
         .filter_map(|p| Some((rank(bases.get(p)?), *p)))

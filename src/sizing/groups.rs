@@ -7,7 +7,7 @@ use super::traps::kind_of;
 use crate::catalogue::Kind;
 use crate::codebook::{Book, Found, GroupKind};
 use crate::job::{Fixture, Job};
-use crate::network::{Network, TrapIx};
+use crate::network::{Network, Table, TrapIx};
 use crate::units::Load;
 
 /// What a laundry group is called.
@@ -32,7 +32,7 @@ pub struct Groups {
     /// The groups.
     pub list: Vec<GroupLoad>,
     /// Index into the list, by trap.
-    pub of: BTreeMap<TrapIx, usize>,
+    pub of: Table<TrapIx, usize>,
     /// How many groups the network has, counted as such or not.
     pub offered: usize,
     /// What the catalogue knows of each trap's fixture, looked up once.
@@ -44,7 +44,7 @@ pub struct Groups {
 /// A figure covers one fixture of each sort: a second lavatory, or a shower beside a tub, adds its
 /// own load, and of two alike it covers the one with the lower load. A fixture of public use, or
 /// one with a stated or an unknown load, is never covered.
-pub fn groups(job: &Job, net: &Network, book: &Book, traps: &BTreeMap<TrapIx, TrapSize>) -> Groups {
+pub fn groups(job: &Job, net: &Network, book: &Book, traps: &Table<TrapIx, TrapSize>) -> Groups {
     let mut members: BTreeMap<usize, Vec<TrapIx>> = BTreeMap::new();
     for (i, trap) in net.traps.iter().enumerate() {
         if let Some(group) = trap.group {
@@ -86,7 +86,7 @@ fn figure(
     job: &Job,
     net: &Network,
     book: &Book,
-    traps: &BTreeMap<TrapIx, TrapSize>,
+    traps: &Table<TrapIx, TrapSize>,
     ixs: &[TrapIx],
 ) -> Option<GroupLoad> {
     let mut all: Vec<Member<'_>> = ixs

@@ -2,10 +2,13 @@
 
 use std::collections::BTreeMap;
 
+use petgraph::Direction;
+use petgraph::visit::EdgeRef;
+
 use super::groups::Groups;
 use super::model::TrapSize;
 use crate::job::Job;
-use crate::network::{Network, PieceIx, TrapIx};
+use crate::network::{Network, System, Table, TrapIx};
 use crate::units::Load;
 
 /// What flows through one place.
@@ -101,7 +104,7 @@ pub fn rows(
     job: &Job,
     net: &Network,
     groups: &Groups,
-    sizes: &BTreeMap<TrapIx, TrapSize>,
+    sizes: &Table<TrapIx, TrapSize>,
     traps: &[TrapIx],
 ) -> Vec<(String, u32, Load)> {
     let mut seen: BTreeMap<usize, usize> = BTreeMap::new();
@@ -150,19 +153,23 @@ pub fn rows(
 pub fn traps_above(net: &Network, joint: crate::network::JointIx) -> Vec<TrapIx> {
     let mut found = Vec::new();
     let mut todo = vec![joint];
-    let mut seen = std::collections::BTreeSet::new();
+    // Drains are a tree, so that no joint is met twice; the bound is for a network with a cycle.
+    let mut left = net.graph.node_count();
     while let Some(joint) = todo.pop() {
-        if !seen.insert(joint) {
-            continue;
+        if left == 0 {
+            break;
         }
+        left -= 1;
         if let Some(crate::network::JointKind::Trap(trap)) =
             net.graph.node_weight(joint).map(|j| j.kind)
         {
             found.push(trap);
         }
-        let pieces: Vec<PieceIx> = net.upstream(joint);
-        todo.extend(pieces.into_iter().filter_map(|p| net.from(p)));
+        let above = net.graph.edges_directed(joint, Direction::Incoming);
+        let drains = above.filter(|e| e.weight().system == System::Waste);
+        todo.extend(drains.map(|e| e.source()));
     }
     found.sort_unstable();
+    found.dedup();
     found
 }

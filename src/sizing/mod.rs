@@ -21,40 +21,76 @@ pub mod working;
 
 pub use model::*;
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use crate::codebook::Book;
 use crate::job::Job;
-use crate::levels::Falls;
-use crate::network::Network;
+use crate::levels::{Drains, Falls};
+use crate::network::{Network, PieceIx, RunIx, System, Table, TrapIx};
 
-/// Sizes everything at these falls.
-pub fn size(job: &Job, net: &Network, book: &Book, falls: &Falls) -> Sizing {
-    let traps = traps::traps(job, net, book);
-    let groups = groups::groups(job, net, book, &traps);
-    let intervals = intervals::intervals(job, net, book);
-    let wet = ways::wet_pieces(net);
-    let basis = waste::Basis {
-        job,
-        net,
-        book,
-        falls,
-        traps: &traps,
-        groups: &groups,
-        intervals: &intervals,
-        wet: &wet,
-    };
-    let (pieces, serves, stacks) = waste::waste(&basis);
-    let totals = totals::totals(&basis, &pieces);
-    let mut sizing = Sizing {
-        pieces,
-        load_method: totals::load_method(&groups),
-        traps,
-        serves,
-        totals,
-    };
-    // A vent rises from its drain's invert, so its length follows from the drains' sizes.
-    let (drains, _) = crate::levels::walk(job, net, book, &sizing, falls);
-    let lengths = crate::levels::vent_lengths(job, net, book, &drains);
-    let found = (&sizing.traps, &groups, &stacks);
-    vents::vents(job, net, book, found, &lengths, &mut sizing.pieces);
-    sizing
+/// All that sizing works out once, whatever the falls.
+pub struct Sizer<'a> {
+    job: &'a Job,
+    net: &'a Network,
+    book: &'a Book,
+    traps: Table<TrapIx, TrapSize>,
+    groups: groups::Groups,
+    intervals: BTreeMap<RunIx, intervals::Intervals>,
+    wet: BTreeSet<PieceIx>,
+    /// Drains from the traps down, and vents from the drains up.
+    waste: Vec<PieceIx>,
+    vent: Vec<PieceIx>,
+}
+
+impl<'a> Sizer<'a> {
+    /// Gets ready to size a network.
+    pub fn of(job: &'a Job, net: &'a Network, book: &'a Book) -> Self {
+        let traps = traps::traps(job, net, book);
+        Sizer {
+            job,
+            net,
+            book,
+            groups: groups::groups(job, net, book, &traps),
+            traps,
+            intervals: intervals::intervals(job, net, book),
+            wet: ways::wet_pieces(net),
+            waste: order::order(net, System::Waste),
+            vent: order::order(net, System::Vent),
+        }
+    }
+
+    /// The waste pieces from the traps down.
+    pub fn waste(&self) -> &[PieceIx] {
+        &self.waste
+    }
+
+    /// Sizes everything at these falls, with the levels of the drains that come with it: a vent
+    /// rises from its drain's invert, so its length follows from the drains' sizes.
+    pub fn size(&self, falls: &Falls) -> (Sizing, Drains) {
+        let (job, net, book) = (self.job, self.net, self.book);
+        let basis = waste::Basis {
+            job,
+            net,
+            book,
+            falls,
+            traps: &self.traps,
+            groups: &self.groups,
+            intervals: &self.intervals,
+            wet: &self.wet,
+        };
+        let (pieces, serves, stacks) = waste::waste(&basis, &self.waste);
+        let totals = totals::totals(&basis, &pieces);
+        let mut sizing = Sizing {
+            pieces,
+            load_method: totals::load_method(&self.groups),
+            traps: self.traps.clone(),
+            serves,
+            totals,
+        };
+        let drains = crate::levels::drains(job, net, book, &sizing, falls, &self.waste);
+        let found = (&sizing.traps, &self.groups, &stacks);
+        let ways = (self.vent.as_slice(), &drains.vents);
+        vents::vents(job, net, book, found, ways, &mut sizing.pieces);
+        (sizing, drains)
+    }
 }

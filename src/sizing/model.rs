@@ -1,8 +1,6 @@
 //! The table that sizing makes, keyed by the network's pieces.
 
-use std::collections::BTreeMap;
-
-use crate::network::{JointIx, PieceIx, TrapIx};
+use crate::network::{JointIx, PieceIx, Table, TrapIx};
 use crate::units::{Load, PipeSize};
 
 /// How a number came about: inputs, table, row, section.
@@ -88,11 +86,11 @@ pub struct Serves {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Sizing {
     /// By piece, waste and vent.
-    pub pieces: BTreeMap<PieceIx, PieceSize>,
+    pub pieces: Table<PieceIx, PieceSize>,
     /// By trap.
-    pub traps: BTreeMap<TrapIx, TrapSize>,
+    pub traps: Table<TrapIx, TrapSize>,
     /// What drains through each waste piece.
-    pub serves: BTreeMap<PieceIx, Serves>,
+    pub serves: Table<PieceIx, Serves>,
     /// At each stack's base and each exit.
     pub totals: Vec<LoadTotal>,
     /// Whether group loads or single loads were used, in words for the sheet.

@@ -28,14 +28,12 @@ pub fn order(net: &Network, system: System) -> Vec<PieceIx> {
         .filter(|j| waiting.get(j.index()) == Some(&0))
         .collect();
     let mut ordered = Vec::with_capacity(graph.edge_count());
+    let mut out: Vec<PieceIx> = Vec::new();
     while let Some(joint) = ready.pop_front() {
-        let mut out: Vec<PieceIx> = graph
-            .edges(joint)
-            .filter(|e| e.weight().system == system)
-            .map(|e| e.id())
-            .collect();
+        let leaving = graph.edges(joint).filter(|e| e.weight().system == system);
+        out.extend(leaving.map(|e| e.id()));
         out.sort_unstable();
-        for piece in out {
+        for piece in out.drain(..) {
             ordered.push(piece);
             let Some(to) = net.to(piece) else { continue };
             if let Some(n) = waiting.get_mut(to.index()) {

@@ -4,12 +4,10 @@ use super::groups::{Groups, LAUNDRY};
 use super::loads::{rows, traps_above};
 use super::model::{LoadTotal, PieceSize};
 use super::waste::Basis;
-use crate::network::{JointIx, PieceIx, RunIx, RunKind};
+use crate::network::{JointIx, PieceIx, RunIx, RunKind, Table};
 use crate::units::Load;
-use std::collections::BTreeMap;
-
 /// Totals: stacks in the order of the network, then exits in the order of the job.
-pub fn totals(basis: &Basis<'_>, sizes: &BTreeMap<PieceIx, PieceSize>) -> Vec<LoadTotal> {
+pub fn totals(basis: &Basis<'_>, sizes: &Table<PieceIx, PieceSize>) -> Vec<LoadTotal> {
     let net = basis.net;
     let mut totals = Vec::new();
     for (i, run) in net.runs.iter().enumerate() {

@@ -1,13 +1,11 @@
 //! The load and trap of each fixture.
 
-use std::collections::BTreeMap;
-
 use super::model::{TrapSize, Working};
 use super::working;
 use crate::catalogue::{self, Kind, Outlet};
 use crate::codebook::{Book, FixtureQuery};
 use crate::job::{Fixture, Job};
-use crate::network::{Network, TrapIx};
+use crate::network::{Network, Table, TrapIx};
 use crate::units::{Load, PipeSize, Printer};
 
 /// What the catalogue knows of a fixture's kind.
@@ -20,8 +18,8 @@ pub fn kind_of(fixture: &Fixture) -> Option<&'static Kind> {
 /// A stated load or trap goes first. Otherwise the book's row for the kind; a kind that the book
 /// does not list is rated by its trap size, if stated, or by its flow. A receptor carries what
 /// drains into it over an air gap, but never less than its own row.
-pub fn traps(job: &Job, net: &Network, book: &Book) -> BTreeMap<TrapIx, TrapSize> {
-    let mut table: BTreeMap<TrapIx, TrapSize> = BTreeMap::new();
+pub fn traps(job: &Job, net: &Network, book: &Book) -> Table<TrapIx, TrapSize> {
+    let mut table: Table<TrapIx, TrapSize> = Table::new();
     for (i, trap) in net.traps.iter().enumerate() {
         if let Some(fixture) = job.fixtures.get(trap.fixture) {
             table.insert(TrapIx(i), one(job, book, fixture));
@@ -179,28 +177,28 @@ fn chosen(job: &Job, fixture: &Fixture, code_size: PipeSize) -> PipeSize {
     }
 }
 
-fn receptors(job: &Job, net: &Network, book: &Book, table: &mut BTreeMap<TrapIx, TrapSize>) {
+fn receptors(job: &Job, net: &Network, book: &Book, table: &mut Table<TrapIx, TrapSize>) {
     let print = Printer { units: job.units };
-    let mut into: BTreeMap<TrapIx, (Load, Vec<String>)> = BTreeMap::new();
+    let mut into: Table<TrapIx, (Load, Vec<String>)> = Table::new();
     for (i, trap) in net.traps.iter().enumerate() {
         let (Some(over), Some(own)) = (trap.over, table.get(&TrapIx(i))) else {
             continue;
         };
-        let entry = into.entry(over).or_default();
+        let entry = into.or_default(over);
         entry.0 += own.load;
         if let Some(fixture) = job.fixtures.get(trap.fixture) {
             entry.1.push(fixture.name.clone());
         }
     }
-    for (receptor, (sum, names)) in into {
-        let Some(own) = table.get_mut(&receptor) else {
+    for (receptor, (sum, names)) in &into {
+        let Some(own) = table.get_mut(receptor) else {
             continue;
         };
-        let found = book.receptor(own.load, sum);
+        let found = book.receptor(own.load, *sum);
         own.working.steps.push(format!(
             "receptor of {} ({} dfu): the greater of that and its own {} dfu, {} dfu ({})",
             names.join(", "),
-            print.load(sum),
+            print.load(*sum),
             print.load(own.load),
             print.load(found.value),
             found.section

@@ -1,13 +1,13 @@
 //! What each dry vent vents: the load and the drain at its foot.
 
-use std::collections::BTreeMap;
-
 use super::groups::Groups;
 use super::loads::Carried;
 use super::model::{PieceSize, TrapSize};
 use super::waste::Stacks;
 use super::ways::{way_down, way_to};
-use crate::network::{JointIx, JointKind, Network, PieceIx, RunIx, RunKind, TrapIx, VentMethod};
+use crate::network::{
+    JointIx, JointKind, Network, PieceIx, RunIx, RunKind, Table, TrapIx, VentMethod,
+};
 use crate::units::PipeSize;
 
 /// What enters the vents at the foot of one piece.
@@ -31,11 +31,11 @@ pub struct Vented {
 /// vents of the stack's own fixtures that join it are not counted again.
 pub fn vented(
     net: &Network,
-    (traps, groups, stacks): (&BTreeMap<TrapIx, TrapSize>, &Groups, &Stacks),
-    pieces: &BTreeMap<PieceIx, PieceSize>,
+    (traps, groups, stacks): (&Table<TrapIx, TrapSize>, &Groups, &Stacks),
+    pieces: &Table<PieceIx, PieceSize>,
     ordered: &[PieceIx],
-) -> BTreeMap<PieceIx, Vented> {
-    let mut all: BTreeMap<PieceIx, Vented> = BTreeMap::new();
+) -> Table<PieceIx, Vented> {
+    let mut all: Table<PieceIx, Vented> = Table::new();
     let code = |p: PieceIx| pieces.get(&p).and_then(|s| s.code_size);
     for piece in ordered {
         let Some(from) = net.from(*piece) else {
@@ -50,12 +50,12 @@ pub fn vented(
                 .and_then(|s| net.runs.get(s.0))
                 .and_then(|r| r.pieces.first().copied())
                 .unwrap_or(drain);
-            let entry = all.entry(*piece).or_default();
+            let entry = all.or_default(*piece);
             entry.stack = code(base);
             entry.carried = stacks.get(&base).cloned().unwrap_or_default();
             entry.rest = entry.carried.clone();
         } else {
-            all.entry(*piece).or_default();
+            all.or_default(*piece);
         }
     }
     for (i, trap) in net.traps.iter().enumerate() {
@@ -66,7 +66,7 @@ pub fn vented(
             continue;
         }
         let own_stack = absorbed(net, vent, trap.joint);
-        let entry = all.entry(vent).or_default();
+        let entry = all.or_default(vent);
         if entry.stack.is_some() {
             continue;
         }
@@ -74,25 +74,17 @@ pub fn vented(
         if !own_stack {
             entry.rest.add_trap(groups, TrapIx(i), size);
         }
-        let largest = own_way(net, vent, trap.vent_fitting.or(trap.joint))
-            .into_iter()
-            .chain(trap.arm)
-            .filter_map(code)
-            .max();
         // A closet's arm that enters a wet vent at its lower end is no part of it.
         let wet = matches!(trap.vent, VentMethod::Wet(_));
-        let largest = if wet {
-            own_way(net, vent, trap.vent_fitting.or(trap.joint))
-                .into_iter()
-                .filter_map(code)
-                .max()
-        } else {
-            largest
-        };
+        let largest = own_way(net, vent, trap.vent_fitting.or(trap.joint))
+            .into_iter()
+            .chain(trap.arm.filter(|_| !wet))
+            .filter_map(code)
+            .max();
         entry.drain = entry.drain.max(largest);
     }
     // A vent that no trap names (an island's foot) serves the drain that it stands on.
-    for (piece, base) in &mut all {
+    for (piece, base) in all.iter_mut() {
         if base.drain.is_none() && base.stack.is_none() {
             let foot = net.from(*piece).and_then(|j| net.downstream(j));
             base.drain = foot.and_then(code);

@@ -1,17 +1,14 @@
 //! Sizes of vents, from the drains up to the open air.
 
-use std::collections::BTreeMap;
-
 use super::groups::Groups;
 use super::loads::Carried;
 use super::model::{PieceSize, TrapSize, Working};
-use super::order::order;
 use super::vent_rules::{Asked, Least};
 use super::vented::{Vented, vented};
 use super::waste::Stacks;
 use crate::codebook::Book;
 use crate::job::Job;
-use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, System, TrapIx};
+use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, Table, TrapIx};
 use crate::units::{Length, Load, PipeSize, Printer};
 
 /// What a vent piece gets from the vents that join below it.
@@ -43,16 +40,15 @@ pub fn vents(
     job: &Job,
     net: &Network,
     book: &Book,
-    (traps, groups, stacks): (&BTreeMap<TrapIx, TrapSize>, &Groups, &Stacks),
-    lengths: &BTreeMap<PieceIx, Length>,
-    pieces: &mut BTreeMap<PieceIx, PieceSize>,
+    (traps, groups, stacks): (&Table<TrapIx, TrapSize>, &Groups, &Stacks),
+    (ordered, lengths): (&[PieceIx], &Table<PieceIx, Length>),
+    pieces: &mut Table<PieceIx, PieceSize>,
 ) {
-    let ordered = order(net, System::Vent);
-    let beyond = lengths_beyond(net, lengths, &ordered);
-    let bases = vented(net, (traps, groups, stacks), pieces, &ordered);
-    let building = super::building_vent::floors(net, book, pieces, &ordered, &bases);
-    let mut at: BTreeMap<JointIx, Air> = BTreeMap::new();
-    for piece in ordered {
+    let beyond = lengths_beyond(net, lengths, ordered);
+    let bases = vented(net, (traps, groups, stacks), pieces, ordered);
+    let building = super::building_vent::floors(net, book, pieces, ordered, &bases);
+    let mut at: Table<JointIx, Air> = Table::new();
+    for &piece in ordered {
         let Some((from, to)) = net.graph.edge_endpoints(piece) else {
             continue;
         };
@@ -78,7 +74,7 @@ pub fn vents(
         let rest = beyond.get(&piece).copied().flatten();
         let total = (add(air.length, rest), add(air.from_stack, rest));
         let size = one(job, net, book, piece, &air, total, building.get(&piece));
-        let next = at.entry(to).or_insert_with(|| Air {
+        let next = at.or_insert_with(to, || Air {
             length: Some(Length::ZERO),
             ..Air::default()
         });
@@ -129,11 +125,11 @@ fn add(a: Option<Length>, b: Option<Length>) -> Option<Length> {
 /// Developed length from the upper end of each vent piece to the open air, if known.
 fn lengths_beyond(
     net: &Network,
-    lengths: &BTreeMap<PieceIx, Length>,
+    lengths: &Table<PieceIx, Length>,
     ordered: &[PieceIx],
-) -> BTreeMap<PieceIx, Option<Length>> {
-    let mut from_joint: BTreeMap<JointIx, Option<Length>> = BTreeMap::new();
-    let mut beyond = BTreeMap::new();
+) -> Table<PieceIx, Option<Length>> {
+    let mut from_joint: Table<JointIx, Option<Length>> = Table::new();
+    let mut beyond = Table::new();
     for piece in ordered.iter().rev() {
         let Some((from, to)) = net.graph.edge_endpoints(*piece) else {
             continue;

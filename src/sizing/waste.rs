@@ -8,12 +8,11 @@ use super::groups::Groups;
 use super::intervals::Intervals;
 use super::loads::Carried;
 use super::model::{PieceSize, Serves, TrapSize, Working};
-use super::order::order;
 use super::working;
 use crate::codebook::Book;
 use crate::job::Job;
 use crate::levels::falls::Falls;
-use crate::network::{JointIx, JointKind, Network, PieceIx, RunIx, RunKind, State, System, TrapIx};
+use crate::network::{JointIx, JointKind, Network, PieceIx, RunIx, RunKind, State, Table, TrapIx};
 use crate::units::{Load, PipeSize, Printer};
 
 /// What the sizing of drains stands on.
@@ -27,7 +26,7 @@ pub struct Basis<'a> {
     /// Falls so far.
     pub falls: &'a Falls,
     /// Loads and traps.
-    pub traps: &'a BTreeMap<TrapIx, TrapSize>,
+    pub traps: &'a Table<TrapIx, TrapSize>,
     /// Group loads.
     pub groups: &'a Groups,
     /// Branch intervals.
@@ -46,33 +45,29 @@ struct Arrived {
 }
 
 /// What flows through the lowest piece of each stack.
-pub type Stacks = BTreeMap<PieceIx, Carried>;
+pub type Stacks = Table<PieceIx, Carried>;
 
 /// Sizes of all waste pieces, what each serves, and what each stack carries at its base.
 ///
-/// Goes once from the traps down: loads add up, and neither the size that the code asks for nor
+/// Goes once from the traps down, through all waste pieces in that order: loads add up, and neither the size that the code asks for nor
 /// the size chosen ever gets smaller on the way, but for a closet bend or flange one size larger
 /// than the least drain of a closet. A stated size is kept, whatever comes out.
 pub fn waste(
     basis: &Basis<'_>,
-) -> (
-    BTreeMap<PieceIx, PieceSize>,
-    BTreeMap<PieceIx, Serves>,
-    Stacks,
-) {
+    pieces: &[PieceIx],
+) -> (Table<PieceIx, PieceSize>, Table<PieceIx, Serves>, Stacks) {
     let net = basis.net;
     let mut stacks = Stacks::new();
     let bases: BTreeSet<PieceIx> = (net.runs.iter())
         .filter(|r| r.kind == RunKind::Stack)
         .filter_map(|r| r.pieces.first().copied())
         .collect();
-    let mut sizes = BTreeMap::new();
-    let mut serves = BTreeMap::new();
-    let mut at: BTreeMap<JointIx, Arrived> = BTreeMap::new();
-    let pieces = order(net, System::Waste);
-    let entering = entering_intervals(basis, &pieces);
+    let mut sizes = Table::new();
+    let mut serves = Table::new();
+    let mut at: Table<JointIx, Arrived> = Table::new();
+    let entering = entering_intervals(basis, pieces);
     let closet = basis.book.closet_least().value;
-    for piece in pieces {
+    for &piece in pieces {
         let Some((from, to)) = net.graph.edge_endpoints(piece) else {
             continue;
         };
@@ -93,7 +88,7 @@ pub fn waste(
         }
         let size = one(basis, piece, &arrived, entering.get(&from).copied());
         serves.insert(piece, served(&arrived.carried));
-        let next = at.entry(to).or_default();
+        let next = at.or_default(to);
         let bend = (arrived.carried.closets > 0
             && class(net, piece) == Class::FixtureDrain
             && of_one_trap(net, piece))
@@ -115,7 +110,7 @@ pub fn waste(
 
 /// Going up, a stack gets no smaller than the part of its largest required size that the book
 /// says, where the book has that rule.
-fn keep_stacks(basis: &Basis<'_>, sizes: &mut BTreeMap<PieceIx, PieceSize>) {
+fn keep_stacks(basis: &Basis<'_>, sizes: &mut Table<PieceIx, PieceSize>) {
     let Some(part) = basis.book.stack_least_part() else {
         return;
     };
@@ -177,10 +172,10 @@ fn served(carried: &Carried) -> Serves {
 }
 
 /// Load that enters each interval of a stack, told at each of its joints.
-fn entering_intervals(basis: &Basis<'_>, pieces: &[PieceIx]) -> BTreeMap<JointIx, (u32, Load)> {
+fn entering_intervals(basis: &Basis<'_>, pieces: &[PieceIx]) -> Table<JointIx, (u32, Load)> {
     let net = basis.net;
     // Loads alone first: what enters a stack, group loads and all.
-    let mut at: BTreeMap<JointIx, Carried> = BTreeMap::new();
+    let mut at: Table<JointIx, Carried> = Table::new();
     let mut sums: BTreeMap<(RunIx, u32), Load> = BTreeMap::new();
     for piece in pieces {
         let Some((from, to)) = net.graph.edge_endpoints(*piece) else {
@@ -199,9 +194,9 @@ fn entering_intervals(basis: &Basis<'_>, pieces: &[PieceIx]) -> BTreeMap<JointIx
         {
             *sums.entry((stack, *interval)).or_default() += carried.load();
         }
-        at.entry(to).or_default().merge(basis.groups, carried);
+        at.or_default(to).merge(basis.groups, carried);
     }
-    let mut told = BTreeMap::new();
+    let mut told = Table::new();
     for (stack, intervals) in basis.intervals {
         for (joint, interval) in &intervals.of {
             if let Some(load) = sums.get(&(*stack, *interval)) {
@@ -284,23 +279,30 @@ fn one(
         trap_floor: arrived.code,
     };
     let from = arrived.code.unwrap_or(PipeSize::SMALLEST);
-    let mut last_no: Option<Check> = None;
-    let mut code: Option<(PipeSize, Check)> = None;
-    for size in PipeSize::all().filter(|s| *s >= from) {
-        let check = need.check(size);
-        if check.fails.is_none() {
-            code = Some((size, check));
-            break;
-        }
-        last_no = Some(check);
-    }
-    let code_size = code.as_ref().map(|c| c.0);
-    if let Some(no) = last_no
-        .as_ref()
-        .filter(|n| code_size.is_some() && n.beyond.is_none())
-    {
+    let mut tried = Tried {
+        need: &need,
+        checks: Vec::new(),
+    };
+    let code_size = PipeSize::all()
+        .filter(|s| *s >= from)
+        .find(|s| tried.at(*s).fails.is_none());
+    // The last size but the one that will do.
+    let no = tried
+        .checks
+        .len()
+        .checked_sub(1 + usize::from(code_size.is_some()));
+    let last_no = no.and_then(|n| tried.checks.get(n)).map(|c| &c.1);
+    if let Some(no) = last_no.filter(|n| code_size.is_some() && n.beyond.is_none()) {
         steps.extend(no.fails.clone());
     }
+    let none_will_do = match (code_size, last_no) {
+        (None, Some(no)) => no
+            .beyond
+            .as_ref()
+            .map(|b| b.message.clone())
+            .or(no.fails.clone()),
+        _ => None,
+    };
     if let Some(floor) = arrived.code.filter(|f| Some(*f) == code_size) {
         steps.push(format!(
             "not smaller than what it serves: {}",
@@ -309,12 +311,9 @@ fn one(
     }
     let size = match stated {
         Some(size) => size,
-        None => proposed(basis, &need, code_size, arrived, &mut steps, print),
+        None => proposed(basis, &mut tried, code_size, arrived, &mut steps, print),
     };
-    let at_size = match code {
-        Some((s, check)) if s == size => check,
-        _ => need.check(size),
-    };
+    let at_size = tried.at(size);
     let capacity = at_size.capacity.as_ref().map(|f| f.value);
     let mut working = match (&at_size.capacity, &at_size.beyond) {
         (Some(found), _) => working::of(found),
@@ -328,7 +327,10 @@ fn one(
     if stated.is_some() {
         steps.push(format!("{} as stated", print.size(size)));
     }
-    let unknown = unknown(basis, piece, arrived, stated, code_size, last_no);
+    let unknown = match code_size {
+        None => none_will_do,
+        Some(_) => unknown(basis, piece, arrived, stated),
+    };
     working.steps = steps;
     PieceSize {
         load,
@@ -397,10 +399,27 @@ fn not_sized(
     }
 }
 
+/// The sizes that were checked for one piece, each once.
+struct Tried<'a> {
+    need: &'a Need<'a>,
+    checks: Vec<(PipeSize, Check)>,
+}
+
+impl Tried<'_> {
+    fn at(&mut self, size: PipeSize) -> &Check {
+        let found = self.checks.iter().position(|c| c.0 == size);
+        let at = found.unwrap_or(self.checks.len());
+        if found.is_none() {
+            self.checks.push((size, self.need.check(size)));
+        }
+        &self.checks[at].1
+    }
+}
+
 /// The smallest stocked size that the code and the job's own leasts allow.
 fn proposed(
     basis: &Basis<'_>,
-    need: &Need<'_>,
+    tried: &mut Tried<'_>,
     code_size: Option<PipeSize>,
     arrived: &Arrived,
     steps: &mut Vec<String>,
@@ -416,7 +435,7 @@ fn proposed(
     };
     own_least(
         practice.least_under_slab,
-        practice.least_under_slab.is_some() && under_slab(basis.job, basis.net, need.piece),
+        practice.least_under_slab.is_some() && under_slab(basis.job, basis.net, tried.need.piece),
         "under a slab",
     );
     own_least(
@@ -430,7 +449,7 @@ fn proposed(
         .iter()
         .copied()
         .filter(|s| *s >= floor)
-        .find(|s| code_size.is_none() || need.check(*s).fails.is_none());
+        .find(|s| code_size.is_none() || tried.at(*s).fails.is_none());
     match stocked {
         Some(size) => {
             if Some(size) != code_size {
@@ -444,7 +463,7 @@ fn proposed(
         None => {
             let size = PipeSize::all()
                 .filter(|s| *s >= floor)
-                .find(|s| need.check(*s).fails.is_none())
+                .find(|s| tried.at(*s).fails.is_none())
                 .or(practice.stock.last().copied())
                 .unwrap_or(floor)
                 .max(floor);
@@ -459,12 +478,7 @@ fn unknown(
     piece: PieceIx,
     arrived: &Arrived,
     stated: Option<PipeSize>,
-    code_size: Option<PipeSize>,
-    last_no: Option<Check>,
 ) -> Option<String> {
-    if code_size.is_none() {
-        return last_no.and_then(|no| no.beyond.map(|b| b.message).or(no.fails));
-    }
     if arrived.carried.unknown > 0 && arrived.carried.fixtures <= 1 {
         return Some("the load of its fixture is not known".to_owned());
     }

@@ -18,11 +18,18 @@ pub fn way_down(net: &Network, from: JointIx) -> impl Iterator<Item = (JointIx, 
 
 /// The pieces from one joint down to where the way of another comes in.
 pub fn way_to(net: &Network, from: JointIx, other: JointIx) -> Vec<PieceIx> {
-    let own: BTreeSet<JointIx> = way_down(net, other).map(|(j, _)| j).collect();
-    way_down(net, from)
-        .take_while(|(joint, _)| !own.contains(joint))
-        .map(|(_, piece)| piece)
-        .collect()
+    // Both ways lead to the exit; from where as much is left of both they go side by side.
+    let (own, others) = (way_down(net, from).count(), way_down(net, other).count());
+    let mut beside = way_down(net, other).skip(others.saturating_sub(own));
+    let mut way = Vec::new();
+    for (i, (joint, piece)) in way_down(net, from).enumerate() {
+        let level = i >= own.saturating_sub(others);
+        if level && beside.next().is_some_and(|(j, _)| j == joint) {
+            break;
+        }
+        way.push(piece);
+    }
+    way
 }
 
 /// The drain through which one trap is wet-vented by another's dry vent: from that vent's fitting

@@ -50,7 +50,7 @@ impl Printer {
     /// A pipe size as lettered on a sheet: `1½″`, `DN 100`.
     pub fn size(self, s: PipeSize) -> String {
         match self.units {
-            UnitSystem::Feet => format!("{}″", glyphs(s.trade_name())),
+            UnitSystem::Feet => glyphs(s.trade_name()) + "″",
             UnitSystem::Metric => format!("DN {}", s.dn()),
         }
     }
@@ -76,6 +76,11 @@ impl Printer {
 
 /// A number with up to `places` decimals; `fixed` keeps the trailing noughts. Never prints `-0`.
 pub fn number(value: f64, places: usize, fixed: bool) -> String {
+    // Most loads are whole, and those need no rounding.
+    let whole = value.trunc();
+    if whole == value && whole.abs() < 1e15 && (!fixed || places == 0) {
+        return (whole as i64).to_string();
+    }
     let mut text = format!("{value:.places$}");
     if !fixed && text.contains('.') {
         text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
@@ -127,6 +132,9 @@ fn plain_fraction(value: f64) -> String {
 
 /// Fractions as single glyphs: `1 1/2` becomes `1½`. Sixteenths stay in plain figures.
 fn glyphs(plain: &str) -> String {
+    if !plain.contains('/') {
+        return plain.to_owned();
+    }
     let mut text = plain.to_owned();
     for (from, to) in [
         ("1/2", "½"),
@@ -173,5 +181,9 @@ mod tests {
         assert_eq!(FEET.size(one_and_half), "1½″");
         assert_eq!(METRIC.size(one_and_half), "DN 40");
         assert_eq!(number(-0.001, 2, false), "0");
+        assert_eq!(number(-0.0, 2, false), "0");
+        assert_eq!(number(-12.0, 2, false), "-12");
+        assert_eq!(number(12.0, 2, true), "12.00");
+        assert_eq!(number(0.5, 2, false), "0.5");
     }
 }

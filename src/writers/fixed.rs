@@ -33,19 +33,24 @@ pub fn push_thousandths(out: &mut String, value: i64) {
             break;
         }
     }
-    out.extend(digits.iter().skip(first).map(|d| char::from(*d)));
+    push_ascii(out, digits.get(first..).unwrap_or_default());
     if fraction != 0 {
-        out.push('.');
-        let places = [fraction / 100, fraction / 10 % 10, fraction % 10];
-        let used = if places[2] != 0 {
+        let (tenths, rest) = (digit(fraction / 100), fraction % 100);
+        let places = [b'.', tenths, digit(rest / 10), digit(rest)];
+        let used = if !rest.is_multiple_of(10) {
+            4
+        } else if rest != 0 {
             3
-        } else if places[1] != 0 {
-            2
         } else {
-            1
+            2
         };
-        out.extend(places.iter().take(used).map(|d| char::from(digit(*d))));
+        push_ascii(out, places.get(..used).unwrap_or_default());
     }
+}
+
+/// Appends digits at once; letter by letter each would look for room of its own.
+fn push_ascii(out: &mut String, digits: &[u8]) {
+    out.push_str(std::str::from_utf8(digits).unwrap_or_default());
 }
 
 fn digit(d: u64) -> u8 {

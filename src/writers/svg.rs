@@ -10,7 +10,6 @@ use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use kurbo::{BezPath, PathEl, Point, Shape as _};
 use svg::Document;
-use svg::node::Blob;
 use svg::node::element::{Rectangle, Style, Title};
 
 use super::{fixed, xml};
@@ -73,10 +72,19 @@ fn document(set: &str, sheet: &Sheet, with_font: bool) -> String {
         .set("width", number(paper.width))
         .set("height", number(paper.height))
         .set("fill", "#fff");
-    root.add(ground)
-        .add(Blob::new(items(&sheet.items)))
-        .to_string()
-        + "\n"
+    let mut out = root.add(ground).to_string();
+    // The items go before the end of the frame, straight into the one string: there may be
+    // megabytes of them.
+    const END: &str = "</svg>";
+    out.truncate(out.strip_suffix(END).unwrap_or(&out).len());
+    out.reserve(room(&sheet.items));
+    for item in &sheet.items {
+        push_item(&mut out, item);
+        out.push('\n');
+    }
+    out.push_str(END);
+    out.push('\n');
+    out
 }
 
 /// `@font-face` rules for the weights that a sheet uses.
@@ -108,15 +116,14 @@ fn encoded(weight: Weight) -> &'static str {
     cell.get_or_init(|| STANDARD.encode(assets::woff2(weight)))
 }
 
-fn items(list: &[Item]) -> String {
-    // About what a pipe with its attributes takes.
-    let mut out = String::with_capacity(list.len() * 320);
-    for item in list {
-        push_item(&mut out, item);
-        out.push('\n');
-    }
-    out.pop();
-    out
+/// About what items take, so that the string need not grow: a rule or a short text, and what a
+/// pipe says of itself.
+fn room(list: &[Item]) -> usize {
+    let paths = list.iter().flat_map(|i| &i.shapes);
+    let points: usize = paths.map(|s| 100 + s.path.elements().len() * 20).sum();
+    let texts: usize = list.iter().map(|i| i.texts.len() * 110).sum();
+    let marks: usize = list.iter().map(|i| 60 + i.data.len() * 28).sum();
+    points + texts + marks
 }
 
 fn push_item(out: &mut String, item: &Item) {

@@ -3,6 +3,12 @@
 /// Appends words as XML text or as the value of an attribute in double quotes. Characters that
 /// XML cannot hold at all, in any form, become U+FFFD.
 pub fn push(out: &mut String, words: &str) {
+    // Bytes that stand for themselves; U+FFFE and U+FFFF begin with EF.
+    let safe = |b: u8| b >= b' ' && !matches!(b, b'&' | b'<' | b'>' | b'"' | 0xef);
+    if words.bytes().all(safe) {
+        out.push_str(words);
+        return;
+    }
     let plain = |c: char| {
         !matches!(
             c,

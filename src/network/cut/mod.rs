@@ -5,7 +5,7 @@ mod level;
 mod stack;
 mod trap;
 
-use std::collections::BTreeSet;
+use std::collections::{HashMap, HashSet};
 
 use super::draft::{CleanoutAt, Draft, Entrant, Root, Who};
 use super::model::{
@@ -38,34 +38,39 @@ pub(crate) fn cut(job: &Job, draft: &Draft) -> Network {
 
 /// The ids given so far; a second one of the same name gets a number.
 #[derive(Debug, Default)]
-pub(crate) struct Ids(BTreeSet<String>);
+pub(crate) struct Ids {
+    /// Looked up only, never gone through.
+    taken: HashSet<String>,
+    /// The last number that an id got: those below it are taken.
+    last: HashMap<String, usize>,
+}
 
 impl Ids {
     /// This id if it is free, else with the next number.
     pub(crate) fn take(&mut self, id: String) -> String {
-        if self.0.insert(id.clone()) {
+        if self.taken.insert(id.clone()) {
             return id;
         }
-        let mut n = 2usize;
+        let n = self.last.entry(id.clone()).or_insert(1);
         loop {
+            *n += 1;
             let numbered = format!("{id}-{n}");
-            if self.0.insert(numbered.clone()) {
+            if self.taken.insert(numbered.clone()) {
                 return numbered;
             }
-            n += 1;
         }
     }
     /// The ids of a network.
     pub(crate) fn of(net: &Network) -> Ids {
         let mut ids = Ids::default();
         for e in net.graph.edge_indices() {
-            ids.0.insert(net.graph[e].id.clone());
+            ids.taken.insert(net.graph[e].id.clone());
         }
         for n in net.graph.node_indices() {
-            ids.0.insert(net.graph[n].id.clone());
+            ids.taken.insert(net.graph[n].id.clone());
         }
         for r in &net.runs {
-            ids.0.insert(r.id.clone());
+            ids.taken.insert(r.id.clone());
         }
         ids
     }

@@ -27,7 +27,7 @@ impl Grower<'_> {
                 leader: None,
             });
         }
-        let end = u * crate::placement::trunk::rounded(length);
+        let end = u * rounded(length, self.module);
         let line = Outline::pipe(Point::ORIGIN, end.point(), Cover::Solid);
         block.outlines.push(line);
         block.cuts.push((piece, end));

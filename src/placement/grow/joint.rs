@@ -49,7 +49,7 @@ impl Grower<'_> {
                     leader: None,
                 });
             }
-            let lift = forms.lift + crate::placement::trunk::rounded(rise);
+            let lift = forms.lift + rounded(rise, self.module);
             let next = (n + 1 == to && to < legs.len()).then_some((legs, to));
             let under = Some((&forms, lift));
             let hung = self.joint_forms(legs[n], next, way, z + lift, false, under);

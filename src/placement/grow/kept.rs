@@ -7,7 +7,7 @@ use std::rc::Rc;
 
 use kurbo::Point;
 
-use super::{Flush, Forms, Grower, LegRef, Outline, Part, PieceIx, Way};
+use super::{Block, FloorIx, Flush, Forms, Grower, LegRef, Outline, Part, PieceIx, Way};
 
 /// A place for words beside a symbol: left end of the first baseline, what they cover, a cost.
 pub(super) type Place = (Point, Flush, Outline, f64);
@@ -29,6 +29,28 @@ pub struct Kept {
     pub(super) forms: Store<FigureKey, Variants>,
     /// Places of words beside a shape; the words by the bits of each width.
     pub(super) places: Store<(FigureKey, Vec<u64>), Rc<[Place]>>,
+    /// What stands along trunks.
+    loose: Store<Loose, Rc<Forms>>,
+}
+
+/// What stands along a trunk and is no joint of it.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Loose {
+    /// A caption set along the trunk, by its way.
+    Along(usize, Way),
+    /// A caption beside the foot of the trunk, by its way.
+    Foot(usize, Way),
+    /// The mark of a floor.
+    Mark(FloorIx),
+}
+
+impl Kept {
+    /// What stands along a trunk, made once.
+    pub(super) fn loose(&self, key: Loose, make: impl FnOnce() -> Vec<(Block, f64)>) -> Rc<Forms> {
+        let mut kept = self.loose.borrow_mut();
+        let made = kept.entry(key).or_insert_with(|| Forms::loose(make()));
+        Rc::clone(made)
+    }
 }
 
 /// A joint of a trunk: the piece and leg that end there, and whether a stack's own.

@@ -1,5 +1,6 @@
 //! What stands along a stack: its name, the floors that it passes, its vent, the roof.
 
+use super::kept::Loose;
 use super::*;
 
 impl Grower<'_> {
@@ -8,6 +9,13 @@ impl Grower<'_> {
         let Some(&i) = self.captions.joints.get(&base) else {
             return;
         };
+        let forms = self
+            .kept
+            .loose(Loose::Foot(i, way), || self.beside_foot(i, way));
+        elements.push(loose(forms, 0.0));
+    }
+
+    fn beside_foot(&self, i: usize, way: Way) -> Vec<(Block, f64)> {
         let caption = &self.captions.all[i];
         let u = way.unit();
         let lines = [(Point::ORIGIN, (u * 12.0).point())];
@@ -29,7 +37,25 @@ impl Grower<'_> {
             });
             (b, 0.0)
         });
-        elements.push(loose(Forms::loose(each.collect()), 0.0));
+        each.collect()
+    }
+
+    /// A caption set along a trunk, on either side of it.
+    pub(super) fn along(&self, i: usize, way: Way) -> Rc<Forms> {
+        let side = |left| {
+            let (at, slant, outline) = lettering::along(&self.captions.all[i], way, left);
+            let mut b = Block::of_outline(outline);
+            b.labels.push(PlacedLabel {
+                caption: i,
+                at,
+                slant,
+                flush: Flush::Left,
+                leader: None,
+            });
+            (b, 0.0)
+        };
+        let key = Loose::Along(i, way);
+        self.kept.loose(key, || [true, false].map(side).to_vec())
     }
 
     /// A floor's mark, its words on the side that no branch takes.
@@ -101,9 +127,10 @@ impl Grower<'_> {
     }
 
     pub(super) fn loose_mark(&self, f: FloorIx, z: f64, elements: &mut Vec<Element>) {
-        let each = [(false, false), (false, true)].map(|s| (self.mark_block(f, s, 0.0), 0.0));
+        let side = |s| (self.mark_block(f, s, 0.0), 0.0);
+        let sides = || [(false, false), (false, true)].map(side).to_vec();
         let at_least = self.heights.branch(f) + MARK_RISE - z;
-        elements.push(loose(Forms::loose(each.to_vec()), at_least));
+        elements.push(loose(self.kept.loose(Loose::Mark(f), sides), at_least));
     }
 
     /// What stands above a stack's top joint: floors passed, the stack vent's words, and last the
@@ -124,23 +151,10 @@ impl Grower<'_> {
             let Some(&i) = self.captions.pieces.get(&p) else {
                 continue;
             };
-            let caption = &self.captions.all[i];
-            let forms = [true, false].map(|left| {
-                let (at, slant, outline) = lettering::along(caption, Way::UP, left);
-                let mut b = Block::of_outline(outline);
-                b.labels.push(PlacedLabel {
-                    caption: i,
-                    at,
-                    slant,
-                    flush: Flush::Left,
-                    leader: None,
-                });
-                (b, 0.0)
-            });
             elements.push(Element {
                 gap: 3.0,
-                takes: caption.width(),
-                ..loose(Forms::loose(forms.to_vec()), base + 12.0 - z)
+                takes: self.captions.all[i].width(),
+                ..loose(self.along(i, Way::UP), base + 12.0 - z)
             });
         }
         for f in self.heights.floors() {
@@ -184,7 +198,7 @@ impl Grower<'_> {
 }
 
 /// Something along a trunk that is no joint of it.
-fn loose(forms: Rc<Forms>, at_least: f64) -> Element {
+pub(super) fn loose(forms: Rc<Forms>, at_least: f64) -> Element {
     Element {
         forms,
         gap: 0.0,

@@ -25,7 +25,7 @@ use crate::placement::lettering;
 use crate::placement::outline::{Cover, Outline};
 use crate::placement::share::{Root, Share};
 use crate::placement::tree::Tree;
-use crate::placement::trunk::{Clear, Element, Forms, Parent, Stood, stand};
+use crate::placement::trunk::{Clear, Element, Forms, Parent, Stood, rounded, stand};
 use crate::placement::ways::Ways;
 use crate::projection::{Space, Way};
 use crate::units::Length;
@@ -67,6 +67,8 @@ pub struct Grower<'a> {
     pub heights: &'a Heights,
     /// Millimetres of paper per millimetre of building, as a least length; 0 for none.
     pub scale: f64,
+    /// Stations are rounded up to this, mm.
+    pub module: f64,
     /// Vents by the joint of the drains over which they stand.
     pub over: &'a BTreeMap<JointIx, Vec<JointIx>>,
     /// Vents by the joint of the drains beside which they stand (the loops of islands).
@@ -261,7 +263,6 @@ impl Grower<'_> {
         assumed: &mut BTreeMap<usize, f64>,
     ) -> (Block, BTreeMap<usize, f64>) {
         enum Role {
-            Label(usize, [(Point, crate::sheets::Slant); 2]),
             Joint(usize),
             Loose,
             Terminal,
@@ -292,24 +293,12 @@ impl Grower<'_> {
             if leg.leg == self.label_leg(leg.piece)
                 && let Some(&i) = self.captions.pieces.get(&leg.piece)
             {
-                let caption = &self.captions.all[i];
-                let forms = [true, false].map(|left| {
-                    let (at, slant, outline) = lettering::along(caption, way, left);
-                    ((at, slant), outline)
-                });
-                let each = forms
-                    .iter()
-                    .map(|(_, o)| (Block::of_outline(o.clone()), 0.0));
-                let each = each.collect();
                 elements.push(Element {
-                    forms: Forms::loose(each),
                     gap: 2.0,
-                    at_least: 0.0,
-                    is_joint: false,
-                    takes: caption.width() + 1.0,
-                    after: Vec::new(),
+                    takes: self.captions.all[i].width() + 1.0,
+                    ..marks::loose(self.along(i, way), 0.0)
                 });
-                parts.push(Role::Label(i, forms.map(|f| f.0)));
+                parts.push(Role::Loose);
             }
             let turns = k + 1 == to && to < legs.len();
             if leg.joint.is_none() && !turns {
@@ -323,7 +312,7 @@ impl Grower<'_> {
                 .unwrap_or(0.0)
                 .max(assumed.get(&k).copied().unwrap_or(0.0));
             let before = assumed.range(..k).next_back().map_or(0.0, |(_, s)| *s);
-            let stands = crate::placement::trunk::rounded(at_least.max(before + gap));
+            let stands = rounded(at_least.max(before + gap), self.module);
             if upright {
                 assumed.insert(k, stands);
             }
@@ -378,6 +367,7 @@ impl Grower<'_> {
         let clear = Clear {
             parent,
             corridor: if stack { STACK_CORRIDOR } else { CORRIDOR },
+            module: self.module,
         };
         let clear = Clear {
             corridor: if parent.is_some_and(|p| p.way.is_vertical()) {
@@ -403,16 +393,6 @@ impl Grower<'_> {
             block.absorb(Rc::clone(&e.forms.base), at);
             block.absorb(Rc::clone(form), at);
             match part {
-                Role::Label(caption, forms) => {
-                    let (start, slant) = forms[s.variant];
-                    block.labels.push(PlacedLabel {
-                        caption: *caption,
-                        at: start + at.paper(),
-                        slant,
-                        flush: Flush::Left,
-                        leader: None,
-                    });
-                }
                 Role::Joint(k) => {
                     stations.insert(*k, s.station);
                     let above = e.forms.lift;

@@ -364,7 +364,8 @@ impl Grower<'_> {
         let start = ((lo + hi - w) / 2.0).max(lo + 1.0);
         // Above on paper: left of a way that leads right, right of one that leads left.
         let left = way.paper().x > 0.0;
-        let (at, slant, outline) = lettering::along(caption, way, left);
+        let (at, slant, mut outline) = lettering::along(caption, way, left);
+        outline.cover = Cover::Header;
         let shift = (way.unit() * start + lift).paper();
         block.outlines.push(outline.moved(shift));
         block.labels.push(PlacedLabel {

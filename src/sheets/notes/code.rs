@@ -50,8 +50,9 @@ pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
         }
     }
     notes.push(format!(
-        "{datum}. IE is the invert, the bottom of the bore. Isometric, not to scale: do not scale \
-         it; build to the levels and to the lengths of the schedules."
+        "{datum}. IE is the invert, the bottom of the bore. {}; build to the levels and to the \
+         lengths of the schedules.",
+        scale(set)
     ));
     if !set.solution.levels.missing.is_empty() {
         notes.push(
@@ -94,4 +95,28 @@ pub fn amendments(set: &Inputs<'_>) -> String {
             set.book.id()
         )
     }
+}
+
+/// How lengths are drawn.
+fn scale(set: &Inputs<'_>) -> String {
+    let Some(scale) = set.scale else {
+        return "Isometric, not to scale: do not scale it".to_owned();
+    };
+    let mut words = format!(
+        "Isometric, lengths of drains at {} along its three axes; lengths that nobody gave, and \
+         vents, are not to scale",
+        kept(scale.words)
+    );
+    if !scale.missed.is_empty() {
+        words += &format!(
+            "; drawn longer than they are, for room: {}",
+            scale
+                .missed
+                .iter()
+                .map(|id| kept(id))
+                .collect::<Vec<_>>()
+                .join(", ")
+        );
+    }
+    words
 }

@@ -133,6 +133,7 @@ mod tests {
             findings: &findings,
             paper: sheets::paper("arch-d").expect("a paper"),
             marks: &[],
+            scale: None,
         };
         let print = crate::units::Printer { units: job.units };
         let mut all = Vec::new();

@@ -1,5 +1,7 @@
 //! The level table: inverts along each drain, from the exit up.
 
+use std::collections::HashSet;
+
 use crate::levels::Levels;
 use crate::sheets::lettering::kept;
 
@@ -56,17 +58,13 @@ pub fn levels(set: &Inputs<'_>, say: &Say) -> Table {
 /// Why inverts are not known, other than for the lengths that are listed.
 fn reasons(levels: &Levels) -> Option<String> {
     const SHOWN: usize = 6;
-    let listed = |why: &str| {
-        why.split_whitespace()
-            .any(|w| levels.missing.iter().any(|id| id == w))
-    };
+    // Looked up for each word of each station: thousands of both.
+    let missing: HashSet<&str> = levels.missing.iter().map(String::as_str).collect();
+    let listed = |why: &str| why.split_whitespace().any(|w| missing.contains(w));
+    let mut seen: HashSet<&str> = HashSet::new();
     let mut all: Vec<&str> = Vec::new();
-    for s in &levels.stations {
-        if let Some(why) = s
-            .missing
-            .as_deref()
-            .filter(|w| !listed(w) && !all.contains(w))
-        {
+    for why in levels.stations.iter().filter_map(|s| s.missing.as_deref()) {
+        if seen.insert(why) && !listed(why) {
             all.push(why);
         }
     }

@@ -11,7 +11,7 @@ mod marks;
 mod pipes;
 mod proposals;
 
-use std::collections::BTreeSet;
+use std::collections::HashSet;
 
 use crate::job::{FloorIx, Job};
 use crate::network::State;
@@ -27,29 +27,31 @@ pub fn tables(set: &Inputs<'_>) -> Vec<Table> {
 
 /// Every table as it is lettered on a sheet, names marked to keep their letters; empty ones are
 /// left out.
-pub(super) fn lettered(set: &Inputs<'_>) -> Vec<Table> {
-    let names = names(set);
+pub(super) fn lettered(set: &Inputs<'_>, names: &Names<'_>) -> Vec<Table> {
     let mut tables = all(set, Form::Sheet);
     tables.retain(|t| !t.rows.is_empty());
     for table in &mut tables {
         for text in table.rows.iter_mut().flatten().chain(&mut table.foot) {
-            mark(text, &names);
+            mark(text, names);
         }
     }
     tables
 }
 
+/// Names to look words up in; they are never gone through, so that their order does not matter.
+pub(super) type Names<'a> = HashSet<&'a str>;
+
 /// Marks the names in a text.
-pub(super) fn mark(text: &mut String, names: &BTreeSet<&str>) {
+pub(super) fn mark(text: &mut String, names: &Names<'_>) {
     if let Some(marked) = keep_names(text, names) {
         *text = marked;
     }
 }
 
 /// Every name that a sheet may mention; common words among them are lettered like the rest.
-pub(super) fn names<'a>(set: &Inputs<'a>) -> BTreeSet<&'a str> {
+pub(super) fn names<'a>(set: &Inputs<'a>) -> Names<'a> {
     let (job, net) = (set.job, set.net);
-    let mut names: BTreeSet<&str> = BTreeSet::new();
+    let mut names = Names::new();
     names.extend(net.runs.iter().map(|r| r.id.as_str()));
     names.extend(net.graph.node_weights().map(|j| j.id.as_str()));
     names.extend(net.graph.edge_weights().map(|p| p.id.as_str()));
@@ -67,7 +69,11 @@ pub(super) fn names<'a>(set: &Inputs<'a>) -> BTreeSet<&'a str> {
 
 /// A text with its names marked, and the words that messages set in backticks; none if it has
 /// none of either. What is marked already stays as it is.
-fn keep_names(text: &str, names: &BTreeSet<&str>) -> Option<String> {
+fn keep_names(text: &str, names: &Names<'_>) -> Option<String> {
+    // Most cells are figures, which have no letters to keep.
+    if text.chars().all(is_plain) {
+        return None;
+    }
     let mut marked = String::new();
     let mut any = false;
     for (i, part) in text.split(KEPT).enumerate() {
@@ -89,8 +95,13 @@ fn keep_names(text: &str, names: &BTreeSet<&str>) -> Option<String> {
     any.then_some(marked)
 }
 
+/// A character of a figure: not a letter, nor what marks one.
+fn is_plain(c: char) -> bool {
+    c.is_ascii_digit() || " +-.,/%½¼¾⅛⅜⅝⅞′″—".contains(c)
+}
+
 /// Adds a text with the names in it marked; tells whether there are any.
-fn mark_words(text: &str, names: &BTreeSet<&str>, marked: &mut String) -> bool {
+fn mark_words(text: &str, names: &Names<'_>, marked: &mut String) -> bool {
     // Letters that an id may have; what stands round them is punctuation.
     let part = |c: char| c.is_alphanumeric() || "._-/".contains(c);
     let mut any = false;
@@ -268,7 +279,7 @@ mod tests {
 
     #[test]
     fn names_keep_their_letters() {
-        let names = BTreeSet::from(["ld", "main.S1", "LAV-1"]);
+        let names = Names::from(["ld", "main.S1", "LAV-1"]);
         let said = |text| keep_names(text, &names).map(|t| crate::sheets::lettering::capitals(&t));
         assert_eq!(said("junction of ld").as_deref(), Some("JUNCTION OF ld"));
         assert_eq!(said("on main.S1, ld.").as_deref(), Some("ON main.S1, ld."));

@@ -1,5 +1,7 @@
 //! What the job does not say and the tool proposed.
 
+use std::collections::HashMap;
+
 use super::{Inputs, Say, Table, heads};
 
 /// Most letters of the ids that share a row.
@@ -8,19 +10,24 @@ const WIDE: usize = 64;
 /// Each proposal with its reason. On a sheet, several of the same kind share a row.
 pub fn proposals(set: &Inputs<'_>, say: &Say) -> Table {
     let mut rows: Vec<Vec<String>> = Vec::new();
+    // The rows of each kind: looking through all of them for each proposal takes long.
+    let mut kinds: HashMap<(&str, &str), Vec<usize>> = HashMap::new();
     for p in &set.net.proposals {
-        let same = |r: &&mut Vec<String>| {
-            let room = r.first().is_some_and(|ids| ids.len() + p.id.len() < WIDE);
-            room && r.get(1) == Some(&p.what) && r.get(2) == Some(&p.reason)
+        let kind = kinds.entry((&p.what, &p.reason)).or_default();
+        let room = |r: &&usize| {
+            let ids = rows.get(**r).and_then(|r| r.first());
+            ids.is_some_and(|ids| ids.len() + p.id.len() < WIDE)
         };
-        match rows.iter_mut().rev().find(same) {
-            Some(row) if !say.data() => {
-                if let Some(ids) = row.first_mut() {
-                    ids.push_str(", ");
-                    ids.push_str(&p.id);
-                }
+        let shared = kind.iter().rev().find(room).filter(|_| !say.data());
+        match shared.and_then(|r| rows.get_mut(*r)?.first_mut()) {
+            Some(ids) => {
+                ids.push_str(", ");
+                ids.push_str(&p.id);
             }
-            _ => rows.push(vec![p.id.clone(), p.what.clone(), p.reason.clone()]),
+            None => {
+                kind.push(rows.len());
+                rows.push(vec![p.id.clone(), p.what.clone(), p.reason.clone()]);
+            }
         }
     }
     Table {
