@@ -150,9 +150,20 @@ impl Grower<'_> {
             let part = hang(turned, &mut fixed);
             taken.absorb(part, here);
         }
+        // Pipes that leave a stack for lanes beside it pass all else on its floor.
+        let place = (run, leg.joint.and_then(|j| self.tree.floor(j)));
+        let on_stack = self.net.is_stack(run);
+        if on_stack && way.is_vertical() {
+            let own = |p: PieceIx| upstream.contains(&p);
+            taken.absorb(self.lanes_beside(place, own, z).finish(), here);
+        }
+        let led = |p: PieceIx, block: Block, taken: &Block| match on_stack {
+            true => self.in_lane(place, p, z, taken, block),
+            false => block,
+        };
         // A pipe that goes on on another sheet first: it may lie straight ahead.
         for &p in upstream.iter().filter(|p| self.share.cuts.contains(p)) {
-            let part = hang(self.stub(p), &mut fixed);
+            let part = hang(led(p, self.stub(p), &taken), &mut fixed);
             taken.absorb(part, here);
         }
         for &p in upstream {
@@ -160,7 +171,18 @@ impl Grower<'_> {
                 continue;
             }
             let parent = (self.way(p, 0) != way).then_some(parent);
-            let chain = self.chain(p, parent, z, &taken);
+            let beside = self.ways.get(&(p, 0)).is_some_and(|w| w.lane > 0);
+            let chain = match beside && on_stack {
+                true => {
+                    let to_lane = Parent {
+                        way: Self::to_lane(self.way(p, 0)),
+                        ends: true,
+                    };
+                    let chain = self.chain(p, Some(to_lane), z, &Block::default());
+                    led(p, chain, &taken)
+                }
+                false => self.chain(p, parent, z, &taken),
+            };
             let part = hang(chain, &mut fixed);
             taken.absorb(part, here);
         }

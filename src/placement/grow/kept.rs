@@ -7,6 +7,8 @@ use std::rc::Rc;
 
 use kurbo::Point;
 
+use crate::placement::columns::joint_under;
+
 use super::{Block, FloorIx, Flush, Forms, Grower, LegRef, Outline, Part, PieceIx, Way};
 
 /// A place for words beside a symbol: left end of the first baseline, what they cover, a cost.
@@ -127,11 +129,17 @@ impl Grower<'_> {
                     heights.push(self.heights.rim(f) - z);
                 }
                 let reach = self.reach.borrow();
-                let here = self
-                    .risers
-                    .iter()
-                    .filter(|r| self.tree.upstream_of(r.over, j));
-                heights.extend(here.filter_map(|r| reach.get(&r.lowest()?)));
+                let headers = self.risers.iter().flat_map(|r| &r.from).map(|(_, v)| *v);
+                let here = headers.filter(|v| {
+                    let under = joint_under(self.net, *v);
+                    under.is_some_and(|u| self.tree.upstream_of(u, j))
+                });
+                heights.extend(here.filter_map(|v| reach.headers.get(&v)));
+                for s in reach.lanes.values() {
+                    if s.stack == run || asks.stacks {
+                        heights.extend([s.length, s.rise]);
+                    }
+                }
             }
         }
         State {

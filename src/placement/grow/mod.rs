@@ -4,7 +4,9 @@ mod cuts;
 mod joint;
 mod kept;
 mod marks;
+mod reach;
 mod risers;
+mod sideways;
 mod vents;
 
 use std::cell::RefCell;
@@ -19,6 +21,7 @@ use crate::network::{
     Column, JointIx, JointKind, Network, PieceIx, RunKind, System, VentAt, VentLevel,
 };
 use crate::placement::block::{Block, Flush, Part, PlacedLabel, PlacedMark, Want};
+use crate::placement::columns::Riser;
 use crate::placement::figures::Figures;
 use crate::placement::heights::Heights;
 use crate::placement::lettering;
@@ -79,38 +82,14 @@ pub struct Grower<'a> {
     pub kept: &'a Kept,
     /// What hangs at each joint, kept from round to round.
     pub memo: &'a Memo,
-    /// How far out each riser stood in the round before.
-    pub reach: &'a Reach,
+    /// How far out risers and lanes stood in the round before.
+    pub reach: &'a RefCell<Reach>,
     /// What of the drains is drawn.
     pub share: &'a Share,
 }
 
-/// Distance of each riser from its stack's line, by its lowest joint, mm.
-pub type Reach = RefCell<BTreeMap<JointIx, f64>>;
-
 pub use kept::{Kept, Memo};
-
-/// A vent riser beyond the branches of a stack.
-#[derive(Clone, Debug)]
-pub struct Riser {
-    /// The stack's run, as an index of the network.
-    pub stack: usize,
-    /// The joint of the drains under the lowest of its headers.
-    pub over: JointIx,
-    /// Its vent joints and their floors, lowest first.
-    pub joints: Vec<(JointIx, FloorIx)>,
-    /// For each of its floors: the vent joint over the drains that its header comes from.
-    pub from: Vec<(FloorIx, JointIx)>,
-    /// Its own pieces.
-    pub pieces: Vec<PieceIx>,
-}
-
-impl Riser {
-    /// The vent joint that the lowest of its headers comes from.
-    fn lowest(&self) -> Option<JointIx> {
-        self.from.first().map(|(_, v)| *v)
-    }
-}
+pub use reach::Reach;
 
 #[derive(Clone, Copy)]
 struct LegRef {
@@ -244,6 +223,11 @@ impl Grower<'_> {
                 break;
             }
             assumed = stations;
+        }
+        // The lowest trunk of a stack holds all of it, above its offsets too.
+        let run = self.net.graph[legs[from].piece].run;
+        if from == 0 && self.net.is_stack(run) {
+            self.risers_of(run, z, &mut block);
         }
         block
     }
@@ -428,9 +412,6 @@ impl Grower<'_> {
         ));
         if !upright && !way.is_vertical() {
             self.headers_over(legs, from, to, way, z, &elements, &stood, &mut block);
-        }
-        if let Some(top) = top {
-            self.risers_of(legs, top, z, &mut block);
         }
         (block, stations)
     }
