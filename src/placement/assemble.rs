@@ -259,11 +259,24 @@ impl Trail<'_> {
                 }
             }
             _ => {
-                // To or from a riser: in line with it, and aside where the drains go aside.
-                let riser = if ca.is_none() { a } else { b };
-                let (at, other) = if ca.is_none() { (pa, pb) } else { (pb, pa) };
-                if let Some(way) = self.grower.riser_way(riser) {
-                    path.push(flat(self.grower.riser_corner(at, way, other), z));
+                // To or from a riser.
+                let run = |v| match vent_at(self.net(), v).map(|at| at.column) {
+                    Some(Column::Riser(run)) => Some(run),
+                    _ => None,
+                };
+                let riser = run(a).or(run(b)).and_then(|r| self.grower.riser_of(r));
+                let ((foot, column), over) = match ca {
+                    None => ((pa, pb), cb),
+                    Some(_) => ((pb, pa), ca),
+                };
+                if let (Some(riser), Some(over)) = (riser, over) {
+                    let (foot, column) = (flat(foot, 0.0), flat(column, 0.0));
+                    let turns = self.grower.riser_turns(riser, foot, over, column);
+                    let mut turns = turns.map(|p| flat(p, z));
+                    if ca.is_none() {
+                        turns.reverse();
+                    }
+                    path.extend(turns);
                 }
             }
         }

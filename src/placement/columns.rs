@@ -27,6 +27,8 @@ pub struct Base {
 /// A vent riser beyond the branches of a stack.
 #[derive(Clone, Debug)]
 pub struct Riser {
+    /// Its run; risers are listed in the order of their runs.
+    pub run: RunIx,
     /// The stack's run, as an index of the network.
     pub stack: usize,
     /// The joint of the drains under the lowest of its headers.
@@ -142,6 +144,7 @@ fn risers(net: &Network) -> Vec<Riser> {
             continue;
         };
         risers.push(Riser {
+            run: RunIx(ix),
             stack,
             over,
             joints,

@@ -156,6 +156,9 @@ impl Grower<'_> {
         if on_stack && way.is_vertical() {
             let own = |p: PieceIx| upstream.contains(&p);
             taken.absorb(self.lanes_beside(place, own, z).finish(), here);
+            if let Some(j) = leg.joint {
+                taken.absorb(self.links_over(run, j, z).finish(), here);
+            }
         }
         let led = |p: PieceIx, block: Block, taken: &Block| match on_stack {
             true => self.in_lane(place, p, z, taken, block),

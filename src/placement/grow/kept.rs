@@ -9,7 +9,7 @@ use kurbo::Point;
 
 use crate::placement::columns::joint_under;
 
-use super::{Block, FloorIx, Flush, Forms, Grower, LegRef, Outline, Part, PieceIx, Way};
+use super::{Block, FloorIx, Flush, Forms, Grower, LegRef, Outline, Part, PieceIx, Riser, Way};
 
 /// A place for words beside a symbol: left end of the first baseline, what they cover, a cost.
 pub(super) type Place = (Point, Flush, Outline, f64);
@@ -135,6 +135,9 @@ impl Grower<'_> {
                     under.is_some_and(|u| self.tree.upstream_of(u, j))
                 });
                 heights.extend(here.filter_map(|v| reach.headers.get(&v)));
+                let own = |r: &&Riser| r.stack == run.0 || self.tree.upstream_of(r.over, j);
+                let own = self.risers.iter().filter(own);
+                heights.extend(own.filter_map(|r| reach.risers.get(&r.run)));
                 for s in reach.lanes.values() {
                     if s.stack == run || asks.stacks {
                         heights.extend([s.length, s.rise]);

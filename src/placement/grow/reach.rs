@@ -9,8 +9,8 @@ use crate::projection::Way;
 /// Distances in mm of paper; they only ever grow.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Reach {
-    /// Of each riser from the joint under its lowest header, by that header's vent joint.
-    pub risers: BTreeMap<JointIx, f64>,
+    /// Of each riser from where its vents lead to.
+    pub risers: BTreeMap<RunIx, f64>,
     /// Of each riser from each of its headers, by the header's vent joint.
     pub headers: BTreeMap<JointIx, f64>,
     /// Lanes beside those in line with their stack, by the pipe that each begins with.

@@ -7,7 +7,7 @@ use super::*;
 use crate::network::RunIx;
 
 /// A lane lies no nearer to the next than this, mm.
-const LANE: f64 = 14.0;
+pub(super) const LANE: f64 = 14.0;
 
 impl Grower<'_> {
     /// The way from a stack to the lanes beside those that lead along `way`: level on paper, on
