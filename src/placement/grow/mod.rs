@@ -208,9 +208,9 @@ impl Grower<'_> {
             .take_while(|&k| legs[k].way == way)
             .count()
             + from;
-        // Stations of an upright trunk set the height of what hangs on it: settle them first.
+        // Stations of a trunk that rises set the height of what hangs on it: settle them first.
         let mut assumed: BTreeMap<usize, f64> = BTreeMap::new();
-        let rounds = if way == Way::UP { 4 } else { 1 };
+        let rounds = if way.unit().z == 0.0 { 1 } else { 4 };
         let mut block = Block::default();
         for _ in 0..rounds {
             let before = assumed.clone();
@@ -297,10 +297,11 @@ impl Grower<'_> {
                 .max(assumed.get(&k).copied().unwrap_or(0.0));
             let before = assumed.range(..k).next_back().map_or(0.0, |(_, s)| *s);
             let stands = rounded(at_least.max(before + gap), self.module);
-            if upright {
+            let rises = way.unit().z;
+            if rises != 0.0 {
                 assumed.insert(k, stands);
             }
-            let child_z = if upright { z + stands } else { z };
+            let child_z = z + stands * rises;
             if stack && let Some(j) = leg.joint {
                 self.floor_marks(j, z, child_z, &mut marked, &mut elements);
                 parts.resize_with(elements.len(), || Role::Loose);

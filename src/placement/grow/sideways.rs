@@ -20,19 +20,19 @@ impl Grower<'_> {
         Way::of_signs(side, -side, 0).unwrap_or(Way::X)
     }
 
-    /// A block that begins with a pipe that leaves a stack, led aside to the pipe's lane.
+    /// A block that begins with a pipe that leaves a stack, led aside to the pipe's lane. `block`
+    /// makes it from the way to the lane, and the step that led there in the round before.
     pub(super) fn in_lane(
         &self,
         (stack, floor): (RunIx, Option<FloorIx>),
         piece: PieceIx,
         z: f64,
         taken: &Block,
-        block: Block,
+        block: impl Fn((Way, Space)) -> Block,
     ) -> Block {
-        let Some(own) = self.ways.get(&(piece, 0)).filter(|w| w.lane > 0) else {
-            return block;
-        };
-        let (lane, way) = ((own.way, own.lane), Self::to_lane(own.way));
+        let own = self.ways.get(&(piece, 0));
+        let lane = own.map_or((Way::Y, 0), |w| (w.way, w.lane));
+        let way = Self::to_lane(lane.0);
         let base = floor.map_or(0.0, |f| self.heights.branch(f));
         // All that is in one lane stands as far out as the farthest of it.
         let known = |s: &&Sideways| s.stack == stack && s.lane == lane;
@@ -40,6 +40,7 @@ impl Grower<'_> {
         let others = reach.lanes.values().filter(known).map(|s| s.length);
         let least = others.fold(LANE, f64::max);
         drop(reach);
+        let block = block((way, way.unit() * least));
         let each: Variants = vec![(block.finish(), 0.0)];
         let element = Element {
             forms: Rc::new(Forms {
@@ -86,32 +87,22 @@ impl Grower<'_> {
         led
     }
 
-    /// Lines to the lanes of other pipes of a floor of a stack, as they lay in the round before,
-    /// as seen from a joint at height `z`.
+    /// Lines to the lanes of some pipes of a floor of a stack, as they lay in the round before, as
+    /// seen from a joint at height `z`.
     pub(super) fn lanes_beside(
         &self,
         (stack, floor): (RunIx, Option<FloorIx>),
-        own: impl Fn(PieceIx) -> bool,
         z: f64,
+        which: impl Fn(PieceIx) -> bool,
     ) -> Block {
+        let reach = self.reach.borrow();
+        let here =
+            |(p, s): &(&PieceIx, &Sideways)| s.stack == stack && s.floor == floor && which(**p);
         let mut block = Block::default();
-        for (_, s) in self.lanes_of(stack, floor).filter(|(p, _)| !own(*p)) {
-            block.outlines.extend(self.lines_of(&s, z));
+        for (_, s) in reach.lanes.iter().filter(here) {
+            block.outlines.extend(self.lines_of(s, z));
         }
         block
-    }
-
-    /// Lanes of a floor of a stack, as they lay in the round before.
-    pub(super) fn lanes_of(
-        &self,
-        stack: RunIx,
-        floor: Option<FloorIx>,
-    ) -> impl Iterator<Item = (PieceIx, Sideways)> {
-        let reach = self.reach.borrow();
-        let here = |s: &Sideways| s.stack == stack && s.floor == floor;
-        let lanes = reach.lanes.iter().filter(|(_, s)| here(s));
-        let lanes: Vec<(PieceIx, Sideways)> = lanes.map(|(p, s)| (*p, *s)).collect();
-        lanes.into_iter()
     }
 
     /// The pipe that leads to a lane, and the vent over it, as seen from height `z`.
