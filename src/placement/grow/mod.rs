@@ -288,10 +288,8 @@ impl Grower<'_> {
             if leg.joint.is_none() && !turns {
                 continue;
             }
-            let target = leg
-                .joint
-                .and_then(|j| self.target_height(j, stack))
-                .map(|h| h - z);
+            let floor = self.floor_met(legs, k).filter(|_| stack);
+            let target = floor.map(|f| self.heights.branch(f) - z);
             let at_least = target
                 .unwrap_or(0.0)
                 .max(assumed.get(&k).copied().unwrap_or(0.0));
@@ -369,7 +367,6 @@ impl Grower<'_> {
         let mut stations = BTreeMap::new();
         let mut end = 0.0f64;
         let mut before = 0.0;
-        let mut floors_met: Vec<FloorIx> = Vec::new();
         for ((e, part), s) in elements.iter().zip(&parts).zip(&stood) {
             let Some((form, _)) = e.forms.each.get(s.variant) else {
                 continue;
@@ -386,15 +383,9 @@ impl Grower<'_> {
                     before = s.station + above;
                     if let Some(j) = legs[*k].joint {
                         block.joints.push((j, at));
-                        // Only the lowest branch of a floor sets its height; a second one on the
-                        // same stack stands above it.
-                        if stack
-                            && let Some(f) = self.tree.floor(j)
-                            && !floors_met.contains(&f)
-                        {
-                            floors_met.push(f);
-                            block.wants.push((Want::Branch(f), s.station));
-                        }
+                        let floor = self.floor_met(legs, *k).filter(|_| stack);
+                        let want = floor.map(|f| (Want::Branch(f), s.station));
+                        block.wants.extend(want);
                     }
                 }
                 Role::Loose => {}
@@ -464,10 +455,13 @@ impl Grower<'_> {
         best.0
     }
 
-    /// The height at which a joint of a stack should stand, if a branch of a floor enters there.
-    fn target_height(&self, joint: JointIx, stack: bool) -> Option<f64> {
-        let floor = self.tree.floor(joint).filter(|_| stack)?;
-        Some(self.heights.branch(floor))
+    /// The floor of the first branch that enters a joint of a stack, if none of that floor enters
+    /// below: only the lowest sets the floor's height, the others stand above it.
+    fn floor_met(&self, legs: &[LegRef], k: usize) -> Option<FloorIx> {
+        let floor = |l: &LegRef| l.joint.and_then(|j| self.tree.floor(j));
+        let own = floor(&legs[k])?;
+        let below = legs[..k].iter().rev().find_map(floor);
+        (below < Some(own)).then_some(own)
     }
 
     /// Whether a joint, or the drain that its drop stands on, lies downstream of another.
