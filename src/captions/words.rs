@@ -239,7 +239,7 @@ impl Words<'_> {
                 .collect();
             let mut lines = vec![marked(&words.join(" "), c.state)];
             lines.extend(invert(c.joint).map(|l| self.ie(l)));
-            tags.push((c.id.clone(), lines));
+            tags.push((net.cleanout_mark(c), lines));
         }
         for v in &net.valves {
             let mut lines = vec![v.id.clone(), format!("{} VALVE", v.kind.to_uppercase())];

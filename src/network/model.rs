@@ -371,6 +371,13 @@ impl Network {
     pub fn run_by_id(&self, id: &str) -> Option<RunIx> {
         self.runs.iter().position(|r| r.id == id).map(RunIx)
     }
+    /// The id of a cleanout's symbol: its own, unless a pipe has that already.
+    pub fn cleanout_mark(&self, cleanout: &NetCleanout) -> String {
+        match self.graph.node_weight(cleanout.joint) {
+            Some(joint) if joint.id == cleanout.id => format!("{}.mark", cleanout.id),
+            _ => cleanout.id.clone(),
+        }
+    }
     /// Upstream joint of a piece (for a vent: the drain's end).
     pub fn from(&self, piece: PieceIx) -> Option<JointIx> {
         self.graph.edge_endpoints(piece).map(|e| e.0)

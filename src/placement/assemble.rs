@@ -80,6 +80,7 @@ pub fn assemble(grower: &Grower<'_>, block: &Block, corner: Corner) -> Placement
         places: &places,
         legs: &legs,
         cuts: flat.cuts.into_iter().collect(),
+        aside: flat.bends.into_iter().collect(),
     };
     let mut pipes = Vec::new();
     for piece in net.graph.edge_indices() {
@@ -88,7 +89,7 @@ pub fn assemble(grower: &Grower<'_>, block: &Block, corner: Corner) -> Placement
             System::Vent => trail.vent(piece),
         };
         let Some(path) = path else { continue };
-        let hatched = hatches(grower, piece, &path);
+        let hatched = trail.hatches(piece, &path);
         pipes.push(PlacedPipe {
             piece,
             path,
@@ -122,6 +123,8 @@ fn flatten(block: &Block) -> Block {
         let legs = b.legs.iter().map(|(p, i, s)| (*p, *i, *s + at));
         flat.legs.extend(legs);
         flat.cuts.extend(b.cuts.iter().map(|(p, s)| (*p, *s + at)));
+        flat.bends
+            .extend(b.bends.iter().map(|(p, s)| (*p, *s + at)));
         flat.labels.extend(b.labels.iter().map(|l| PlacedLabel {
             at: l.at + by,
             leader: l.leader.map(|(a, b)| (a + by, b + by)),
@@ -147,24 +150,13 @@ fn flatten(block: &Block) -> Block {
     flat
 }
 
-fn hatches(grower: &Grower<'_>, piece: PieceIx, path: &[Space]) -> Vec<bool> {
-    let n = path.len().saturating_sub(1);
-    let legs = grower.net.graph[piece].legs.len();
-    (0..n)
-        .map(|i| {
-            // Paths run downstream, legs upstream.
-            let leg = legs.saturating_sub(1 + i);
-            grower.net.graph[piece].system == System::Waste
-                && grower.ways.get(&(piece, leg)).is_some_and(|w| w.hatched)
-        })
-        .collect()
-}
-
 struct Trail<'a> {
     grower: &'a Grower<'a>,
     places: &'a [Option<Space>],
     legs: &'a BTreeMap<PieceIx, BTreeMap<usize, Space>>,
     cuts: BTreeMap<PieceIx, Space>,
+    /// Where pipes reach the lanes beside their stacks.
+    aside: BTreeMap<PieceIx, Space>,
 }
 
 impl Trail<'_> {
@@ -191,12 +183,25 @@ impl Trail<'_> {
 
     /// The bends of a drain between its ends, upstream first.
     fn bends(&self, piece: PieceIx) -> Vec<Space> {
-        let Some(legs) = self.legs.get(&piece) else {
-            return Vec::new();
-        };
+        let legs = self.legs.get(&piece);
         // The last leg ends at the upstream joint itself.
-        let ends = legs.iter().rev().map(|(_, s)| *s);
-        ends.skip(1).collect()
+        let ends = legs.into_iter().flat_map(|l| l.values().rev().skip(1));
+        ends.chain(self.aside.get(&piece)).copied().collect()
+    }
+
+    /// Which stretches of a path are hatched.
+    fn hatches(&self, piece: PieceIx, path: &[Space]) -> Vec<bool> {
+        let waste = self.net().graph[piece].system == System::Waste;
+        let aside = usize::from(self.aside.contains_key(&piece));
+        let n = path.len().saturating_sub(1);
+        let hatched = |i: usize| {
+            // Paths run downstream, legs upstream.
+            let leg = (n - 1 - i).checked_sub(aside)?;
+            self.grower.ways.get(&(piece, leg)).map(|w| w.hatched)
+        };
+        (0..n)
+            .map(|i| waste && hatched(i).unwrap_or(false))
+            .collect()
     }
 
     /// The place of a vent joint.
@@ -254,10 +259,24 @@ impl Trail<'_> {
                 }
             }
             _ => {
-                // To or from a riser: along its header's way, then square to it.
-                let d = pb - pa;
-                if d.x.abs() > 1e-6 && d.y.abs() > 1e-6 {
-                    path.push(Space::new(pa.x, pb.y, z));
+                // To or from a riser.
+                let run = |v| match vent_at(self.net(), v).map(|at| at.column) {
+                    Some(Column::Riser(run)) => Some(run),
+                    _ => None,
+                };
+                let riser = run(a).or(run(b)).and_then(|r| self.grower.riser_of(r));
+                let ((foot, column), over) = match ca {
+                    None => ((pa, pb), cb),
+                    Some(_) => ((pb, pa), ca),
+                };
+                if let (Some(riser), Some(over)) = (riser, over) {
+                    let (foot, column) = (flat(foot, 0.0), flat(column, 0.0));
+                    let turns = self.grower.riser_turns(riser, foot, over, column);
+                    let mut turns = turns.map(|p| flat(p, z));
+                    if ca.is_none() {
+                        turns.reverse();
+                    }
+                    path.extend(turns);
                 }
             }
         }

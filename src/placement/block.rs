@@ -76,6 +76,8 @@ pub struct Block {
     pub legs: Vec<(PieceIx, usize, Space)>,
     /// Ends of its own pipes that go on on another sheet.
     pub cuts: Vec<(PieceIx, Space)>,
+    /// Bends of its own pipes before their first leg: where they reach a lane beside their stack.
+    pub bends: Vec<(PieceIx, Space)>,
     /// Its own labels.
     pub labels: Vec<PlacedLabel>,
     /// Its own symbols.
@@ -130,6 +132,7 @@ impl Block {
             && self.joints.is_empty()
             && self.legs.is_empty()
             && self.cuts.is_empty()
+            && self.bends.is_empty()
             && self.labels.is_empty()
             && self.symbols.is_empty()
             && self.marks.is_empty()

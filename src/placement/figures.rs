@@ -111,7 +111,7 @@ impl Figures {
         }
         for (i, c) in net.cleanouts.iter().enumerate() {
             figures.add(Figure {
-                id: c.id.clone(),
+                id: net.cleanout_mark(c),
                 stands: Stands::Cleanout(i, c.kind),
                 joint: c.joint,
                 kind: "cleanout",

@@ -8,10 +8,12 @@
 pub mod assemble;
 mod at_once;
 pub mod block;
+mod columns;
 mod contour;
 pub mod figures;
 mod grow;
 mod heights;
+mod lanes;
 mod lettering;
 pub mod outline;
 mod plan;

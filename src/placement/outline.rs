@@ -12,6 +12,9 @@ pub enum Cover {
     /// Lettering of a level vent above the rims: touches nothing, but does not count as part of what
     /// stands beneath the vents: it rises with them.
     Header,
+    /// A vent's bare line out to a riser, as far as that stood in the round before: like a vent, but
+    /// no reason to stand any farther out.
+    Out,
     /// A vent's bare line: may cross another pipe at an angle, with a gap in the one behind.
     Vent,
     /// A terminal and its words, far above the drains that it belongs to: touches nothing, but

@@ -1,7 +1,7 @@
 //! Chooses the corner to look from and the scale of lengths, so that the drawing crosses itself
 //! least and fills its field.
 
-use std::collections::BTreeMap;
+use std::cell::RefCell;
 use std::sync::Arc;
 
 use kurbo::{Rect, Size};
@@ -9,17 +9,17 @@ use kurbo::{Rect, Size};
 use super::assemble::{Placement, assemble};
 use super::at_once;
 use super::block::Block;
+use super::columns::Base;
 use super::figures::Figures;
-use super::grow::{Grower, Kept, Memo, Reach, Riser, vent_at};
+use super::grow::{Grower, Kept, Memo, Reach};
 use super::heights::Heights;
 use super::scale::Scale;
 use super::share::{Root, Share};
-use super::tree::Tree;
 use super::trunk::{MODULE, TRUE};
 use super::ways;
 use crate::captions::Captions;
 use crate::job::{FloorIx, Job};
-use crate::network::{Column, JointIx, Network, PieceIx, RunKind, System, VentLevel};
+use crate::network::{Network, PieceIx};
 use crate::projection::{Corner, Space};
 
 /// A placed drawing and how it stands on its sheet.
@@ -109,7 +109,7 @@ impl<'a> Placer<'a> {
             }
             // Only what was grown is kept for the next: each share has heights of its own.
             ground.heights = least.clone();
-            ground.reach.borrow_mut().clear();
+            ground.reach = RefCell::default();
             let block = stage.grow(&[share], &mut ground);
             let fill = fills(block.bounds().unwrap_or_default(), room);
             known.push((share.clone(), fill));
@@ -249,16 +249,8 @@ struct Ground {
     module: f64,
     ways: ways::Ways,
     heights: Heights,
-    reach: Reach,
+    reach: RefCell<Reach>,
     memo: Memo,
-}
-
-/// What is looked up in the network once.
-struct Base {
-    tree: Tree,
-    over: BTreeMap<JointIx, Vec<JointIx>>,
-    beside: BTreeMap<JointIx, Vec<JointIx>>,
-    risers: Vec<Riser>,
 }
 
 /// What is drawn, with which words and symbols.
@@ -276,25 +268,6 @@ struct Stage<'a> {
     kept: Kept,
     /// What is drawn; empty for all.
     shares: Vec<Share>,
-}
-
-impl Base {
-    fn of(net: &Network) -> Self {
-        let over = vents_by_column(net, |c| match c {
-            Column::Over(j) => Some(j),
-            _ => None,
-        });
-        let beside = vents_by_column(net, |c| match c {
-            Column::Beside(j) => Some(j),
-            _ => None,
-        });
-        Base {
-            tree: Tree::of(net, &over, &beside),
-            risers: risers(net),
-            over,
-            beside,
-        }
-    }
 }
 
 impl<'a> Subject<'a> {
@@ -399,9 +372,9 @@ impl Stage<'_> {
             corner,
             scale,
             module: MODULE,
-            ways: ways::choose(self.of.job, self.of.net, corner),
+            ways: ways::choose(self.of.job, self.of.net, &self.of.base, corner),
             heights: Heights::least(&self.floors(), 24.0, rise),
-            reach: Reach::default(),
+            reach: RefCell::default(),
             memo: Memo::default(),
         }
     }
@@ -468,95 +441,4 @@ impl Stage<'_> {
             .filter(|f| self.of.job.floors[f.0].part_of.is_none())
             .collect()
     }
-}
-
-/// Vent joints by the joint of the drains over which they stand, lowest first.
-fn vents_by_column(
-    net: &Network,
-    by: impl Fn(Column) -> Option<JointIx>,
-) -> BTreeMap<JointIx, Vec<JointIx>> {
-    let mut over: BTreeMap<JointIx, Vec<JointIx>> = BTreeMap::new();
-    for joint in net.graph.node_indices() {
-        if let Some(at) = vent_at(net, joint)
-            && let Some(j) = by(at.column)
-        {
-            over.entry(j).or_default().push(joint);
-        }
-    }
-    for list in over.values_mut() {
-        list.sort_by_key(|&v| vent_at(net, v).map(|at| at.level));
-    }
-    over
-}
-
-/// The risers that accompany stacks, with where their headers come from.
-fn risers(net: &Network) -> Vec<Riser> {
-    let mut risers = Vec::new();
-    for (ix, run) in net.runs.iter().enumerate() {
-        if run.kind != RunKind::Riser {
-            continue;
-        }
-        let mut joints: Vec<(JointIx, FloorIx)> = Vec::new();
-        for joint in net.graph.node_indices() {
-            if let Some(at) = vent_at(net, joint)
-                && at.column == Column::Riser(crate::network::RunIx(ix))
-                && let VentLevel::AboveRim(f) = at.level
-            {
-                joints.push((joint, f));
-            }
-        }
-        joints.sort_by_key(|(_, f)| *f);
-        let mut from = Vec::new();
-        for (v, f) in &joints {
-            for e in net.graph.edges_directed(*v, petgraph::Direction::Incoming) {
-                use petgraph::visit::EdgeRef;
-                let source = e.source();
-                if e.weight().system == System::Vent
-                    && matches!(
-                        vent_at(net, source).map(|a| a.column),
-                        Some(Column::Over(_))
-                    )
-                {
-                    from.push((*f, source));
-                }
-            }
-        }
-        let lowest = from.first().map(|(_, v)| *v);
-        let (Some(over), Some(stack)) = (
-            lowest.and_then(|v| joint_under(net, v)),
-            lowest.and_then(|v| stack_under(net, v)),
-        ) else {
-            continue;
-        };
-        risers.push(Riser {
-            stack,
-            over,
-            joints,
-            from,
-            pieces: run.pieces.clone(),
-        });
-    }
-    risers
-}
-
-/// The joint of the drains under a vent joint.
-fn joint_under(net: &Network, vent: JointIx) -> Option<JointIx> {
-    match vent_at(net, vent)?.column {
-        Column::Over(j) | Column::Beside(j) => Some(j),
-        Column::Riser(_) => None,
-    }
-}
-
-/// The stack that the drains under a vent joint flow into.
-fn stack_under(net: &Network, vent: JointIx) -> Option<usize> {
-    let mut at = joint_under(net, vent)?;
-    for _ in 0..net.graph.node_count() {
-        let piece = net.downstream(at)?;
-        let run = net.graph[piece].run;
-        if net.is_stack(run) {
-            return Some(run.0);
-        }
-        at = net.to(piece)?;
-    }
-    None
 }

@@ -68,7 +68,7 @@ pub fn cuttable(net: &Network, tree: &Tree) -> Vec<Cuttable> {
 }
 
 /// Pipes of the drains past which some vent leads.
-fn crossed(net: &Network, tree: &Tree) -> BTreeSet<PieceIx> {
+pub fn crossed(net: &Network, tree: &Tree) -> BTreeSet<PieceIx> {
     let mut stands: BTreeMap<RunIx, JointIx> = BTreeMap::new();
     let over = |v: JointIx| match vent_at(net, v).map(|at| at.column) {
         Some(Column::Over(j) | Column::Beside(j)) => Some(j),

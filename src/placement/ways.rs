@@ -3,8 +3,10 @@
 
 use std::collections::BTreeMap;
 
+use super::columns::Base;
+use super::lanes::{self, Lane};
 use crate::job::Job;
-use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind};
+use crate::network::{JointIx, JointKind, Network, PieceIx, RunIx, RunKind};
 use crate::projection::{Corner, Way};
 use crate::units::Heading;
 
@@ -16,24 +18,28 @@ pub struct LegWay {
     /// Whether it is a 45° run that is drawn along, or falls on, another axis: it carries the
     /// hatch of ISO 6412 and says 45°.
     pub hatched: bool,
+    /// Which of the lanes that leave a stack the same way it takes; 0 in line with the stack.
+    pub lane: u8,
 }
 
 /// Ways of all legs of the waste pieces, by piece and leg.
 pub type Ways = BTreeMap<(PieceIx, usize), LegWay>;
 
 /// Chooses the way of every leg. Walks the drains upstream from each exit.
-pub fn choose(job: &Job, net: &Network, corner: Corner) -> Ways {
+pub fn choose(job: &Job, net: &Network, base: &Base, corner: Corner) -> Ways {
     let mut chooser = Chooser {
         net,
+        base,
         corner,
         ways: Ways::new(),
+        lanes: BTreeMap::new(),
     };
     for (i, &exit) in net.exits.iter().enumerate() {
         let leaves = job.exits.get(i).and_then(|e| e.heading.as_ref());
         let inward = leaves.map_or(Way::X, |h| corner.way(h.value.reversed()));
         if let Some(sewer) = net.downstream(exit) {
             // Legs are kept walking upstream: the sewer's lead to the exit.
-            chooser.piece(sewer, inward, inward, None);
+            chooser.piece(sewer, inward, inward, None, &[]);
         }
         chooser.joint(exit, inward, inward, true);
     }
@@ -48,13 +54,24 @@ pub fn choose(job: &Job, net: &Network, corner: Corner) -> Ways {
 
 struct Chooser<'a> {
     net: &'a Network,
+    base: &'a Base,
     corner: Corner,
     ways: Ways,
+    /// Lanes of the pipes that enter each stack met so far.
+    lanes: BTreeMap<RunIx, BTreeMap<PieceIx, Lane>>,
 }
 
 impl Chooser<'_> {
-    /// Assigns the legs of a piece; unknown ones run `along`. Gives the last way.
-    fn piece(&mut self, piece: PieceIx, along: Way, parent: Way, floor_way: Option<Way>) -> Way {
+    /// Assigns the legs of a piece; unknown ones run `along`, and its first leg leaves the ways in
+    /// `taken` to others. Gives the last way.
+    fn piece(
+        &mut self,
+        piece: PieceIx,
+        along: Way,
+        parent: Way,
+        floor_way: Option<Way>,
+        taken: &[Way],
+    ) -> Way {
         let mut before = parent;
         let legs = &self.net.graph[piece].legs;
         for (i, leg) in legs.iter().enumerate() {
@@ -67,6 +84,10 @@ impl Chooser<'_> {
                 way = way.rising();
             }
             let mut hatched = way.misreads();
+            // What stands upright on a drain must not stand in its own line.
+            if self.base.under.contains(&piece) {
+                way = stands_off(way);
+            }
             if way != before && way.parallel_on_paper(before) {
                 hatched = hatched || way.is_skew();
                 way = if way.is_skew() {
@@ -78,7 +99,15 @@ impl Chooser<'_> {
                     way = self.aside(before, floor_way);
                 }
             }
-            self.ways.insert((piece, i), LegWay { way, hatched });
+            if i == 0 && !way.is_vertical() && taken.contains(&way) {
+                // Another pipe leaves that way from the same joint.
+                let aside = self.aside(way, floor_way);
+                let free = [aside, aside.reversed()];
+                let free = free.into_iter().find(|w| !taken.contains(w));
+                way = free.unwrap_or(way);
+            }
+            let lane = 0;
+            self.ways.insert((piece, i), LegWay { way, hatched, lane });
             before = way;
         }
         before
@@ -112,22 +141,35 @@ impl Chooser<'_> {
                 (false, true) => level,
                 (false, false) => along,
             };
-            let last = self.piece(p, start, along, Some(level));
+            let last = self.piece(p, start, along, Some(level), &[]);
             taken.push(self.ways[&(p, 0)].way);
-            let next_level = if last.is_vertical() { level } else { last };
+            // What leaves a stack above an offset leads the way of what leaves it below.
+            let keeps = vertical || last.is_vertical();
+            let next_level = if keeps { level } else { last };
             if let Some(up) = net.from(p) {
                 self.joint(up, last, next_level, false);
             }
         }
-        for p in entering {
-            if Some(p) == trunk && goes_on(p) {
-                continue;
+        let entrants = || entering.iter().copied().filter(|&p| Some(p) != trunk);
+        for p in entrants() {
+            // What nobody stated leaves the stated ways to others.
+            let stated = entrants().filter(|&q| q != p);
+            let stated = stated.filter_map(|q| self.first_heading(q).map(|h| self.corner.way(h)));
+            let leave: Vec<Way> = taken.iter().copied().chain(stated).collect();
+            let lane = own
+                .filter(|&s| along.is_vertical() && net.is_stack(s))
+                .and_then(|s| self.lane(s, level, p));
+            let start = match lane {
+                Some(lane) => lane.way,
+                None => self.entrant_way(p, along, level, trunk.is_none(), &leave),
+            };
+            // Where several leave a stack the same way, `grow` leads them beside each other.
+            let leave = if along.is_vertical() { &[][..] } else { &taken };
+            let last = self.piece(p, start, along, Some(level), leave);
+            if let (Some(lane), Some(first)) = (lane, self.ways.get_mut(&(p, 0))) {
+                first.lane = lane.number;
             }
-            let start = self.entrant_way(p, along, level, trunk.is_none(), &taken);
-            let parent = along;
-            let last = self.piece(p, start, parent, Some(level));
-            let first = self.ways[&(p, 0)].way;
-            taken.push(first);
+            taken.extend(self.ways.get(&(p, 0)).map(|w| w.way));
             let next_level = if last.is_vertical() { level } else { last };
             if let Some(up) = net.from(p) {
                 self.joint(up, last, next_level, false);
@@ -140,11 +182,8 @@ impl Chooser<'_> {
         let kind = self.net.runs[self.net.graph[p].run.0].kind;
         match kind {
             RunKind::Stack => return Way::UP,
-            RunKind::FixtureDrain
-                if self.net.graph[p].legs[0]
-                    .heading
-                    .is_none_or(Heading::is_vertical) =>
-            {
+            // A drop says that it rises; one without a heading is the level part of an arm.
+            RunKind::FixtureDrain if self.first_heading(p).is_some_and(Heading::is_vertical) => {
                 return Way::UP;
             }
             _ => {}
@@ -153,7 +192,6 @@ impl Chooser<'_> {
             !w.parallel_on_paper(along) && !taken.iter().any(|t| t.parallel_on_paper(*w) && t == w)
         };
         let receding = self.aside(if along.is_vertical() { level } else { along }, None);
-        let beside = self.branches_beside(p);
         let choices: Vec<Way> = if along.is_vertical() {
             match kind {
                 // A trap arm at the top of its drop: on outward at the end, else to the back.
@@ -164,42 +202,31 @@ impl Chooser<'_> {
         } else {
             match kind {
                 RunKind::Arm if at_end => vec![along, receding.reversed(), receding],
-                RunKind::Arm => vec![receding.reversed(), receding],
+                RunKind::Arm | RunKind::FixtureDrain => vec![receding.reversed(), receding],
                 _ => vec![receding, receding.reversed()],
             }
         };
-        if let Some(w) = choices.iter().find(|w| free(w) && !beside.contains(w)) {
-            return *w;
-        }
         let ok = |w: &Way| free(w) || (*w == along && at_end && !taken.contains(w));
         choices.iter().copied().find(ok).unwrap_or(choices[0])
     }
 
-    /// Ways that a branch of a stack should leave to others: those chosen on its own floor, and
-    /// those stated on any, since their vents gather in risers of their own.
-    fn branches_beside(&self, p: PieceIx) -> Vec<Way> {
-        let net = self.net;
-        let own = net.graph[p].run;
-        let run = &net.runs[own.0];
-        let stack = net
-            .to(p)
-            .and_then(|j| net.downstream(j))
-            .map(|d| net.graph[d].run);
-        let Some(stack) = stack.filter(|&s| run.kind == RunKind::Branch && net.is_stack(s)) else {
-            return Vec::new();
-        };
-        let joints = net.runs[stack.0].pieces.iter().filter_map(|&s| net.from(s));
-        joints
-            .flat_map(|j| net.upstream(j))
-            .filter(|&q| net.graph[q].run != own && !net.is_stack(net.graph[q].run))
-            .filter_map(|q| {
-                let stated = net.graph[q].legs.first().and_then(|l| l.heading);
-                let chosen = self.ways.get(&(q, 0)).map(|w| w.way);
-                let level = net.runs[net.graph[q].run.0].floor == run.floor;
-                let chosen = chosen.filter(|_| level);
-                chosen.or(stated.map(|h| self.corner.way(h)))
-            })
-            .collect()
+    /// The stated heading of a piece's first leg.
+    fn first_heading(&self, p: PieceIx) -> Option<Heading> {
+        self.net.graph[p].legs.first().and_then(|l| l.heading)
+    }
+
+    /// The lane of a pipe that enters a stack.
+    fn lane(&mut self, stack: RunIx, level: Way, piece: PieceIx) -> Option<Lane> {
+        if !self.lanes.contains_key(&stack) {
+            let stated = |p: PieceIx| {
+                let way = self.first_heading(p).map(|h| self.corner.way(h))?;
+                let off = self.base.under.contains(&p);
+                Some(if off { stands_off(way) } else { way })
+            };
+            let lanes = lanes::of_stack(self.net, self.base, stack, level, stated);
+            self.lanes.insert(stack, lanes);
+        }
+        self.lanes.get(&stack)?.get(&piece).copied()
     }
 
     /// Whether the drop below a trap arm stands at the end of its branch.
@@ -210,5 +237,14 @@ impl Chooser<'_> {
             .and_then(|fitting| self.net.downstream(fitting))
             .and_then(|drop| self.net.to(drop));
         foot.is_some_and(|j| self.net.upstream(j).len() == 1)
+    }
+}
+
+/// A way that does not fall upright on paper without being so: its nearer plan axis instead.
+fn stands_off(way: Way) -> Way {
+    if !way.is_vertical() && way.parallel_on_paper(Way::UP) {
+        way.nearer_axis()
+    } else {
+        way
     }
 }

@@ -150,9 +150,28 @@ impl Grower<'_> {
             let part = hang(turned, &mut fixed);
             taken.absorb(part, here);
         }
+        // Pipes that lead from a stack to lanes beside it pass all else on its floor.
+        let place = (run, leg.joint.and_then(|j| self.tree.floor(j)));
+        let on_stack = self.net.is_stack(run) && way.is_vertical();
+        let in_lane = |p: PieceIx| on_stack && self.ways.get(&(p, 0)).is_some_and(|w| w.lane > 0);
+        let mut passing = Block::default();
+        if on_stack {
+            passing = self.lanes_beside(place, z, |_| true);
+            if let Some(j) = leg.joint {
+                taken.absorb(self.links_over(run, j, z).finish(), here);
+            }
+        }
+        let passing = passing.finish();
         // A pipe that goes on on another sheet first: it may lie straight ahead.
-        for &p in upstream.iter().filter(|p| self.share.cuts.contains(p)) {
-            let part = hang(self.stub(p), &mut fixed);
+        let cut = |p: &&PieceIx| self.share.cuts.contains(p);
+        for &p in upstream.iter().filter(cut) {
+            let part = hang(
+                match in_lane(p) {
+                    true => self.in_lane(place, p, z, &taken, |_| self.stub(p)),
+                    false => self.stub(p),
+                },
+                &mut fixed,
+            );
             taken.absorb(part, here);
         }
         for &p in upstream {
@@ -160,7 +179,22 @@ impl Grower<'_> {
                 continue;
             }
             let parent = (self.way(p, 0) != way).then_some(parent);
-            let chain = self.chain(p, parent, z, &taken);
+            let chain = if in_lane(p) {
+                self.in_lane(place, p, z, &taken, |to_lane| {
+                    let passing = self.lanes_beside(place, z, |q| q != p);
+                    let mut ahead = Block::default();
+                    ahead.absorb(passing.finish(), to_lane.1 * -1.0);
+                    let parent = Parent {
+                        way: to_lane.0,
+                        ends: true,
+                    };
+                    self.chain(p, Some(parent), z, &ahead)
+                })
+            } else {
+                let mut past = taken.clone();
+                past.absorb(Rc::clone(&passing), here);
+                self.chain(p, parent, z, &past)
+            };
             let part = hang(chain, &mut fixed);
             taken.absorb(part, here);
         }

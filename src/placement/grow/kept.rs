@@ -7,7 +7,9 @@ use std::rc::Rc;
 
 use kurbo::Point;
 
-use super::{Block, FloorIx, Flush, Forms, Grower, LegRef, Outline, Part, PieceIx, Way};
+use crate::placement::columns::joint_under;
+
+use super::{Block, FloorIx, Flush, Forms, Grower, LegRef, Outline, Part, PieceIx, Riser, Way};
 
 /// A place for words beside a symbol: left end of the first baseline, what they cover, a cost.
 pub(super) type Place = (Point, Flush, Outline, f64);
@@ -127,11 +129,20 @@ impl Grower<'_> {
                     heights.push(self.heights.rim(f) - z);
                 }
                 let reach = self.reach.borrow();
-                let here = self
-                    .risers
-                    .iter()
-                    .filter(|r| self.tree.upstream_of(r.over, j));
-                heights.extend(here.filter_map(|r| reach.get(&r.lowest()?)));
+                let headers = self.risers.iter().flat_map(|r| &r.from).map(|(_, v)| *v);
+                let here = headers.filter(|v| {
+                    let under = joint_under(self.net, *v);
+                    under.is_some_and(|u| self.tree.upstream_of(u, j))
+                });
+                heights.extend(here.filter_map(|v| reach.headers.get(&v)));
+                let own = |r: &&Riser| r.stack == run.0 || self.tree.upstream_of(r.over, j);
+                let own = self.risers.iter().filter(own);
+                heights.extend(own.filter_map(|r| reach.risers.get(&r.run)));
+                for s in reach.lanes.values() {
+                    if s.stack == run || asks.stacks {
+                        heights.extend([s.length, s.rise]);
+                    }
+                }
             }
         }
         State {

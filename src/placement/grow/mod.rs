@@ -4,7 +4,9 @@ mod cuts;
 mod joint;
 mod kept;
 mod marks;
+mod reach;
 mod risers;
+mod sideways;
 mod vents;
 
 use std::cell::RefCell;
@@ -19,6 +21,7 @@ use crate::network::{
     Column, JointIx, JointKind, Network, PieceIx, RunKind, System, VentAt, VentLevel,
 };
 use crate::placement::block::{Block, Flush, Part, PlacedLabel, PlacedMark, Want};
+use crate::placement::columns::Riser;
 use crate::placement::figures::Figures;
 use crate::placement::heights::Heights;
 use crate::placement::lettering;
@@ -79,38 +82,14 @@ pub struct Grower<'a> {
     pub kept: &'a Kept,
     /// What hangs at each joint, kept from round to round.
     pub memo: &'a Memo,
-    /// How far out each riser stood in the round before.
-    pub reach: &'a Reach,
+    /// How far out risers and lanes stood in the round before.
+    pub reach: &'a RefCell<Reach>,
     /// What of the drains is drawn.
     pub share: &'a Share,
 }
 
-/// Distance of each riser from its stack's line, by its lowest joint, mm.
-pub type Reach = RefCell<BTreeMap<JointIx, f64>>;
-
 pub use kept::{Kept, Memo};
-
-/// A vent riser beyond the branches of a stack.
-#[derive(Clone, Debug)]
-pub struct Riser {
-    /// The stack's run, as an index of the network.
-    pub stack: usize,
-    /// The joint of the drains under the lowest of its headers.
-    pub over: JointIx,
-    /// Its vent joints and their floors, lowest first.
-    pub joints: Vec<(JointIx, FloorIx)>,
-    /// For each of its floors: the vent joint over the drains that its header comes from.
-    pub from: Vec<(FloorIx, JointIx)>,
-    /// Its own pieces.
-    pub pieces: Vec<PieceIx>,
-}
-
-impl Riser {
-    /// The vent joint that the lowest of its headers comes from.
-    fn lowest(&self) -> Option<JointIx> {
-        self.from.first().map(|(_, v)| *v)
-    }
-}
+pub use reach::Reach;
 
 #[derive(Clone, Copy)]
 struct LegRef {
@@ -229,9 +208,9 @@ impl Grower<'_> {
             .take_while(|&k| legs[k].way == way)
             .count()
             + from;
-        // Stations of an upright trunk set the height of what hangs on it: settle them first.
+        // Stations of a trunk that rises set the height of what hangs on it: settle them first.
         let mut assumed: BTreeMap<usize, f64> = BTreeMap::new();
-        let rounds = if way == Way::UP { 4 } else { 1 };
+        let rounds = if way.unit().z == 0.0 { 1 } else { 4 };
         let mut block = Block::default();
         for _ in 0..rounds {
             let before = assumed.clone();
@@ -244,6 +223,11 @@ impl Grower<'_> {
                 break;
             }
             assumed = stations;
+        }
+        // The lowest trunk of a stack holds all of it, above its offsets too.
+        let run = self.net.graph[legs[from].piece].run;
+        if from == 0 && self.net.is_stack(run) {
+            self.risers_of(run, z, &mut block);
         }
         block
     }
@@ -304,19 +288,18 @@ impl Grower<'_> {
             if leg.joint.is_none() && !turns {
                 continue;
             }
-            let target = leg
-                .joint
-                .and_then(|j| self.target_height(j, stack))
-                .map(|h| h - z);
+            let floor = self.floor_met(legs, k).filter(|_| stack);
+            let target = floor.map(|f| self.heights.branch(f) - z);
             let at_least = target
                 .unwrap_or(0.0)
                 .max(assumed.get(&k).copied().unwrap_or(0.0));
             let before = assumed.range(..k).next_back().map_or(0.0, |(_, s)| *s);
             let stands = rounded(at_least.max(before + gap), self.module);
-            if upright {
+            let rises = way.unit().z;
+            if rises != 0.0 {
                 assumed.insert(k, stands);
             }
-            let child_z = if upright { z + stands } else { z };
+            let child_z = z + stands * rises;
             if stack && let Some(j) = leg.joint {
                 self.floor_marks(j, z, child_z, &mut marked, &mut elements);
                 parts.resize_with(elements.len(), || Role::Loose);
@@ -384,7 +367,6 @@ impl Grower<'_> {
         let mut stations = BTreeMap::new();
         let mut end = 0.0f64;
         let mut before = 0.0;
-        let mut floors_met: Vec<FloorIx> = Vec::new();
         for ((e, part), s) in elements.iter().zip(&parts).zip(&stood) {
             let Some((form, _)) = e.forms.each.get(s.variant) else {
                 continue;
@@ -401,15 +383,9 @@ impl Grower<'_> {
                     before = s.station + above;
                     if let Some(j) = legs[*k].joint {
                         block.joints.push((j, at));
-                        // Only the lowest branch of a floor sets its height; a second one on the
-                        // same stack stands above it.
-                        if stack
-                            && let Some(f) = self.tree.floor(j)
-                            && !floors_met.contains(&f)
-                        {
-                            floors_met.push(f);
-                            block.wants.push((Want::Branch(f), s.station));
-                        }
+                        let floor = self.floor_met(legs, *k).filter(|_| stack);
+                        let want = floor.map(|f| (Want::Branch(f), s.station));
+                        block.wants.extend(want);
                     }
                 }
                 Role::Loose => {}
@@ -428,9 +404,6 @@ impl Grower<'_> {
         ));
         if !upright && !way.is_vertical() {
             self.headers_over(legs, from, to, way, z, &elements, &stood, &mut block);
-        }
-        if let Some(top) = top {
-            self.risers_of(legs, top, z, &mut block);
         }
         (block, stations)
     }
@@ -482,10 +455,13 @@ impl Grower<'_> {
         best.0
     }
 
-    /// The height at which a joint of a stack should stand, if a branch of a floor enters there.
-    fn target_height(&self, joint: JointIx, stack: bool) -> Option<f64> {
-        let floor = self.tree.floor(joint).filter(|_| stack)?;
-        Some(self.heights.branch(floor))
+    /// The floor of the first branch that enters a joint of a stack, if none of that floor enters
+    /// below: only the lowest sets the floor's height, the others stand above it.
+    fn floor_met(&self, legs: &[LegRef], k: usize) -> Option<FloorIx> {
+        let floor = |l: &LegRef| l.joint.and_then(|j| self.tree.floor(j));
+        let own = floor(&legs[k])?;
+        let below = legs[..k].iter().rev().find_map(floor);
+        (below < Some(own)).then_some(own)
     }
 
     /// Whether a joint, or the drain that its drop stands on, lies downstream of another.

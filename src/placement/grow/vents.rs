@@ -2,6 +2,9 @@
 
 use super::*;
 
+/// A vent rises at least so far above the joint that it rises from, mm.
+const LEAST_RISE: f64 = 12.0;
+
 impl Grower<'_> {
     /// The height of a vent joint that stands over a joint of the drains at height `z`.
     pub fn vent_height(&self, at: VentAt, z: f64) -> f64 {
@@ -21,6 +24,12 @@ impl Grower<'_> {
         };
         if self.is_stack_top(joint) {
             return;
+        }
+        // However high the joint stands, its vents rise from there.
+        for at in vents.iter().filter_map(|&v| vent_at(self.net, v)) {
+            if let VentLevel::AboveRim(f) = at.level {
+                block.wants.push((Want::Rim(f), LEAST_RISE));
+            }
         }
         let height = |v: JointIx| vent_at(self.net, v).map(|at| self.vent_height(at, z) - z);
         let top = vents.iter().filter_map(|&v| height(v)).fold(0.0, f64::max);
