@@ -19,7 +19,7 @@ use crate::sheets::Slant;
 /// Side of a cell of the search grid, mm.
 const CELL: f64 = 15.0;
 /// Longest leader, mm.
-const LONGEST_LEADER: f64 = 46.0;
+const LONGEST_LEADER: f64 = 60.0;
 
 /// What a stretch of paper is covered by.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -474,7 +474,7 @@ impl World<'_> {
         let skip = |o: Owner| o == Owner::Label(i);
         let mut ends: Vec<Point> = Vec::new();
         for (a, b) in &named.stretches {
-            for t in [0.5, 0.25, 0.75] {
+            for t in [0.5, 0.25, 0.75, 0.1, 0.9, 0.4, 0.6] {
                 ends.push(a.point().lerp(b.point(), t));
             }
         }
@@ -514,7 +514,7 @@ impl World<'_> {
                     }
                 }
             }
-            radius += 4.0;
+            radius += 3.0;
         }
         None
     }
@@ -524,8 +524,8 @@ fn named_pipe(world: &World<'_>, caption: &Caption, piece: PieceIx) -> bool {
     lettered_run(world.net, piece) == caption.names || world.net.graph[piece].id == caption.names
 }
 
-/// Sixteen directions, by the halves of a right angle and between.
-const COMPASS: [(f64, f64); 12] = [
+/// Directions of leaders: those that read best first, then those between.
+const COMPASS: [(f64, f64); 24] = [
     (0.866, -0.5),
     (-0.866, -0.5),
     (0.866, 0.5),
@@ -538,6 +538,18 @@ const COMPASS: [(f64, f64); 12] = [
     (-1.0, 0.0),
     (0.02, -1.0),
     (0.02, 1.0),
+    (0.966, -0.259),
+    (-0.966, -0.259),
+    (0.966, 0.259),
+    (-0.966, 0.259),
+    (0.707, -0.707),
+    (-0.707, -0.707),
+    (0.707, 0.707),
+    (-0.707, 0.707),
+    (0.259, -0.966),
+    (-0.259, -0.966),
+    (0.259, 0.966),
+    (-0.259, 0.966),
 ];
 
 /// Long stretches in parts, so that places are tried all along them.
