@@ -191,7 +191,10 @@ impl Grower<'_> {
                 }
             }
         }
-        elements.push(loose(Forms::loose(vec![(terminal, 0.0)]), roof));
+        elements.push(Element {
+            level: true,
+            ..loose(Forms::loose(vec![(terminal, 0.0)]), roof)
+        });
         true
     }
 }
@@ -202,6 +205,7 @@ pub(super) fn loose(forms: Rc<Forms>, at_least: f64) -> Element {
         forms,
         gap: 0.0,
         at_least,
+        level: false,
         is_joint: false,
         takes: 0.0,
         after: Vec::new(),

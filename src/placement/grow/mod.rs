@@ -296,7 +296,10 @@ impl Grower<'_> {
                 .max(past.unwrap_or(0.0))
                 .max(assumed.get(&k).copied().unwrap_or(0.0));
             let before = assumed.range(..k).next_back().map_or(0.0, |(_, s)| *s);
-            let stands = rounded(at_least.max(before + gap), self.module);
+            let stands = match target.is_some() && at_least >= before + gap {
+                true => at_least,
+                false => rounded(at_least.max(before + gap), self.module),
+            };
             let rises = way.unit().z;
             if rises != 0.0 {
                 assumed.insert(k, stands);
@@ -334,6 +337,7 @@ impl Grower<'_> {
                 forms,
                 gap,
                 at_least,
+                level: target.is_some(),
                 is_joint: true,
                 takes: 0.0,
                 after: std::mem::take(&mut after),
