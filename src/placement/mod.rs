@@ -16,6 +16,7 @@ mod heights;
 mod lanes;
 mod lettering;
 pub mod outline;
+mod passes;
 mod plan;
 mod scale;
 mod settle;

@@ -8,11 +8,12 @@ use kurbo::{Rect, Size};
 
 use super::assemble::{Placement, assemble};
 use super::at_once;
-use super::block::Block;
+use super::block::{Block, Want};
 use super::columns::Base;
 use super::figures::Figures;
 use super::grow::{Grower, Kept, Memo, Reach};
 use super::heights::Heights;
+use super::passes;
 use super::scale::Scale;
 use super::share::{Root, Share};
 use super::trunk::{MODULE, TRUE};
@@ -35,6 +36,9 @@ pub struct Plan {
 
 /// Rounds in which heights may rise; each round raises at least one floor for good.
 const ROUNDS: usize = 24;
+
+/// Rounds in which vents are raised off joints that they pass.
+const PASSES: usize = 4;
 
 /// A drawing lettered at one height, ready to be placed on any paper: the corner to look from and
 /// the least that it needs are worked out once.
@@ -352,10 +356,21 @@ impl Stage<'_> {
             &self.shares
         };
         let shares: Vec<&Share> = shares.iter().collect();
-        let block = self.grow(&shares, ground);
-        match shares.first() {
-            Some(share) => assemble(&self.grower(ground, share), &block, ground.corner),
-            None => Placement::empty(ground.corner),
+        let Some(first) = shares.first() else {
+            return Placement::empty(ground.corner);
+        };
+        let mut round = 0;
+        loop {
+            let block = self.grow(&shares, ground);
+            let placement = assemble(&self.grower(ground, first), &block, ground.corner);
+            round += 1;
+            let floors = passes::floors(&placement, self.of.net);
+            if floors.is_empty() || round == PASSES {
+                return placement;
+            }
+            let higher = |f: FloorIx| (Want::Rim(f), ground.heights.rim(f) + 1.0);
+            let wants: Vec<(Want, f64)> = floors.into_iter().map(higher).collect();
+            ground.heights.raise(&wants);
         }
     }
 
