@@ -40,21 +40,23 @@ impl Contour {
             if q0 > q1 {
                 (q0, q1, p0, p1) = (q1, q0, p1, p0);
             }
-            let slope = if q1 - q0 > 1e-9 {
-                (p1 - p0) / (q1 - q0)
-            } else {
-                0.0
-            };
             let (s0, s1) = ((q0 / STRIP).floor() as i32, (q1 / STRIP).floor() as i32);
             self.grow(s0, s1);
-            for s in s0..=s1 {
-                let lo = q0.max(f64::from(s) * STRIP);
-                let hi = q1.min(f64::from(s + 1) * STRIP);
-                let (e0, e1) = (p0 + (lo - q0) * slope, p0 + (hi - q0) * slope);
-                let (e0, e1) = if q1 - q0 > 1e-9 { (e0, e1) } else { (p0, p1) };
-                let r = &mut self.reach[(s - self.first) as usize];
-                r.0 = r.0.min(e0.min(e1) as f32);
-                r.1 = r.1.max(e0.max(e1) as f32);
+            let strips = &mut self.reach[(s0 - self.first) as usize..=(s1 - self.first) as usize];
+            // From border to border of the strips between; the last goes to the line's own end.
+            let slope = if s1 > s0 { (p1 - p0) / (q1 - q0) } else { 0.0 };
+            let mut from = p0;
+            for (k, r) in strips.iter_mut().enumerate() {
+                let border = f64::from(s0 + 1 + k as i32) * STRIP;
+                let to = if s0 + (k as i32) < s1 {
+                    p0 + (border - q0) * slope
+                } else {
+                    p1
+                };
+                let (low, high) = if from < to { (from, to) } else { (to, from) };
+                r.0 = r.0.min(low as f32);
+                r.1 = r.1.max(high as f32);
+                from = to;
             }
         }
     }
