@@ -126,7 +126,7 @@ fn a_cleanout_is_proposed_where_one_drain_turns_into_another() {
     assert_eq!(turned, [foot.clone(), "main.co-2".to_owned()]);
     for way in ["north", "northeast"] {
         let straight = cleanouts(&format!("{}{fixture}", drains(way)));
-        assert_eq!(straight, [foot.clone()], "{way}");
+        assert_eq!(straight, std::slice::from_ref(&foot), "{way}");
     }
     // One at the end of the branch reaches the turn, if it is near enough.
     let own = "[cleanouts]\nCO-1 = { on = \"b\" }\n";
