@@ -22,7 +22,7 @@ pub fn fitting(place: &Place<'_>, joint: JointIx) -> Option<Fitting> {
         }
         JointKind::StackBase => base(place, &meets),
         JointKind::StackJunction => Some(on_stack(place, &meets)),
-        JointKind::OffsetFoot | JointKind::OffsetHead => offset(place, kind, &meets),
+        JointKind::OffsetFoot(_) | JointKind::OffsetHead => offset(place, kind, &meets),
         JointKind::VentFitting => vent_fitting(place, joint, &meets),
         _ => None,
     };
@@ -233,15 +233,15 @@ fn double(place: &Place<'_>, branches: &[PieceIx], tee: &str, size: PipeSize) ->
 /// upright to level and takes a long sweep.
 fn offset(place: &Place<'_>, kind: JointKind, meets: &Meets) -> Option<String> {
     let across = match kind {
-        JointKind::OffsetFoot => meets.in_line?,
+        JointKind::OffsetFoot(_) => meets.in_line?,
         _ => meets.below,
     };
     let rises = place.first_leg(across).is_some_and(|l| l.rises_45);
     let large = size(place, meets.below);
     let (turn, names): (Turn, &[&str]) = match (rises, kind) {
-        (true, JointKind::OffsetFoot) => (Turn::HorizontalToVertical, &["eighth bend"]),
+        (true, JointKind::OffsetFoot(_)) => (Turn::HorizontalToVertical, &["eighth bend"]),
         (true, _) => (Turn::VerticalToHorizontal, &["eighth bend"]),
-        (false, JointKind::OffsetFoot) => (Turn::HorizontalToVertical, &["quarter bend"]),
+        (false, JointKind::OffsetFoot(_)) => (Turn::HorizontalToVertical, &["quarter bend"]),
         (false, _) => (Turn::VerticalToHorizontal, &["long sweep", COMBINATION]),
     };
     Some(said(pick(place.book, turn, large, false, names)))

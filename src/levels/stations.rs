@@ -194,7 +194,7 @@ fn place(look: &Look<'_>, run: RunIx, piece: PieceIx, joint: JointIx) -> Option<
     let named = match kind {
         JointKind::StackBase => format!("base of {}", names.join(", ")),
         JointKind::Junction if !names.is_empty() => format!("junction of {}", names.join(", ")),
-        JointKind::OffsetFoot => format!("foot of the offset of {id}"),
+        JointKind::OffsetFoot(_) => format!("foot of the offset of {id}"),
         JointKind::OffsetHead => format!("head of the offset of {id}"),
         JointKind::Change => change(look, run, piece, joint)?,
         JointKind::End | JointKind::InLine if !cleanouts.is_empty() => {

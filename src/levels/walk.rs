@@ -143,7 +143,7 @@ fn stated_invert(job: &Job, net: &Network, piece: PieceIx, p: &Piece) -> Option<
     let run = net.runs.get(p.run.0)?;
     if run.kind == RunKind::Stack {
         let to = net.to(piece)?;
-        if net.graph.node_weight(to)?.kind != JointKind::OffsetFoot {
+        if !matches!(net.graph.node_weight(to)?.kind, JointKind::OffsetFoot(_)) {
             return None;
         }
         let stack = job.stacks.iter().find(|s| s.name == run.id)?;
@@ -154,7 +154,7 @@ fn stated_invert(job: &Job, net: &Network, piece: PieceIx, p: &Piece) -> Option<
             .filter(|q| {
                 net.to(**q)
                     .and_then(|j| net.graph.node_weight(j))
-                    .is_some_and(|j| j.kind == JointKind::OffsetFoot)
+                    .is_some_and(|j| matches!(j.kind, JointKind::OffsetFoot(_)))
             })
             .position(|q| *q == piece)?;
         let offset = stack.offsets.get(n)?;

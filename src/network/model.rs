@@ -161,8 +161,8 @@ pub enum JointKind {
     StackBase,
     /// Where something enters a stack.
     StackJunction,
-    /// Lower end of a stack offset.
-    OffsetFoot,
+    /// Lower end of a stack offset, which lies beneath this floor.
+    OffsetFoot(FloorIx),
     /// Upper end of a stack offset.
     OffsetHead,
     /// Where a trap arm meets the vent and the drop.

@@ -106,6 +106,8 @@ pub struct Finished {
 pub enum Want {
     /// Branches of this floor.
     Branch(FloorIx),
+    /// The marks of this floor itself.
+    Mark(FloorIx),
     /// Vents above the rims of this floor.
     Rim(FloorIx),
     /// The roof.

@@ -34,6 +34,13 @@ pub enum Stands {
     Match(PieceIx),
 }
 
+impl Stands {
+    /// Whether it is a fixture with a trap of its own, at the end of a pipe: no indirect waste.
+    pub fn is_trap_of(self, net: &Network) -> bool {
+        matches!(self, Stands::Fixture(t) if net.traps.get(t.0).is_some_and(|t| t.joint.is_some()))
+    }
+}
+
 /// One symbol to draw.
 #[derive(Clone, Debug)]
 pub struct Figure {
@@ -234,11 +241,6 @@ impl Figures {
     /// The symbols at a joint.
     pub fn at(&self, joint: JointIx) -> &[usize] {
         self.by_joint.get(&joint).map_or(&[], Vec::as_slice)
-    }
-
-    /// Whether a symbol is a fixture's.
-    pub fn is_trap(&self, figure: usize) -> bool {
-        matches!(self.all[figure].stands, Stands::Fixture(_))
     }
 
     /// The caption of a symbol, by index.

@@ -10,6 +10,7 @@ use crate::job::FloorIx;
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Heights {
     branch: BTreeMap<FloorIx, f64>,
+    mark: BTreeMap<FloorIx, f64>,
     rim: BTreeMap<FloorIx, f64>,
     roof: f64,
 }
@@ -20,6 +21,8 @@ const LEAST_RIM: f64 = 30.0;
 const LEAST_STOREY: f64 = 46.0;
 /// Least rise from the highest vents to the roof, mm.
 const LEAST_ROOF: f64 = 22.0;
+/// Least rise from a floor's branches to the marks of the floor itself, mm.
+pub const MARK_RISE: f64 = 5.0;
 /// Heights go up in steps of this, mm.
 const STEP: f64 = 2.0;
 
@@ -38,6 +41,7 @@ impl Heights {
                 z += LEAST_STOREY.max(true_rise(floors[i - 1], f));
             }
             h.branch.insert(f, z);
+            h.mark.insert(f, z + MARK_RISE);
             h.rim.insert(f, z + LEAST_RIM);
             h.roof = z + LEAST_RIM + LEAST_ROOF;
         }
@@ -47,6 +51,7 @@ impl Heights {
     pub fn at_least(&mut self, other: &Heights) {
         let mut wants: Vec<(Want, f64)> = Vec::new();
         wants.extend(other.branch.iter().map(|(f, z)| (Want::Branch(*f), *z)));
+        wants.extend(other.mark.iter().map(|(f, z)| (Want::Mark(*f), *z)));
         wants.extend(other.rim.iter().map(|(f, z)| (Want::Rim(*f), *z)));
         wants.push((Want::Roof, other.roof));
         self.raise(&wants);
@@ -54,6 +59,11 @@ impl Heights {
     /// Height of the branches that hang beneath a floor.
     pub fn branch(&self, f: FloorIx) -> f64 {
         self.branch.get(&f).copied().unwrap_or(0.0)
+    }
+    /// Height of the marks of a floor itself, above all that hangs beneath it.
+    pub fn mark(&self, f: FloorIx) -> f64 {
+        let least = || self.branch(f) + MARK_RISE;
+        self.mark.get(&f).copied().unwrap_or_else(least)
     }
     /// Height of the vents above the rims of a floor.
     pub fn rim(&self, f: FloorIx) -> f64 {
@@ -71,12 +81,20 @@ impl Heights {
     pub fn raise(&mut self, wants: &[(Want, f64)]) -> bool {
         let before = self.clone();
         for (want, z) in wants {
-            let z = (z / STEP - 1e-6).ceil() * STEP;
+            let z = match want {
+                Want::Mark(_) => *z,
+                _ => (z / STEP - 1e-6).ceil() * STEP,
+            };
             match want {
                 Want::Branch(f) => {
                     let own = self.branch(*f);
                     if z > own {
                         self.lift_from(*f, z - own);
+                    }
+                }
+                Want::Mark(f) => {
+                    if let Some(mark) = self.mark.get_mut(f) {
+                        *mark = mark.max(z);
                     }
                 }
                 Want::Rim(f) => {
@@ -102,14 +120,11 @@ impl Heights {
         *self != before
     }
     fn lift_from(&mut self, floor: FloorIx, by: f64) {
-        for (f, z) in &mut self.branch {
-            if *f >= floor {
-                *z += by;
-            }
-        }
-        for (f, z) in &mut self.rim {
-            if *f >= floor {
-                *z += by;
+        for heights in [&mut self.branch, &mut self.mark, &mut self.rim] {
+            for (f, z) in heights {
+                if *f >= floor {
+                    *z += by;
+                }
             }
         }
         self.roof += by;

@@ -382,7 +382,7 @@ impl Stage<'_> {
     /// Grows some shares, each beside the one before; raises heights until all have their room.
     fn grow(&self, shares: &[&Share], ground: &mut Ground) -> Block {
         let mut block = Block::default();
-        for _ in 0..ROUNDS {
+        for round in 1..=ROUNDS {
             let before = ground.reach.borrow().clone();
             block = Block::default();
             let mut beside = 0.0;
@@ -399,7 +399,8 @@ impl Stage<'_> {
                 wants.extend(b.wants.iter().map(|(w, z)| (*w, z + at.z)));
             });
             let mut next = ground.heights.clone();
-            if !next.raise(&wants) && before == *ground.reach.borrow() {
+            let settled = !next.raise(&wants) && before == *ground.reach.borrow();
+            if settled || round == ROUNDS {
                 break;
             }
             ground.heights = next;

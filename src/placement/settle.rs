@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use kurbo::{Point, Rect, Vec2};
 
-use super::assemble::Placement;
+use super::assemble::{PlacedPipe, Placement};
 use super::block::{Flush, PlacedLabel};
 use super::figures::Figures;
 use super::lettering;
@@ -325,6 +325,18 @@ struct Named {
 impl World<'_> {
     fn named(&self, placement: &Placement, label: &PlacedLabel) -> Named {
         let caption = &self.captions.all[label.caption];
+        // Words that stand by a symbol stay there, and do not wander along its pipes.
+        let symbols = self
+            .symbols
+            .get(&caption.names)
+            .map_or(&[][..], Vec::as_slice);
+        let is_own = |i: &&usize| {
+            let figure = placement.symbols[**i].symbol;
+            self.figures.caption(figure, self.captions) == Some(label.caption)
+        };
+        if let Some(&i) = symbols.iter().find(is_own) {
+            return self.symbol_named(placement, i);
+        }
         let own = self
             .pieces
             .get(&label.caption)
@@ -351,6 +363,23 @@ impl World<'_> {
             }
         }
         Named { stretches, hull }
+    }
+
+    /// The pipe that ends at a fixture; any other symbol itself.
+    fn symbol_named(&self, placement: &Placement, i: usize) -> Named {
+        let s = &placement.symbols[i];
+        let figure = &self.figures.all[s.symbol];
+        let ends = |p: &&PlacedPipe| {
+            figure.stands.is_trap_of(self.net) && self.net.from(p.piece) == Some(figure.joint)
+        };
+        let arm = placement.pipes.iter().find(ends);
+        let last = arm.and_then(|p| p.path.windows(2).last());
+        let drawn = self.figures.drawn(s.symbol, s.way);
+        let hull = drawn.hull.iter().map(|p| *p + s.at.to_vec2());
+        Named {
+            stretches: last.map(|w| (w[0], w[1])).into_iter().collect(),
+            hull: hull.filter(|_| last.is_none()).collect(),
+        }
     }
 
     /// Whether a label stands near enough to what it names to need no leader.

@@ -181,12 +181,50 @@ pub fn share_out(
         share.cuts.insert(cut.piece);
         waiting.extend([share, above]);
     }
+    done = rejoin(done, heaviest, &mut fills, net, tree);
     // In the order of the walk from the exits up.
     done.sort_by_key(|s| match s.root {
         Root::Exit(j) => (0, tree.place(j)),
         Root::Cut(p) => (1, net.from(p).map_or(0, |j| tree.place(j))),
     });
     done
+}
+
+/// Shares that weigh together so much more than the heaviest that fitted are not tried as one.
+const HEAVIER: f64 = 1.25;
+
+/// Takes back every cut whose two sides fit on one sheet after all.
+fn rejoin(
+    mut shares: Vec<Share>,
+    heaviest: Option<usize>,
+    fills: &mut dyn FnMut(&Share) -> f64,
+    net: &Network,
+    tree: &Tree,
+) -> Vec<Share> {
+    let most = heaviest.map_or(0.0, |h| h as f64 * HEAVIER);
+    // From the outermost shares in, so that small ones gather on what they flow to.
+    shares.sort_by_key(|s| match s.root {
+        Root::Exit(j) => (0, tree.place(j)),
+        Root::Cut(p) => (1, net.from(p).map_or(0, |j| tree.place(j))),
+    });
+    let mut at = shares.len();
+    while at > 0 {
+        at -= 1;
+        let Root::Cut(piece) = shares[at].root else {
+            continue;
+        };
+        let Some(below) = shares.iter().position(|s| s.cuts.contains(&piece)) else {
+            continue;
+        };
+        let mut both = shares[below].clone();
+        both.cuts.remove(&piece);
+        both.cuts.extend(&shares[at].cuts);
+        if both.weight(net, tree) as f64 <= most && fills(&both) <= 1.0 {
+            shares[below] = both;
+            shares.remove(at);
+        }
+    }
+    shares
 }
 
 /// The cut that leaves both sides of a share about evenly full, if what lies upstream of it fits on

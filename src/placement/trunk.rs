@@ -46,6 +46,9 @@ pub struct Element {
     pub gap: f64,
     /// Least station, mm.
     pub at_least: f64,
+    /// Whether that is the height of a floor or of the roof, on which it stands to the hair, rather
+    /// than on the next module, as long as nothing pushes it farther.
+    pub level: bool,
     /// Whether it fixes a joint of the trunk; a label only takes room.
     pub is_joint: bool,
     /// Length of the trunk that it takes from its station on (a label).
@@ -107,7 +110,10 @@ pub fn stand(way: Way, clear: &Clear, taken: &Block, elements: &[Element]) -> Ve
             let s = least_of_all
                 .max(front.push(&own))
                 .max(off_parent(form.block(), u, clear));
-            let s = rounded(s, clear.module);
+            let s = match e.level && s <= e.at_least {
+                true => s,
+                false => rounded(s, clear.module),
+            };
             if best.as_ref().is_none_or(|b| s + cost < b.1) {
                 best = Some((s, s + cost, i, own));
             }

@@ -37,7 +37,7 @@ impl Cutter<'_> {
                     let place = floor.map_or(String::new(), |f| f.name.replace(' ', "-"));
                     let here = (Some(offset.floor), offset.invert.as_ref().map(|i| i.value));
                     let leg = rise(self.job, height, here);
-                    let foot = JointKind::OffsetFoot;
+                    let foot = JointKind::OffsetFoot(offset.floor);
                     let foot = self.up_to(run, below, format!("foot-{place}"), foot, leg);
                     let across = NetLeg {
                         heading: Some(offset.heading),

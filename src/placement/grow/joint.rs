@@ -2,7 +2,14 @@
 
 use super::kept::{Place, Variants};
 use super::*;
+use crate::network::RunIx;
+use crate::placement::figures::Stands;
 use crate::placement::outline::twelve_sided;
+
+/// An indirect waste's symbol stands so far over its receptor, mm.
+const OVER_RECEPTOR: f64 = 4.5;
+/// A cleanout at an exit stands so far from the outside face of the wall, mm.
+const CLEAR_OF_WALL: f64 = 9.0;
 
 impl Grower<'_> {
     /// Takes in the joints that follow joint `k` of a stack on the same floor, each a little above
@@ -117,11 +124,13 @@ impl Grower<'_> {
                 taken.absorb(Rc::clone(form), down);
             }
         }
-        if stack && let Some(f) = leg.joint.and_then(|j| self.tree.floor(j)) {
-            let (sides, joints) = self.floor_sides(run, f);
-            let above = BRANCH_OVER_BRANCH * (joints.max(1) - 1) as f64;
-            let mark = self.mark_block(f, sides, above).finish();
-            let at = Space::new(0.0, 0.0, MARK_RISE);
+        if stack
+            && let Some(f) = leg.joint.and_then(|j| self.tree.floor(j))
+            && !self.floor_goes_on(run, leg.piece, f)
+        {
+            let mark = self.mark_block(f, self.floor_sides(run, f)).finish();
+            let above = self.heights.mark(f) - z;
+            let at = Space::new(0.0, 0.0, above.max(MARK_RISE));
             taken.absorb(Rc::clone(&mark), at);
             fixed.absorb(mark, at);
         }
@@ -217,20 +226,24 @@ impl Grower<'_> {
         }
     }
 
+    /// Whether more of a floor's branches meet a stack above an offset that lies above this piece.
+    fn floor_goes_on(&self, stack: RunIx, piece: PieceIx, floor: FloorIx) -> bool {
+        let pieces = &self.net.runs[stack.0].pieces;
+        let above = pieces.iter().skip_while(|p| **p != piece).skip(1);
+        let above = above.filter_map(|&p| self.net.from(p));
+        above
+            .skip_while(|&j| self.net.graph[j].kind != JointKind::OffsetHead)
+            .any(|j| self.tree.floor(j) == Some(floor))
+    }
+
     /// Paper sides that the branches of a floor take at a stack: left, right.
-    pub(super) fn floor_sides(
-        &self,
-        stack: crate::network::RunIx,
-        floor: FloorIx,
-    ) -> ((bool, bool), usize) {
+    fn floor_sides(&self, stack: RunIx, floor: FloorIx) -> (bool, bool) {
         let mut sides = (false, false);
-        let mut count = 0;
         let joints = self.net.runs[stack.0]
             .pieces
             .iter()
             .filter_map(|&p| self.net.from(p));
         for j in joints.filter(|&j| self.tree.floor(j) == Some(floor)) {
-            count += 1;
             for &p in self.tree.up(j) {
                 if self.net.graph[p].run != stack {
                     let x = self.way(p, 0).paper().x;
@@ -239,7 +252,7 @@ impl Grower<'_> {
                 }
             }
         }
-        (sides, count)
+        sides
     }
 
     /// What stands at a joint itself besides its vents: symbols and their words, in each form.
@@ -303,6 +316,25 @@ impl Grower<'_> {
         made
     }
 
+    /// How far a symbol stands off the joint that it belongs to, on paper: an indirect waste over
+    /// its receptor, and a cleanout at an exit clear of the wall.
+    fn stands_off(&self, figure: usize, way: Way) -> kurbo::Vec2 {
+        let f = &self.figures.all[figure];
+        match f.stands {
+            Stands::Fixture(_) if !f.stands.is_trap_of(self.net) => {
+                kurbo::Vec2::new(0.0, -OVER_RECEPTOR)
+            }
+            Stands::Cleanout(..) if self.net.graph[f.joint].kind == JointKind::Exit => {
+                // Outside, where the drawing shows what lies there.
+                let inward = self.tree.up(f.joint).first();
+                let inward = inward.map_or(way, |&p| self.way(p, 0));
+                let out = self.tree.down(f.joint).map(|p| self.way(p, 0).reversed());
+                (out.unwrap_or(inward).unit() * CLEAR_OF_WALL).paper()
+            }
+            _ => kurbo::Vec2::ZERO,
+        }
+    }
+
     /// `same`: whether the surroundings are always the same.
     fn figure_forms(
         &self,
@@ -313,11 +345,13 @@ impl Grower<'_> {
         same: bool,
     ) -> Variants {
         let symbol = self.figures.drawn(figure, way);
-        let hull = Outline::hull(&symbol.hull);
-        let around = twelve_sided(&symbol.hull, 0.0);
+        let stands = Point::ORIGIN + self.stands_off(figure, way);
+        let corners: Vec<Point> = symbol.hull.iter().map(|p| *p + stands.to_vec2()).collect();
+        let hull = Outline::hull(&corners);
+        let around = twelve_sided(&corners, 0.0);
         let caption = self.figures.caption(figure, self.captions);
         let u = way.unit();
-        let trap = self.figures.is_trap(figure);
+        let trap = self.figures.all[figure].stands.is_trap_of(self.net);
         let lines = [((u * -ARM).point(), Point::ORIGIN)];
         let line = Outline::pipe((u * -40.0).point(), Point::ORIGIN, Cover::Solid);
         let host = lettering::Host {
@@ -329,7 +363,7 @@ impl Grower<'_> {
             let mut with = Block::of_outline(hull.clone());
             with.symbols.push(crate::placement::block::PlacedSymbol {
                 symbol: figure,
-                at: Point::ORIGIN,
+                at: stands,
                 way,
             });
             with.absorb(b, Space::default());

@@ -126,6 +126,7 @@ impl Grower<'_> {
             if asks.stacks || self.net.is_stack(run) {
                 for f in self.heights.floors() {
                     heights.push(self.heights.branch(f) - z);
+                    heights.push(self.heights.mark(f) - z);
                     heights.push(self.heights.rim(f) - z);
                 }
                 let reach = self.reach.borrow();

@@ -63,12 +63,12 @@ impl Grower<'_> {
     }
 
     /// A floor's mark, its words on the side that no branch takes.
-    pub(super) fn mark_block(&self, floor: FloorIx, sides: (bool, bool), lift: f64) -> Block {
+    pub(super) fn mark_block(&self, floor: FloorIx, sides: (bool, bool)) -> Block {
         let mut block = Block::default();
         let Some(caption) = self.captions.floors.get(floor.0) else {
             return block;
         };
-        self.mark(Some(floor), caption, sides, lift, &mut block);
+        self.mark(Some(floor), caption, sides, &mut block);
         block
     }
 
@@ -77,14 +77,13 @@ impl Grower<'_> {
         floor: Option<FloorIx>,
         caption: &crate::captions::Caption,
         sides: (bool, bool),
-        lift: f64,
         block: &mut Block,
     ) {
         let (w, h) = (caption.width(), caption.height());
         let (x0, y0, slant) = match sides {
             (_, false) => (5.6, -h - 0.4, crate::sheets::Slant::Level),
             (false, true) => (-5.6 - w, -h - 0.4, crate::sheets::Slant::Level),
-            (true, true) => (1.6, -3.0 - lift, crate::sheets::Slant::Up90),
+            (true, true) => (1.6, -3.0, crate::sheets::Slant::Up90),
         };
         let (outline, text_at) = if slant == crate::sheets::Slant::Level {
             let r = kurbo::Rect::new(x0, y0, x0 + w, y0 + h);
@@ -120,8 +119,8 @@ impl Grower<'_> {
     ) {
         let own = self.tree.floor(joint);
         for f in self.heights.floors() {
-            let h = self.heights.branch(f);
-            if Some(f) == own || marked.contains(&f) || h < z + 4.0 || h + MARK_RISE > child_z {
+            let (h, mark) = (self.heights.branch(f), self.heights.mark(f));
+            if Some(f) == own || marked.contains(&f) || h < z + 4.0 || mark > child_z {
                 continue;
             }
             marked.push(f);
@@ -131,9 +130,9 @@ impl Grower<'_> {
     }
 
     pub(super) fn loose_mark(&self, f: FloorIx, z: f64, elements: &mut Vec<Element>) {
-        let side = |s| (self.mark_block(f, s, 0.0), 0.0);
+        let side = |s| (self.mark_block(f, s), 0.0);
         let sides = || [(false, false), (false, true)].map(side).to_vec();
-        let at_least = self.heights.branch(f) + MARK_RISE - z;
+        let at_least = self.heights.mark(f) - z;
         elements.push(loose(self.kept.loose(Loose::Mark(f), sides), at_least));
     }
 
@@ -184,7 +183,7 @@ impl Grower<'_> {
         let mut terminal = Block::default();
         if let Some(caption) = self.captions.floors.last() {
             let mut mark = Block::default();
-            self.mark(None, caption, (false, false), 0.0, &mut mark);
+            self.mark(None, caption, (false, false), &mut mark);
             terminal.absorb(mark.finish(), Space::new(0.0, 0.0, -9.0));
         }
         let roof_mark = terminal.clone();
@@ -196,7 +195,10 @@ impl Grower<'_> {
                 }
             }
         }
-        elements.push(loose(Forms::loose(vec![(terminal, 0.0)]), roof));
+        elements.push(Element {
+            level: true,
+            ..loose(Forms::loose(vec![(terminal, 0.0)]), roof)
+        });
         true
     }
 }
@@ -207,6 +209,7 @@ pub(super) fn loose(forms: Rc<Forms>, at_least: f64) -> Element {
         forms,
         gap: 0.0,
         at_least,
+        level: false,
         is_joint: false,
         takes: 0.0,
         after: Vec::new(),

@@ -23,7 +23,7 @@ use crate::network::{
 use crate::placement::block::{Block, Flush, Part, PlacedLabel, PlacedMark, Want};
 use crate::placement::columns::Riser;
 use crate::placement::figures::Figures;
-use crate::placement::heights::Heights;
+use crate::placement::heights::{Heights, MARK_RISE};
 use crate::placement::lettering;
 use crate::placement::outline::{Cover, Outline};
 use crate::placement::share::{Root, Share};
@@ -49,8 +49,6 @@ const BRANCH_OVER_BRANCH: f64 = 8.0;
 pub const BESIDE: f64 = 9.0;
 /// Half of the side of the piece of floor that is drawn round a stack, mm.
 pub const MARK_HALF: f64 = 4.8;
-/// A floor's mark stands so far above its branches, mm.
-pub const MARK_RISE: f64 = 5.0;
 
 /// Everything that growing needs to know.
 pub struct Grower<'a> {
@@ -290,11 +288,18 @@ impl Grower<'_> {
             }
             let floor = self.floor_met(legs, k).filter(|_| stack);
             let target = floor.map(|f| self.heights.branch(f) - z);
+            // An offset lies beneath its own floor and above the marks of those below.
+            let past = leg.joint.and_then(|j| self.marks_below_offset(j));
+            let past = past.map(|h| h + MARK_RISE - z).filter(|_| stack);
             let at_least = target
                 .unwrap_or(0.0)
+                .max(past.unwrap_or(0.0))
                 .max(assumed.get(&k).copied().unwrap_or(0.0));
             let before = assumed.range(..k).next_back().map_or(0.0, |(_, s)| *s);
-            let stands = rounded(at_least.max(before + gap), self.module);
+            let stands = match target.is_some() && at_least >= before + gap {
+                true => at_least,
+                false => rounded(at_least.max(before + gap), self.module),
+            };
             let rises = way.unit().z;
             if rises != 0.0 {
                 assumed.insert(k, stands);
@@ -332,6 +337,7 @@ impl Grower<'_> {
                 forms,
                 gap,
                 at_least,
+                level: target.is_some(),
                 is_joint: true,
                 takes: 0.0,
                 after: std::mem::take(&mut after),
@@ -386,6 +392,9 @@ impl Grower<'_> {
                         let floor = self.floor_met(legs, *k).filter(|_| stack);
                         let want = floor.map(|f| (Want::Branch(f), s.station));
                         block.wants.extend(want);
+                        let own = self.tree.floor(j).filter(|_| stack);
+                        let mark = own.map(|f| (Want::Mark(f), s.station + above + MARK_RISE));
+                        block.wants.extend(mark);
                     }
                 }
                 Role::Loose => {}
@@ -462,6 +471,15 @@ impl Grower<'_> {
         let own = floor(&legs[k])?;
         let below = legs[..k].iter().rev().find_map(floor);
         (below < Some(own)).then_some(own)
+    }
+
+    /// The height of the highest mark of the floors below a stack's offset whose foot this is.
+    fn marks_below_offset(&self, joint: JointIx) -> Option<f64> {
+        let JointKind::OffsetFoot(floor) = self.net.graph[joint].kind else {
+            return None;
+        };
+        let below = self.heights.floors().rev().find(|f| *f < floor);
+        below.map(|f| self.heights.mark(f))
     }
 
     /// Whether a joint, or the drain that its drop stands on, lies downstream of another.

@@ -50,6 +50,7 @@ impl Grower<'_> {
             }),
             gap: 0.0,
             at_least: least,
+            level: false,
             is_joint: true,
             takes: 0.0,
             after: Vec::new(),
