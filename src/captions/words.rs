@@ -217,7 +217,7 @@ impl Words<'_> {
                 let level = self.solution.levels.pieces.get(branch)?.invert_down?;
                 Some((own, vec![self.ie(level)]))
             }
-            JointKind::OffsetFoot | JointKind::OffsetHead => Some((own, vec![self.ie(level?)])),
+            JointKind::OffsetFoot(_) | JointKind::OffsetHead => Some((own, vec![self.ie(level?)])),
             _ => None,
         }
     }
