@@ -195,10 +195,45 @@ fn a_cleanout_is_called_what_it_is_where_it_stands() {
         all.map(|c| (c.id.clone(), of(c))).collect()
     };
     let alder = called("alder-court");
-    // A foot inside the wall; the turn lies under the slab, and the drain's end goes straight on.
-    assert_eq!(alder["CO-1"], "two-way, flush with floor");
+    // Inside the wall; and where the drain turns under the slab, for its end goes straight on.
+    assert_eq!(alder["CO-1"], "two-way, inside the building");
     assert_eq!(alder["main.co"], "FCO, flush with floor");
     let garden = called("garden-cottage");
     assert_eq!(garden["exit.drain.co"], "two-way, to grade");
-    assert_eq!(garden["exit.drain.co-2"], "CO, at change of direction");
+    // Under the slab no plug could be reached.
+    assert_eq!(garden["exit.drain.co-2"], "FCO, flush with floor");
+}
+
+#[test]
+fn a_cleanout_in_the_line_of_a_drain_is_at_its_end_only_where_it_ends() {
+    let called = |way: &str| {
+        let text = format!(
+            r#"
+[job]
+title = "Crawl space"
+code = "irc-2021"
+[floors]
+first = {{ level = "0" }}
+[exit]
+invert = "-4'"
+[drains]
+main = {{ into = "exit", run = ["lies crawl space", "north 9'"] }}
+b = {{ into = "main", floor = "first", run = ["lies crawl space", "{way} 8'"] }}
+[fixtures]
+WC-1 = {{ kind = "water closet", floor = "first", into = "b", station = "8'" }}
+[cleanouts]
+CO-1 = {{ on = "main" }}
+CO-2 = {{ on = "b" }}
+"#
+        );
+        let w = worked("crawl", &text);
+        let all = w.net.cleanouts.iter();
+        let all = all.filter(|c| c.state == State::Stated);
+        all.map(|c| cleanout_words(&w.net, c)).collect::<Vec<_>>()
+    };
+    assert_eq!(
+        called("east"),
+        ["CO, at change of direction", "CO, end of drain"]
+    );
+    assert_eq!(called("north"), ["CO, in line", "CO, end of drain"]);
 }

@@ -7,8 +7,8 @@ use crate::units::Heading;
 
 /// How a cleanout is built, in the trade's words, true for the place where it stands.
 ///
-/// A two-way cleanout is brought up to grade where it stands at the exit, outside; upstream of it,
-/// inside the wall, it ends in the floor. One in the drain's own line is at its end only where no
+/// A two-way cleanout is brought up to grade where it stands at the exit, outside; upstream of it
+/// it stands inside. One in the drain's own line is at its end only where no
 /// drain goes on from there.
 pub fn cleanout_words(net: &Network, cleanout: &NetCleanout) -> &'static str {
     match cleanout.kind {
@@ -16,7 +16,7 @@ pub fn cleanout_words(net: &Network, cleanout: &NetCleanout) -> &'static str {
         CleanoutKind::Wall => "WCO, behind wall plate",
         CleanoutKind::Grade => "COTG, to grade",
         CleanoutKind::TwoWay if net.exits.contains(&cleanout.joint) => "two-way, to grade",
-        CleanoutKind::TwoWay => "two-way, flush with floor",
+        CleanoutKind::TwoWay => "two-way, inside the building",
         CleanoutKind::Stack => "CO, in stack",
         CleanoutKind::End => match goes_on(net, cleanout.joint) {
             GoesOn::No => "CO, end of drain",

@@ -35,7 +35,7 @@ pub(crate) fn propose(job: &Job, draft: &mut Draft, notes: &mut Notes<'_>) {
         along(job, draft, run, &rules, notes);
     }
     for run in 0..draft.runs.len() {
-        at_last_turn(draft, run, &rules, notes);
+        at_last_turn(job, draft, run, &rules, notes);
     }
 }
 
@@ -117,10 +117,16 @@ fn along(job: &Job, draft: &mut Draft, run: usize, rules: &CleanoutRules, notes:
             continue;
         }
         // The drain's end is the easiest to rod from, unless another drain goes straight on there.
-        let at_head = total - turn <= reach && !goes_straight_on(draft, run);
-        notes.add(&co_id(draft, run), "a cleanout", turn_reason(rules));
-        let at = if at_head { total } else { turn };
-        there.push(place(job, draft, run, at, total));
+        let from_end = total - turn <= reach && !goes_straight_on(draft, run);
+        let at = if from_end { total } else { turn };
+        there.push(place(
+            job,
+            draft,
+            run,
+            (at, total),
+            turn_reason(rules),
+            notes,
+        ));
     }
     let spacing = rules.spacing.value;
     if spacing <= Length::ZERO {
@@ -143,8 +149,7 @@ fn along(job: &Job, draft: &mut Draft, run: usize, rules: &CleanoutRules, notes:
                     crate::units::number(spacing.feet(), 0, false),
                     rules.spacing.section
                 );
-                notes.add(&co_id(draft, run), "a cleanout", reason);
-                place(job, draft, run, at + spacing, total)
+                place(job, draft, run, (at + spacing, total), reason, notes)
             }
         };
     }
@@ -159,23 +164,44 @@ fn turn_reason(rules: &CleanoutRules) -> String {
     )
 }
 
-fn place(job: &Job, draft: &mut Draft, run: usize, station: Length, total: Length) -> Length {
+/// Sets a cleanout at a station of a run, or at its end; gives where it stands.
+fn place(
+    job: &Job,
+    draft: &mut Draft,
+    run: usize,
+    (station, total): (Length, Length),
+    reason: String,
+    notes: &mut Notes<'_>,
+) -> Length {
     if station + Length::from_mm(1.0) >= total {
-        at_end(draft, run, CleanoutAt::Head, CleanoutKind::End);
+        at_head(job, draft, run, reason, notes);
         return total;
     }
     let id = co_id(draft, run);
     let name = id.rsplit('.').next().unwrap_or("co").to_owned();
-    // Under a slab it is brought up to the floor; elsewhere it is reached in the drain's own line.
-    let kind = match under_slab(job, &draft.runs[run], station) {
-        true => CleanoutKind::Floor,
-        false => CleanoutKind::End,
-    };
+    let (kind, what) = kind_at(job, &draft.runs[run], station);
+    notes.add(&id, what, reason);
     draft.runs[run].entrants.push(Entrant {
         station: Some(station),
         ..Entrant::new(Who::Proposed(kind), name)
     });
     station
+}
+
+/// Sets a cleanout at the upstream end of a run.
+fn at_head(job: &Job, draft: &mut Draft, run: usize, reason: String, notes: &mut Notes<'_>) {
+    let own = &draft.runs[run];
+    let (kind, what) = kind_at(job, own, total(own).unwrap_or_default());
+    notes.add(&co_id(draft, run), what, reason);
+    at_end(draft, run, CleanoutAt::Head, kind);
+}
+
+/// Under a slab a cleanout is brought up to the floor; elsewhere it is reached in the drain's line.
+fn kind_at(job: &Job, run: &DraftRun, station: Length) -> (CleanoutKind, &'static str) {
+    match under_slab(job, run, station) {
+        true => (CleanoutKind::Floor, "a floor cleanout"),
+        false => (CleanoutKind::End, "a cleanout"),
+    }
 }
 
 /// Whether a drain lies under a slab at a station: as the job says of it, else as its floor has it.
@@ -248,7 +274,13 @@ fn goes_straight_on(draft: &Draft, run: usize) -> bool {
 
 /// Where a drain goes on from the end of another with a turn: a cleanout in the line of the lower
 /// one, if none upstream reaches the turn. Lengths that nobody gave count as within its reach.
-fn at_last_turn(draft: &mut Draft, run: usize, rules: &CleanoutRules, notes: &mut Notes<'_>) {
+fn at_last_turn(
+    job: &Job,
+    draft: &mut Draft,
+    run: usize,
+    rules: &CleanoutRules,
+    notes: &mut Notes<'_>,
+) {
     let own = &draft.runs[run];
     if own.kind == RunKind::Stack || own.state == State::Existing {
         return;
@@ -278,8 +310,7 @@ fn at_last_turn(draft: &mut Draft, run: usize, rules: &CleanoutRules, notes: &mu
     if served {
         return;
     }
-    notes.add(&co_id(draft, run), "a cleanout", turn_reason(rules));
-    at_end(draft, run, CleanoutAt::Head, CleanoutKind::End);
+    at_head(job, draft, run, turn_reason(rules), notes);
 }
 
 fn total(run: &DraftRun) -> Option<Length> {
