@@ -98,6 +98,29 @@ fn paper(name: &str) -> Paper {
     sheets::paper(name).expect("a known paper")
 }
 
+#[test]
+fn north_is_drawn_only_where_the_job_has_it() {
+    let paper = paper("arch-d");
+    let garden = Made::sample("garden-cottage");
+    assert_eq!(garden.scene(paper).north, None);
+    let said = words(&garden.set(paper));
+    assert!(said.contains("PLAN NORTH IS NOT STATED"), "{said}");
+    assert!(Made::sample("mill-house").scene(paper).north.is_some());
+}
+
+#[test]
+fn the_backwater_note_gives_the_levels_that_decide() {
+    // 34 in and 31 in of rim on a floor at -8′-10″, a manhole rim at -6′-1″.
+    let paper = paper("arch-d");
+    let said = words(&Made::sample("alder-court").set(paper));
+    for part in [
+        "FD-1 AT -8′-10″, 2′-9″ BELOW",
+        "LT-1 AT -6′-0″, 0′-1″ ABOVE",
+    ] {
+        assert!(said.contains(part), "{part}: {said}");
+    }
+}
+
 /// An empty drawing: the whole field is free.
 fn blank(paper: Paper, notes: usize) -> Scene {
     let field = sheets::layout(paper).field;
@@ -113,7 +136,7 @@ fn blank(paper: Paper, notes: usize) -> Scene {
                 )
             })
             .collect(),
-        north: (0.866, -0.5),
+        north: Some((0.866, -0.5)),
         title: "Drain, waste and vent isometric".into(),
     }
 }

@@ -1,6 +1,6 @@
 //! The words themselves, in the trade's marks.
 
-use crate::job::{CleanoutKind, FloorIx, Job};
+use crate::job::{CleanoutKind, FloorIx, Job, Wye};
 use crate::network::{
     JointIx, JointKind, NetLeg, Network, Openings, PieceIx, RunKind, State, System, TrapIx,
 };
@@ -104,7 +104,9 @@ impl Words<'_> {
             run.kind,
             RunKind::BuildingDrain | RunKind::BuildingBranch | RunKind::Branch
         );
-        if named && run.state == State::Stated && run.pieces.first() == Some(&piece) {
+        // By its name what is proposed is found in the table of proposals.
+        let own = matches!(run.state, State::Stated | State::Proposed);
+        if named && own && run.pieces.first() == Some(&piece) {
             text = format!("{}: {text}", run.id);
         }
         marked(&text, p.state)
@@ -144,7 +146,12 @@ impl Words<'_> {
             if let (Some(d), Some(a)) = (drop.and_then(|d| sizes.get(&d)), sizes.get(&arm))
                 && d.size != a.size
             {
-                lines.push(format!("{} RISER", self.print.size(d.size)));
+                let state = drop.map_or(State::Stated, |d| self.net.graph[d].state);
+                let words = format!("{} RISER", self.print.size(d.size));
+                lines.push(match state {
+                    State::Proposed => format!("{words}*"),
+                    _ => words,
+                });
             }
         }
         if let Some(over) = t
@@ -166,7 +173,8 @@ impl Words<'_> {
         self.net.runs[self.net.graph[piece].run.0].kind == RunKind::FixtureDrain
     }
 
-    /// What stands beside a joint: the stack's name, and the invert where it is known.
+    /// What stands beside a joint: the stack's name, the invert where it is known and an inspector
+    /// looks for it, and how a branch enters where it is not flat.
     pub(super) fn joint(&self, joint: JointIx) -> Option<(String, Vec<String>)> {
         let net = self.net;
         let kind = net.graph[joint].kind;
@@ -174,29 +182,70 @@ impl Words<'_> {
         let level = down
             .and_then(|p| self.solution.levels.pieces.get(&p))
             .and_then(|l| l.invert_up);
+        // Cleanouts and valves carry the invert with their own tag.
+        let own_tag = self.openings.cleanouts(joint).next().is_some()
+            || self.openings.valves(joint).next().is_some();
+        if kind == JointKind::StackBase {
+            let stack = net
+                .upstream(joint)
+                .into_iter()
+                .find(|&p| net.is_stack(net.graph[p].run))
+                .map(|p| &net.runs[net.graph[p].run.0])?;
+            let mut lines = vec![format!("STACK {}", stack.id)];
+            lines.extend(level.map(|l| self.ie(l)));
+            return Some((stack.id.clone(), lines));
+        }
+        let down = down?;
+        let own = net.graph[down].id.clone();
+        let run = &net.runs[net.graph[down].run.0];
         match kind {
-            JointKind::StackBase => {
-                let stack = net
-                    .upstream(joint)
-                    .into_iter()
-                    .find(|&p| net.is_stack(net.graph[p].run))
-                    .map(|p| &net.runs[net.graph[p].run.0])?;
-                let mut lines = vec![format!("STACK {}", stack.id)];
-                lines.extend(level.map(|l| self.ie(l)));
-                Some((stack.id.clone(), lines))
-            }
             JointKind::Junction | JointKind::End | JointKind::Change | JointKind::InLine => {
-                let piece = down?;
-                let run = &net.runs[net.graph[piece].run.0];
-                let matters = matches!(run.kind, RunKind::BuildingDrain | RunKind::BuildingBranch);
-                // Cleanouts and valves carry the invert with their own tag.
-                let own_tag = self.openings.cleanouts(joint).next().is_some()
-                    || self.openings.valves(joint).next().is_some();
-                let level = level.filter(|_| matters && !own_tag)?;
-                Some((net.graph[piece].id.clone(), vec![self.ie(level)]))
+                let building = matches!(run.kind, RunKind::BuildingDrain | RunKind::BuildingBranch);
+                // Of a branch of a stack only its ends are levels to build to.
+                let start = run.kind == RunKind::Branch && run.pieces.last() == Some(&down);
+                let level = level.filter(|_| (building || start) && !own_tag);
+                let mut lines: Vec<String> = level.map(|l| self.ie(l)).into_iter().collect();
+                lines.extend(self.wyes(joint, &run.id));
+                (!lines.is_empty()).then_some((own, lines))
             }
+            JointKind::StackJunction => {
+                let branches = net.upstream(joint);
+                let branch = branches.iter().find(|&&p| {
+                    let of = net.graph[p].run;
+                    net.runs[of.0].kind == RunKind::Branch
+                })?;
+                let level = self.solution.levels.pieces.get(branch)?.invert_down?;
+                Some((own, vec![self.ie(level)]))
+            }
+            JointKind::OffsetFoot(_) | JointKind::OffsetHead => Some((own, vec![self.ie(level?)])),
             _ => None,
         }
+    }
+
+    /// How branches enter a drain at a joint where their wye is not flat, each with the step of the
+    /// inverts where it is known.
+    fn wyes(&self, joint: JointIx, run: &str) -> Vec<String> {
+        let net = self.net;
+        let mut lines = Vec::new();
+        for piece in net.upstream(joint) {
+            let branch = &net.runs[net.graph[piece].run.0];
+            let drain = matches!(branch.kind, RunKind::BuildingBranch | RunKind::Branch);
+            if branch.id == run || !drain || branch.pieces.first() != Some(&piece) {
+                continue;
+            }
+            let words = match branch.wye {
+                Wye::Flat => continue,
+                Wye::Rolled => "WYE ROLLED 45°",
+                Wye::OnBack => "WYE ON ITS BACK",
+            };
+            let step = self.solution.levels.pieces.get(&piece);
+            let step = step.and_then(|l| l.step).filter(|s| *s > Length::ZERO);
+            lines.push(match step {
+                Some(step) => format!("{words}, RISE {}", self.print.short(step)),
+                None => words.to_owned(),
+            });
+        }
+        lines
     }
 
     fn ie(&self, level: Length) -> String {
@@ -227,13 +276,7 @@ impl Words<'_> {
                 CleanoutKind::Stack => "CO",
                 CleanoutKind::End => "CO",
             };
-            let name = if c.state == State::Proposed {
-                None
-            } else {
-                Some(c.id.as_str())
-            };
-            let words: Vec<&str> = name
-                .into_iter()
+            let words: Vec<&str> = (Some(c.id.as_str()).into_iter())
                 .chain(size.as_deref())
                 .chain([mark])
                 .collect();
@@ -261,12 +304,10 @@ impl Words<'_> {
                     tags.push((format!("{}.mark", j.id), lines));
                 }
                 JointKind::Terminal(_) => {
-                    let size = self.entering_size(joint);
-                    tags.push((format!("{}.mark", j.id), vec![format!("{size} VTR")]));
+                    tags.push((format!("{}.mark", j.id), vec![self.ending(joint, "VTR")]));
                 }
                 JointKind::Valve(_) => {
-                    let size = self.entering_size(joint);
-                    tags.push((format!("{}.mark", j.id), vec![format!("{size} AAV")]));
+                    tags.push((format!("{}.mark", j.id), vec![self.ending(joint, "AAV")]));
                 }
                 JointKind::Basin => {
                     tags.push((
@@ -280,16 +321,20 @@ impl Words<'_> {
         tags
     }
 
-    fn entering_size(&self, joint: JointIx) -> String {
+    /// What a vent ends in, with its size, marked as the vent itself is.
+    fn ending(&self, joint: JointIx, what: &str) -> String {
         use petgraph::Direction::Incoming;
         use petgraph::visit::EdgeRef;
-        self.net
-            .graph
-            .edges_directed(joint, Incoming)
-            .filter_map(|e| self.solution.sizing.pieces.get(&e.id()))
-            .map(|s| self.print.size(s.size))
-            .next()
-            .unwrap_or_default()
+        let mut vents = self.net.graph.edges_directed(joint, Incoming);
+        let Some(vent) = vents.next() else {
+            return what.to_owned();
+        };
+        let size = self.solution.sizing.pieces.get(&vent.id());
+        let size = size.map(|s| format!("{} ", self.print.size(s.size)));
+        marked(
+            &format!("{}{what}", size.unwrap_or_default()),
+            vent.weight().state,
+        )
     }
 
     /// Words of the floor marks, in the order of the job, the roof last.

@@ -84,6 +84,7 @@ fn at_turns(ctx: &Context<'_>) -> Vec<Diagnostic> {
                 continue;
             };
             if turn.degrees <= rules.turn_degrees.value
+                || turn.at.is_some_and(|joint| has_cleanout(ctx, joint))
                 || opens_within(ctx, above, turn.above, rules.turn_reach.value, size)
             {
                 continue;

@@ -16,12 +16,18 @@ pub struct TurnAt {
     pub degrees: f64,
     /// Developed length from there to the piece's upper end.
     pub above: Length,
+    /// The joint at which it turns, if it turns at one.
+    pub at: Option<JointIx>,
 }
 
 /// Whether a piece belongs to a level drain that cleanouts are asked for: new ones only.
 pub fn is_level_drain(ctx: &Context<'_>, piece: &Piece) -> bool {
+    piece.state != State::Existing && is_level(ctx, piece)
+}
+
+/// Whether a piece belongs to a level drain, new or there already.
+fn is_level(ctx: &Context<'_>, piece: &Piece) -> bool {
     piece.system == System::Waste
-        && piece.state != State::Existing
         && matches!(
             ctx.kind(piece),
             Some(RunKind::BuildingDrain | RunKind::BuildingBranch | RunKind::Branch)
@@ -82,7 +88,7 @@ pub fn turns(ctx: &Context<'_>, ix: PieceIx, piece: &Piece) -> Vec<TurnAt> {
     let mut last = below(ctx, ix, piece);
     let whole = length(piece).unwrap_or_default();
     let mut way = Length::ZERO;
-    for leg in &piece.legs {
+    for (i, leg) in piece.legs.iter().enumerate() {
         let plan = leg.heading.filter(|h| !h.is_vertical());
         if let (Some(a), Some(b)) = (last, plan) {
             let degrees = between(a, b);
@@ -91,6 +97,7 @@ pub fn turns(ctx: &Context<'_>, ix: PieceIx, piece: &Piece) -> Vec<TurnAt> {
                     piece: ix,
                     degrees,
                     above: whole - way,
+                    at: ctx.net.to(ix).filter(|_| i == 0),
                 });
             }
         }
@@ -113,11 +120,11 @@ fn below(ctx: &Context<'_>, ix: PieceIx, piece: &Piece) -> Option<Heading> {
             ctx.net
                 .graph
                 .edge_weight(**p)
-                .is_some_and(|p| is_level_drain(ctx, p))
+                .is_some_and(|p| is_level(ctx, p))
         });
         !above.iter().any(|p| run_of(p) == Some(under.run)) && drains.count() == 1
     };
-    if under.run != piece.run && !(is_level_drain(ctx, under) && goes_on()) {
+    if under.run != piece.run && !(is_level(ctx, under) && goes_on()) {
         return None;
     }
     under.legs.last()?.heading.filter(|h| !h.is_vertical())

@@ -3,8 +3,12 @@
 use crate::codebook::Book;
 use crate::job::Job;
 use crate::levels::falls::leg_is_vertical;
-use crate::network::{JointIx, NetCleanout, NetLeg, Network, Openings, Piece, PieceIx, System};
+use crate::network::{
+    JointIx, JointKind, NetCleanout, NetLeg, Network, Openings, Piece, PieceIx, RunKind, System,
+    TrapIx,
+};
 use crate::sizing::Sizing;
+use crate::sizing::traps::kind_of;
 use crate::units::{Heading, PipeSize};
 
 /// What fittings are named from.
@@ -86,6 +90,50 @@ impl Place<'_> {
         let (a, b) = (plan(self.last_leg(below))?, plan(self.first_leg(above))?);
         let apart = a.abs_diff(b);
         Some(apart.min(8 - apart))
+    }
+
+    /// Eighths of a turn in plan between two pieces that enter one joint: 4 stand opposite each
+    /// other, 2 square; none: not known.
+    pub fn turn_between(&self, a: PieceIx, b: PieceIx) -> Option<usize> {
+        let plan = |p| self.first_leg(p)?.heading.and_then(Heading::eighth);
+        let apart = usize::abs_diff(plan(a)?, plan(b)?);
+        Some(apart.min(8 - apart))
+    }
+
+    /// Whether what is pumped comes down a piece: of a basin, or of a washing machine for clothes
+    /// or dishes, by whatever way.
+    pub fn takes_pumped(&self, piece: PieceIx) -> bool {
+        let mut todo = vec![piece];
+        let mut left = self.net.graph.edge_count();
+        while let Some(p) = todo.pop() {
+            let kind = self.piece(p).and_then(|p| self.net.runs.get(p.run.0));
+            if kind.is_some_and(|r| r.kind == RunKind::Discharge) {
+                return true;
+            }
+            let Some(from) = self.net.from(p) else {
+                continue;
+            };
+            let joint = self.net.graph.node_weight(from).map(|j| j.kind);
+            if let Some(JointKind::Trap(trap)) = joint
+                && self.is_pumped(trap)
+            {
+                return true;
+            }
+            let Some(rest) = left.checked_sub(1) else {
+                return false;
+            };
+            left = rest;
+            todo.extend(self.net.upstream(from));
+        }
+        false
+    }
+
+    fn is_pumped(&self, trap: TrapIx) -> bool {
+        let fixture = self.net.traps.get(trap.0);
+        let fixture = fixture.and_then(|t| self.job.fixtures.get(t.fixture));
+        fixture.is_some_and(|f| {
+            kind_of(f).is_some_and(|k| k.washer) || f.with.iter().any(|w| w == "dishwasher")
+        })
     }
 
     /// How many vents leave a joint upward.

@@ -190,9 +190,12 @@ fn on_stack(place: &Place<'_>, meets: &Meets) -> String {
         false,
         &["sanitary tee", COMBINATION],
     );
-    match meets.branches.len() {
-        0 | 1 => tee.to_owned(),
-        2 => double(place, &meets.branches, tee, large),
+    match meets.branches.as_slice() {
+        [] | [_] => tee.to_owned(),
+        [a, b] => match place.turn_between(*a, *b) {
+            Some(2) => format!("{tee} with side inlet"),
+            _ => double(place, &meets.branches, tee, large),
+        },
         _ => format!(
             "{} with side inlet",
             double(place, &meets.branches, tee, large)
@@ -200,8 +203,8 @@ fn on_stack(place: &Place<'_>, meets: &Meets) -> String {
     }
 }
 
-/// A double pattern. Two closets back to back, or what is pumped, do not enter a double sanitary
-/// tee: the water of one shoots into the other.
+/// A double pattern: one fitting that takes two opposite each other. Two closets back to back, or
+/// what is pumped, do not enter a double sanitary tee: the water of one shoots into the other.
 fn double(place: &Place<'_>, branches: &[PieceIx], tee: &str, size: PipeSize) -> String {
     let limits = place
         .book
@@ -209,20 +212,20 @@ fn double(place: &Place<'_>, branches: &[PieceIx], tee: &str, size: PipeSize) ->
         .is_some_and(|f| f.value.double_limits);
     let serves = |p: &PieceIx| place.sizing.serves.get(p).map_or(0, |s| s.closets);
     let closets = branches.iter().filter(|p| serves(p) > 0).count();
-    let pumped = branches.iter().any(|p| {
-        place
-            .piece(*p)
-            .and_then(|p| place.net.runs.get(p.run.0))
-            .is_some_and(|r| r.kind == RunKind::Discharge)
-    });
-    if limits && (closets > 1 || pumped) {
+    let pumped = branches.iter().any(|p| place.takes_pumped(*p));
+    let name = if limits && (closets > 1 || pumped) {
         let turn = Turn::HorizontalToVertical;
-        format!(
-            "double {}",
-            pick(place.book, turn, size, false, &[COMBINATION])
-        )
+        pick(place.book, turn, size, false, &[COMBINATION])
     } else {
-        format!("double {tee}")
+        tee
+    };
+    let sizes = branches.iter().filter_map(|p| place.size(*p));
+    let (least, most) = (sizes.clone().min(), sizes.max());
+    if least == most {
+        format!("double {name}")
+    } else {
+        // Opposed inlets are made of one size.
+        format!("double {name}, its smaller side reduced")
     }
 }
 

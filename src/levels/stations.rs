@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeSet, VecDeque};
 
+use super::falls::is_vertical;
 use super::model::{PieceLevels, Station};
 use super::why::{Reasons, why};
 use crate::job::Job;
@@ -196,7 +197,12 @@ fn place(look: &Look<'_>, run: RunIx, piece: PieceIx, joint: JointIx) -> Option<
         JointKind::OffsetFoot(_) => format!("foot of the offset of {id}"),
         JointKind::OffsetHead => format!("head of the offset of {id}"),
         JointKind::Change => change(look, run, piece, joint)?,
-        JointKind::End | JointKind::InLine if !cleanouts.is_empty() => cleanouts.join(", "),
+        JointKind::End | JointKind::InLine if !cleanouts.is_empty() => {
+            let above = goes_on(net, run, joint);
+            let sizes = above.and_then(|above| sizes(look, piece, above));
+            let names = cleanouts.join(", ");
+            sizes.map_or(names.clone(), |sizes| format!("{sizes}, {names}"))
+        }
         JointKind::End => format!("end of {id}"),
         JointKind::VentFitting | JointKind::Trap(_) if !stack => format!("end of {id}"),
         _ => return None,
@@ -219,20 +225,36 @@ fn owner(run: &Run) -> &str {
     }
 }
 
+/// What a change within a run is called: of size, of fall, or where it starts or ends to rise.
 fn change(look: &Look<'_>, run: RunIx, piece: PieceIx, joint: JointIx) -> Option<String> {
-    let (net, sizing) = (look.net, look.sizing);
+    let net = look.net;
+    let above = goes_on(net, run, joint)?;
+    let rise = match (is_vertical(net, piece), is_vertical(net, above)) {
+        (false, true) => Some("foot of the rise"),
+        (true, false) => Some("head of the rise"),
+        _ => None,
+    };
+    Some(match (rise, sizes(look, piece, above)) {
+        (Some(rise), Some(sizes)) => format!("{rise}, {sizes}"),
+        (Some(rise), None) => rise.to_owned(),
+        (None, Some(sizes)) => sizes,
+        (None, None) => "change of fall".to_owned(),
+    })
+}
+
+/// The piece of the same run that comes to a joint from upstream.
+fn goes_on(net: &Network, run: RunIx, joint: JointIx) -> Option<PieceIx> {
+    net.upstream(joint)
+        .into_iter()
+        .find(|p| net.graph.edge_weight(*p).is_some_and(|p| p.run == run))
+}
+
+/// The sizes below and above a joint, where they differ.
+fn sizes(look: &Look<'_>, lower: PieceIx, upper: PieceIx) -> Option<String> {
     let print = Printer {
         units: look.job.units,
     };
-    let above = net
-        .upstream(joint)
-        .into_iter()
-        .find(|p| net.graph.edge_weight(*p).is_some_and(|p| p.run == run))?;
-    let size = |p: &PieceIx| sizing.pieces.get(p).map(|s| s.size);
-    let (lower, upper) = (size(&piece)?, size(&above)?);
-    Some(if lower == upper {
-        "change of fall".to_owned()
-    } else {
-        format!("{} to {}", print.size(lower), print.size(upper))
-    })
+    let size = |p: PieceIx| look.sizing.pieces.get(&p).map(|s| s.size);
+    let (lower, upper) = (size(lower)?, size(upper)?);
+    (lower != upper).then(|| format!("{} to {}", print.size(lower), print.size(upper)))
 }

@@ -89,7 +89,8 @@ pub fn scene(subject: &Subject<'_>, plan: &Plan, field: Rect, style: &Style) -> 
         items,
         field,
         notes: Vec::new(),
-        north: (north.x, north.y),
+        // Where no heading is stated, how the drawing lies says nothing of the house.
+        north: subject.net.has_headings().then_some((north.x, north.y)),
         title: "DRAIN, WASTE AND VENT ISOMETRIC".to_owned(),
     }
 }

@@ -17,7 +17,7 @@ pub(crate) mod tree;
 pub use build::build;
 pub use check::check;
 pub use model::*;
-pub use openings::Openings;
+pub use openings::{Openings, cleanout_words};
 pub use table::{Dense, Table};
 
 pub(crate) use cut::{Ids, cut};

@@ -406,6 +406,11 @@ impl Network {
         pieces.sort_unstable();
         pieces
     }
+    /// Whether the job states which way anything of it runs in plan, so that north has a meaning.
+    pub fn has_headings(&self) -> bool {
+        let plan = |l: &NetLeg| l.heading.is_some_and(|h| !h.is_vertical());
+        self.graph.edge_weights().any(|p| p.legs.iter().any(plan))
+    }
     /// Whether a run is vertical by its kind.
     pub fn is_stack(&self, run: RunIx) -> bool {
         self.runs[run.0].kind == RunKind::Stack

@@ -1,7 +1,65 @@
 //! The cleanouts and valves of a network, by joint.
 
-use super::model::{JointIx, NetCleanout, NetValve, Network};
+use super::model::{JointIx, NetCleanout, NetValve, Network, RunKind};
 use super::table::Table;
+use crate::job::CleanoutKind;
+use crate::units::Heading;
+
+/// How a cleanout is built, in the trade's words, true for the place where it stands.
+///
+/// A two-way cleanout is brought up to grade where it stands at the exit, outside; upstream of it
+/// it stands inside. One in the drain's own line is at its end only where no
+/// drain goes on from there.
+pub fn cleanout_words(net: &Network, cleanout: &NetCleanout) -> &'static str {
+    match cleanout.kind {
+        CleanoutKind::Floor => "FCO, flush with floor",
+        CleanoutKind::Wall => "WCO, behind wall plate",
+        CleanoutKind::Grade => "COTG, to grade",
+        CleanoutKind::TwoWay if net.exits.contains(&cleanout.joint) => "two-way, to grade",
+        CleanoutKind::TwoWay => "two-way, inside the building",
+        CleanoutKind::Stack => "CO, in stack",
+        CleanoutKind::End => match goes_on(net, cleanout.joint) {
+            GoesOn::No => "CO, end of drain",
+            GoesOn::Turned => "CO, at change of direction",
+            GoesOn::Straight => "CO, in line",
+        },
+    }
+}
+
+/// How a drain goes on upstream of a joint.
+enum GoesOn {
+    No,
+    Turned,
+    Straight,
+}
+
+fn goes_on(net: &Network, joint: JointIx) -> GoesOn {
+    let plan = |h: Option<Heading>| h.filter(|h| !h.is_vertical());
+    let under = net.downstream(joint).and_then(|p| net.graph.edge_weight(p));
+    let below = under.and_then(|p| plan(p.legs.last()?.heading));
+    let mut found = GoesOn::No;
+    for above in net.upstream(joint) {
+        let Some(piece) = net.graph.edge_weight(above) else {
+            continue;
+        };
+        let kind = net.runs.get(piece.run.0).map(|r| r.kind);
+        let drain = matches!(
+            kind,
+            Some(RunKind::BuildingDrain | RunKind::BuildingBranch | RunKind::Branch)
+        );
+        if !drain {
+            continue;
+        }
+        let first = plan(piece.legs.first().and_then(|l| l.heading));
+        // Of headings that nobody gave: what enters a drain's end goes off from it.
+        let straight = below.is_some() && below == first;
+        if straight || (first.is_none() && under.is_some_and(|p| p.run == piece.run)) {
+            return GoesOn::Straight;
+        }
+        found = GoesOn::Turned;
+    }
+    found
+}
 
 /// Which cleanouts and valves stand at each joint: made once by a stage that asks for every
 /// joint, instead of going through the list of them for each.

@@ -2,17 +2,21 @@
 
 use super::notes::Notes;
 use crate::codebook::CleanoutRules;
-use crate::job::{CleanoutKind, Job};
-use crate::network::RunKind;
-use crate::network::draft::{CleanoutAt, Draft, DraftCleanout, DraftRun, Entrant, Root, Who};
+use crate::job::{CleanoutKind, Job, Lies};
+use crate::network::draft::{
+    CleanoutAt, Draft, DraftCleanout, DraftLeg, DraftRun, Entrant, Root, Who, spots,
+};
+use crate::network::{RunKind, State};
 use crate::units::{Heading, Length};
 
 /// Adds cleanouts to the draft: near each exit, at turns, at the greatest spacing, at stack bases.
-pub(crate) fn propose(_job: &Job, draft: &mut Draft, notes: &mut Notes<'_>) {
+pub(crate) fn propose(job: &Job, draft: &mut Draft, notes: &mut Notes<'_>) {
     let rules = notes.book.cleanouts().clone();
     for run in 0..draft.runs.len() {
         let own = &draft.runs[run];
         match own.kind {
+            // What is there already stays as it is.
+            _ if own.state == State::Existing => continue,
             RunKind::Stack => {
                 let has = draft.cleanouts.iter().any(|c| c.run == run);
                 if rules.base_of_stack.value && !has {
@@ -28,7 +32,10 @@ pub(crate) fn propose(_job: &Job, draft: &mut Draft, notes: &mut Notes<'_>) {
             _ if matches!(own.root, Some(Root::Exit(_))) => junction(draft, run, &rules, notes),
             _ => {}
         }
-        along(draft, run, &rules, notes);
+        along(job, draft, run, &rules, notes);
+    }
+    for run in 0..draft.runs.len() {
+        at_last_turn(job, draft, run, &rules, notes);
     }
 }
 
@@ -86,7 +93,7 @@ fn junction(draft: &mut Draft, run: usize, rules: &CleanoutRules, notes: &mut No
 }
 
 /// Along one run whose legs are known: turns, and the greatest spacing.
-fn along(draft: &mut Draft, run: usize, rules: &CleanoutRules, notes: &mut Notes<'_>) {
+fn along(job: &Job, draft: &mut Draft, run: usize, rules: &CleanoutRules, notes: &mut Notes<'_>) {
     let Some(total) = total(&draft.runs[run]) else {
         return;
     };
@@ -109,15 +116,17 @@ fn along(draft: &mut Draft, run: usize, rules: &CleanoutRules, notes: &mut Notes
         if served {
             continue;
         }
-        let at_head = total - turn <= reach;
-        let reason = format!(
-            "a turn over {} degrees; one serves all within {} ft ({})",
-            crate::units::number(rules.turn_degrees.value, 0, false),
-            crate::units::number(reach.feet(), 0, false),
-            rules.turn_degrees.section
-        );
-        notes.add(&co_id(draft, run), "a cleanout", reason);
-        there.push(place(draft, run, if at_head { total } else { turn }, total));
+        // The drain's end is the easiest to rod from, unless another drain goes straight on there.
+        let from_end = total - turn <= reach && !goes_straight_on(draft, run);
+        let at = if from_end { total } else { turn };
+        there.push(place(
+            job,
+            draft,
+            run,
+            (at, total),
+            turn_reason(rules),
+            notes,
+        ));
     }
     let spacing = rules.spacing.value;
     if spacing <= Length::ZERO {
@@ -140,26 +149,168 @@ fn along(draft: &mut Draft, run: usize, rules: &CleanoutRules, notes: &mut Notes
                     crate::units::number(spacing.feet(), 0, false),
                     rules.spacing.section
                 );
-                notes.add(&co_id(draft, run), "a cleanout", reason);
-                place(draft, run, at + spacing, total)
+                place(job, draft, run, (at + spacing, total), reason, notes)
             }
         };
     }
 }
 
-fn place(draft: &mut Draft, run: usize, station: Length, total: Length) -> Length {
+fn turn_reason(rules: &CleanoutRules) -> String {
+    format!(
+        "a turn over {} degrees; one serves all within {} ft ({})",
+        crate::units::number(rules.turn_degrees.value, 0, false),
+        crate::units::number(rules.turn_reach.value.feet(), 0, false),
+        rules.turn_degrees.section
+    )
+}
+
+/// Sets a cleanout at a station of a run, or at its end; gives where it stands.
+fn place(
+    job: &Job,
+    draft: &mut Draft,
+    run: usize,
+    (station, total): (Length, Length),
+    reason: String,
+    notes: &mut Notes<'_>,
+) -> Length {
     if station + Length::from_mm(1.0) >= total {
-        at_end(draft, run, CleanoutAt::Head, CleanoutKind::End);
+        at_head(job, draft, run, reason, notes);
         return total;
     }
     let id = co_id(draft, run);
     let name = id.rsplit('.').next().unwrap_or("co").to_owned();
-    let kind = CleanoutKind::Floor;
+    let (kind, what) = kind_at(job, &draft.runs[run], station);
+    notes.add(&id, what, reason);
     draft.runs[run].entrants.push(Entrant {
         station: Some(station),
         ..Entrant::new(Who::Proposed(kind), name)
     });
     station
+}
+
+/// Sets a cleanout at the upstream end of a run.
+fn at_head(job: &Job, draft: &mut Draft, run: usize, reason: String, notes: &mut Notes<'_>) {
+    let own = &draft.runs[run];
+    let (kind, what) = kind_at(job, own, total(own).unwrap_or_default());
+    notes.add(&co_id(draft, run), what, reason);
+    at_end(draft, run, CleanoutAt::Head, kind);
+}
+
+/// Under a slab a cleanout is brought up to the floor; elsewhere it is reached in the drain's line.
+fn kind_at(job: &Job, run: &DraftRun, station: Length) -> (CleanoutKind, &'static str) {
+    match under_slab(job, run, station) {
+        true => (CleanoutKind::Floor, "a floor cleanout"),
+        false => (CleanoutKind::End, "a cleanout"),
+    }
+}
+
+/// Whether a drain lies under a slab at a station: as the job says of it, else as its floor has it.
+fn under_slab(job: &Job, run: &DraftRun, station: Length) -> bool {
+    let mut at = Length::ZERO;
+    let leg = run.legs.iter().find(|l| {
+        at += l.length.unwrap_or_default();
+        at + Length::from_mm(1.0) >= station
+    });
+    match leg.and_then(|l| l.lies) {
+        Some(lies) => lies == Lies::UnderSlab,
+        None => {
+            let floor = run.floor.and_then(|f| job.floors.get(f.0));
+            floor
+                .or(job.floors.first())
+                .is_some_and(|f| f.slab.is_some())
+        }
+    }
+}
+
+/// The drain that goes on from the end of a run, if one does and nothing else enters there.
+fn goes_on(draft: &Draft, run: usize) -> Option<(usize, bool)> {
+    let own = draft.runs.get(run)?;
+    let spots = spots(own);
+    let last = spots.iter().rev().find(|s| !s.is_mark(own))?;
+    let at_end = last.in_line
+        || last.station.is_none()
+        || total(own).is_some_and(|t| last.station.is_some_and(|s| (t - s).mm() < 1.0));
+    let mut found = None;
+    for e in last.entrants.iter().filter_map(|&e| own.entrants.get(e)) {
+        match e.who {
+            _ if e.is_mark() => {}
+            Who::Run(r) if draft.runs.get(r)?.kind != RunKind::Stack => {
+                if found.is_some() {
+                    return None;
+                }
+                found = Some((r, e.in_line));
+            }
+            _ => return None,
+        }
+    }
+    found.filter(|_| at_end)
+}
+
+/// By how many degrees the drain that goes on from the end of a run turns there. Where nobody
+/// gave a heading, one that goes on in line goes straight on, any other off to a side.
+fn last_turn(draft: &Draft, run: usize) -> Option<(usize, f64)> {
+    let (above, in_line) = goes_on(draft, run)?;
+    let plan = |l: Option<&DraftLeg>| l.and_then(|l| l.heading);
+    let below = plan(draft.runs[run].legs.last());
+    let first = plan(draft.runs.get(above)?.legs.first());
+    let turn = match (
+        below.and_then(Heading::eighth),
+        first.and_then(Heading::eighth),
+    ) {
+        (Some(a), Some(b)) => {
+            let apart = a.abs_diff(b);
+            apart.min(8 - apart) as f64 * 45.0
+        }
+        _ if in_line || below.is_some_and(Heading::is_vertical) => 0.0,
+        _ if first.is_some_and(Heading::is_vertical) => 0.0,
+        _ => 90.0,
+    };
+    Some((above, turn))
+}
+
+fn goes_straight_on(draft: &Draft, run: usize) -> bool {
+    last_turn(draft, run).is_some_and(|(_, turn)| turn < 1.0)
+}
+
+/// Where a drain goes on from the end of another with a turn: a cleanout in the line of the lower
+/// one, if none upstream reaches the turn. Lengths that nobody gave count as within its reach.
+fn at_last_turn(
+    job: &Job,
+    draft: &mut Draft,
+    run: usize,
+    rules: &CleanoutRules,
+    notes: &mut Notes<'_>,
+) {
+    let own = &draft.runs[run];
+    if own.kind == RunKind::Stack || own.state == State::Existing {
+        return;
+    }
+    let Some((above, turn)) = last_turn(draft, run) else {
+        return;
+    };
+    if turn <= rules.turn_degrees.value + 1e-9 {
+        return;
+    }
+    let reach = rules.turn_reach.value;
+    let head = total(own);
+    let near = Length::from_mm(1.0);
+    let at_own_head = own.entrants.iter().any(|e| {
+        matches!(e.who, Who::Cleanout(_) | Who::Proposed(_))
+            && (e.station.zip(head)).is_some_and(|(s, head)| s + near >= head)
+    });
+    let on = |r: usize, at: CleanoutAt| (draft.cleanouts.iter()).any(|c| c.run == r && c.at == at);
+    let up = &draft.runs[above];
+    let served = at_own_head
+        || on(run, CleanoutAt::Head)
+        || (on(above, CleanoutAt::Head) && total(up).is_none_or(|t| t <= reach))
+        || up.entrants.iter().any(|e| {
+            matches!(e.who, Who::Cleanout(_) | Who::Proposed(_))
+                && e.station.is_none_or(|s| s <= reach)
+        });
+    if served {
+        return;
+    }
+    at_head(job, draft, run, turn_reason(rules), notes);
 }
 
 fn total(run: &DraftRun) -> Option<Length> {

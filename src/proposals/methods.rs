@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::sites::{Site, is_drain};
 use crate::codebook::Book;
-use crate::job::Job;
+use crate::job::{FloorIx, Job};
 use crate::network::kinds::ways;
 
 use crate::network::{JointIx, JointKind, Network, State, TrapIx, VentMethod};
@@ -99,6 +99,7 @@ fn wet(job: &Job, net: &mut Network, sites: &[Option<Site>], book: &Book) {
     let rules = book.wet_vent_rules();
     let upstream = rules.upstream_of_dry_vent.value as usize;
     let most = rules.groups.value.max(1) as usize;
+    let rooms = bathrooms(job, sites);
     let mut runs: BTreeMap<usize, BTreeMap<usize, Vec<usize>>> = BTreeMap::new();
     for (t, site) in sites.iter().enumerate() {
         if let Some((run, place)) = site.and_then(|s| s.run) {
@@ -111,10 +112,13 @@ fn wet(job: &Job, net: &mut Network, sites: &[Option<Site>], book: &Book) {
     }
     for (run, places) in runs {
         let joined = joins(net, run);
+        // A lavatory in a dressing room is of no bathroom: what is not joins downstream.
         let bath = |t: usize| {
-            job.fixtures
-                .get(t)
-                .is_some_and(|f| ways(&f.kind.value).bath)
+            job.fixtures.get(t).is_some_and(|f| {
+                let room = f.room.as_deref();
+                ways(&f.kind.value).bath
+                    && room.is_none_or(|room| rooms.contains(&(floor_of(sites, t), room)))
+            })
         };
         let closet = |t: usize| {
             job.fixtures
@@ -173,6 +177,18 @@ fn wet(job: &Job, net: &mut Network, sites: &[Option<Site>], book: &Book) {
             net.traps[t].vent = VentMethod::Wet(TrapIx(by));
         }
     }
+}
+
+/// The rooms that hold a water closet, each with its floor.
+fn bathrooms<'j>(job: &'j Job, sites: &[Option<Site>]) -> BTreeSet<(Option<FloorIx>, &'j str)> {
+    let closets = (job.fixtures.iter().enumerate()).filter(|(_, f)| ways(&f.kind.value).closet);
+    closets
+        .filter_map(|(t, f)| Some((floor_of(sites, t), f.room.as_deref()?)))
+        .collect()
+}
+
+fn floor_of(sites: &[Option<Site>], fixture: usize) -> Option<FloorIx> {
+    sites.get(fixture).copied().flatten().map(|s| s.floor)
 }
 
 /// How many joints up a run other runs of drain join it.

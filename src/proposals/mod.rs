@@ -13,6 +13,8 @@ mod routes;
 mod sites;
 mod vents;
 
+use std::collections::BTreeSet;
+
 use crate::catalogue;
 use crate::codebook::{Book, FixtureQuery};
 use crate::diagnostics::Diagnostic;
@@ -20,7 +22,7 @@ use crate::job::{Fixture, Job};
 use crate::network::draft::{Draft, settle};
 use crate::network::faults::{self, Faults};
 use crate::network::tree::Tree;
-use crate::network::{JointIx, Network, VentMethod, cut, place};
+use crate::network::{JointIx, Network, PieceIx, RunKind, State, VentMethod, cut, place};
 use crate::units::{Length, PipeSize};
 
 /// Completes a stated network: branches, building drain, vents and cleanouts that the job does
@@ -65,6 +67,7 @@ pub fn complete(job: &Job, stated: Network, book: &Book) -> (Network, Vec<Diagno
         &mut faults,
     );
     undrained(job, &net, &mut faults);
+    way_notes(job, &net, &mut notes);
     wet_notes(job, &net, &mut notes);
     net.proposals = notes.list;
     (net, faults.list)
@@ -151,6 +154,39 @@ fn undrained(job: &Job, net: &Network, faults: &mut Faults) {
                 help,
             );
         }
+    }
+}
+
+/// The way from drain to trap where the job states none of it: what is marked as proposed on the
+/// drawing stands in the list of proposals.
+fn way_notes(job: &Job, net: &Network, notes: &mut notes::Notes<'_>) {
+    let listed: BTreeSet<String> = notes.list.iter().map(|p| p.id.clone()).collect();
+    let is_proposed = |p: Option<PieceIx>| {
+        p.and_then(|p| net.graph.edge_weight(p))
+            .is_some_and(|p| p.state == State::Proposed)
+    };
+    for (f, trap) in job.fixtures.iter().zip(&net.traps) {
+        let drop = trap.vent_fitting.and_then(|j| net.downstream(j));
+        let drop = drop.filter(|p| {
+            let of = net
+                .graph
+                .edge_weight(*p)
+                .and_then(|p| net.runs.get(p.run.0));
+            of.is_some_and(|r| r.kind == RunKind::FixtureDrain)
+        });
+        // A drop that several share is the first one's.
+        let own = drop.filter(|d| {
+            let id = net.graph.edge_weight(*d).map(|d| d.id.as_str());
+            id.and_then(|id| id.rsplit_once('.')).map(|(of, _)| of) == Some(f.name.as_str())
+        });
+        let what = match (is_proposed(own), is_proposed(trap.arm)) {
+            (true, true) => "its drop and trap arm",
+            (true, false) if listed.contains(&f.name) => continue,
+            (true, false) => "its drop",
+            (false, true) => "its trap arm",
+            (false, false) => continue,
+        };
+        notes.add(&f.name, what, "the job does not state it");
     }
 }
 

@@ -205,7 +205,7 @@ fn fill(
             title: &title,
             index: i,
             count,
-            north: Some(scene.north),
+            north: scene.north,
         };
         let (mut items, column) = title_strip(set, frame, &heading);
         let mut room = Room::new(column, &scene.free, scene.field);

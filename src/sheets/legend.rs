@@ -89,9 +89,9 @@ fn drawn(set: &Inputs<'_>) -> Vec<Row> {
         (CleanoutKind::Floor, "FCO, floor cleanout"),
         (CleanoutKind::Wall, "WCO, wall cleanout"),
         (CleanoutKind::Grade, "COTG, cleanout to grade"),
-        (CleanoutKind::TwoWay, "Two-way cleanout to grade"),
+        (CleanoutKind::TwoWay, "Two-way cleanout"),
         (CleanoutKind::Stack, "CO, cleanout in a stack"),
-        (CleanoutKind::End, "CO, cleanout at a drain's end"),
+        (CleanoutKind::End, "CO, cleanout in the drain's line"),
     ];
     for (kind, words) in kinds {
         if net.cleanouts.iter().any(|c| c.kind == kind) {

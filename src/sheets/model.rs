@@ -262,8 +262,9 @@ pub struct Scene {
     pub free: Vec<Rect>,
     /// Keyed notes: number and words.
     pub notes: Vec<(String, String)>,
-    /// Paper direction of plan north on this view: cosine and sine, y downward.
-    pub north: (f64, f64),
+    /// Paper direction of plan north on this view: cosine and sine, y downward; none where the job
+    /// does not say which way north is.
+    pub north: Option<(f64, f64)>,
     /// What the drawing is of, for the sheet's title.
     pub title: String,
 }

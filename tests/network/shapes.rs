@@ -63,7 +63,8 @@ FD-2 = { kind = "floor drain", floor = "basement", into = "ext", station = "2'" 
 SK-1 = { kind = "sink", floor = "basement", into = "main", station = "12'" }
 "#,
     );
-    let pieces = ["main.SK-1", "main.to-3", "main.FD-1", "main.ext"];
+    // A cleanout is proposed at the turn, for another drain goes straight on from the end.
+    let pieces = ["main.SK-1", "main.co-2", "main.FD-1", "main.ext"];
     assert_eq!(ids(&net, "main"), pieces);
     let length = |id: &str| {
         let p = net.piece_by_id(id).expect("a piece");
@@ -75,7 +76,7 @@ SK-1 = { kind = "sink", floor = "basement", into = "main", station = "12'" }
     };
     let close = |a: f64, b: f64| assert!((a - b).abs() < 1e-6, "{a} {b}");
     close(length("main.SK-1"), 12.0);
-    close(length("main.to-3"), 20.0);
+    close(length("main.co-2"), 20.0);
     close(length("main.FD-1"), 8.0);
     close(length("main.ext"), 3.0);
     // It goes on in line, has a fixture a foot before its end, and then a dead end.
@@ -84,8 +85,79 @@ SK-1 = { kind = "sink", floor = "basement", into = "main", station = "12'" }
         let p = net.piece_by_id(id).expect("a piece");
         net.graph[p].size.as_ref().map(|s| s.value.inches())
     };
-    assert_eq!(size("main.to-3"), Some(4.0));
+    assert_eq!(size("main.co-2"), Some(4.0));
     assert_eq!(size("main.FD-1"), Some(3.0));
+}
+
+#[test]
+fn a_rise_is_a_piece_of_its_own() {
+    // Its words, its length and the inverts at its foot and head are its own.
+    let net = job_of(
+        r#"
+[drains]
+main = { into = "exit", run = ["north 9'", "up 3'", "north 4'"] }
+[fixtures]
+SK-1 = { kind = "sink", floor = "basement", into = "main", station = "16'" }
+"#,
+    );
+    assert_eq!(ids(&net, "main"), ["main.foot", "main.head", "main.SK-1"]);
+    for run in net.runs.iter().filter(|r| r.id == "main") {
+        let legs = run.pieces.iter().map(|p| net.graph[*p].legs.len());
+        assert!(legs.eq([1, 1, 1]));
+    }
+}
+
+#[test]
+fn a_cleanout_is_proposed_where_one_drain_turns_into_another() {
+    // IPC 708.1.4 and IRC P3005.2 as the books have them: over 45 degrees, one within 40 ft.
+    let cleanouts = |text: &str| -> Vec<String> {
+        let net = job_of(text);
+        net.cleanouts.iter().map(|c| c.id.clone()).collect()
+    };
+    let fixture = "[fixtures]\nSK-1 = { kind = \"sink\", floor = \"basement\", into = \"b\" }\n";
+    let drains = |way: &str| {
+        format!(
+            "[drains]\nmain = {{ into = \"exit\", run = [\"north 9'\"] }}\n\
+             b = {{ into = \"main\", floor = \"basement\", run = [\"{way} 30'\"] }}\n"
+        )
+    };
+    let foot = "main.co".to_owned();
+    let turned = cleanouts(&format!("{}{fixture}", drains("east")));
+    assert_eq!(turned, [foot.clone(), "main.co-2".to_owned()]);
+    for way in ["north", "northeast"] {
+        let straight = cleanouts(&format!("{}{fixture}", drains(way)));
+        assert_eq!(straight, std::slice::from_ref(&foot), "{way}");
+    }
+    // One at the end of the branch reaches the turn, if it is near enough.
+    let own = "[cleanouts]\nCO-1 = { on = \"b\" }\n";
+    let near = cleanouts(&format!("{}{fixture}{own}", drains("east")));
+    assert_eq!(near, ["CO-1".to_owned(), foot]);
+}
+
+#[test]
+fn what_is_of_no_bathroom_is_not_wet_vented() {
+    // IRC P3108.1, from memory: a wet vent is for the fixtures of one or two bathrooms.
+    let text = |room: &str| {
+        format!(
+            r#"
+[stacks]
+S1 = {{}}
+[drains]
+b = {{ into = "S1", floor = "second", run = ["west 10'"] }}
+[fixtures]
+WC-1 = {{ kind = "water closet", room = "Bath", floor = "second", into = "b", station = "3'" }}
+LAV-1 = {{ kind = "lavatory", room = "{room}", floor = "second", into = "b", station = "10'" }}
+"#
+        )
+    };
+    let net = job_of(&text("Bath"));
+    assert_eq!(
+        method(&net, "WC-1"),
+        network::VentMethod::Wet(network::TrapIx(1))
+    );
+    let net = job_of(&text("Dressing room"));
+    assert_eq!(method(&net, "WC-1"), network::VentMethod::Individual);
+    assert_eq!(method(&net, "LAV-1"), network::VentMethod::Individual);
 }
 
 #[test]

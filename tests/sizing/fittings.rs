@@ -42,3 +42,51 @@ LAV = { kind = "lavatory" }
     // Two closets back to back may not enter a double sanitary tee.
     assert_eq!(f[&top].name, "double combination wye and eighth bend");
 }
+
+/// The fitting where two branches enter a stack at one level.
+fn at_one_level(sink: &str, heading: Heading, sizes: [f64; 2]) -> String {
+    let text = format!(
+        r#"
+[job]
+code = "irc-2021"
+[fixtures]
+A = {{ kind = "kitchen sink"{sink} }}
+B = {{ kind = "lavatory" }}
+"#
+    );
+    let mut s = Small::new(&text);
+    let main = s.run("main", RunKind::BuildingDrain);
+    let north = vec![level(Heading::North, 8.0)];
+    let (base, _) = s.up_from(s.exit, main, "S1", JointKind::StackBase, north);
+    let stack = s.run("S1", RunKind::Stack);
+    let up = vec![up(Some(9.0))];
+    let (top, _) = s.up_from(base, stack, "a", JointKind::StackJunction, up);
+    for (name, way, inches) in [("A", Heading::West, sizes[0]), ("B", heading, sizes[1])] {
+        let run = s.run(&name.to_lowercase(), RunKind::Branch);
+        let legs = vec![level(way, 5.0)];
+        let (end, piece) = s.up_from(top, run, name, JointKind::Junction, legs);
+        s.state_size(piece, inches);
+        s.fixture(name, end, None);
+    }
+    s.solve().fittings.joints[&top].name.clone()
+}
+
+#[test]
+fn two_branches_at_one_level_enter_one_fitting() {
+    let east = Heading::East;
+    assert_eq!(at_one_level("", east, [2.0, 2.0]), "double sanitary tee");
+    // Table P3005.1, note c, read in the 2012 edition: pumped discharge enters no double tee.
+    assert_eq!(
+        at_one_level(", with = [\"dishwasher\"]", east, [2.0, 2.0]),
+        "double combination wye and eighth bend"
+    );
+    // Common practice: opposed inlets are made of one size.
+    assert_eq!(
+        at_one_level("", east, [3.0, 2.0]),
+        "double sanitary tee, its smaller side reduced"
+    );
+    assert_eq!(
+        at_one_level("", Heading::North, [2.0, 2.0]),
+        "sanitary tee with side inlet"
+    );
+}

@@ -3,7 +3,7 @@
 use crate::job::Said;
 use crate::network::draft::{DraftLeg, DraftRun};
 use crate::network::model::NetLeg;
-use crate::units::{Fall, Length, PipeSize};
+use crate::units::{Fall, Heading, Length, PipeSize};
 
 /// How far along its legs a run has been cut.
 pub(super) struct Walk<'a> {
@@ -24,7 +24,8 @@ pub(super) fn total(run: &DraftRun) -> Option<Length> {
     run.legs.iter().map(|l| l.length).sum::<Option<Length>>()
 }
 
-/// Stations at which stated size or fall changes within a run, with what holds from there on.
+/// Stations at which stated size or fall changes within a run, or at which it starts or ends to
+/// rise, with a name for each: a rise is a pipe of its own, with its own words, length and inverts.
 pub(super) fn changes(run: &DraftRun) -> Vec<(Length, String)> {
     let mut at = Length::ZERO;
     let mut found = Vec::new();
@@ -37,7 +38,11 @@ pub(super) fn changes(run: &DraftRun) -> Vec<(Length, String)> {
             (Some(a), Some(b)) => a.same(b),
             (a, b) => a.is_none() && b.is_none(),
         };
-        if size(before) != size(after) {
+        let upright = |l: &DraftLeg| l.heading.is_some_and(Heading::is_vertical);
+        if upright(before) != upright(after) {
+            let name = if upright(after) { "foot" } else { "head" };
+            found.push((at, name.to_owned()));
+        } else if size(before) != size(after) {
             let name = size(after).map_or("to-free".to_owned(), |s| {
                 format!("to-{}", s.trade_name().replace([' ', '/'], "-"))
             });

@@ -4,8 +4,12 @@ use super::kept::Loose;
 use super::*;
 
 impl Grower<'_> {
-    /// The stack's name and its invert, beside its foot.
+    /// The stack's name and its invert, beside its foot. What stands above an offset starts at a
+    /// joint that has its words already.
     pub(super) fn base_label(&self, base: JointIx, elements: &mut Vec<Element>, way: Way) {
+        if self.net.graph[base].kind != JointKind::StackBase {
+            return;
+        }
         let Some(&i) = self.captions.joints.get(&base) else {
             return;
         };

@@ -49,9 +49,13 @@ pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
             }
         }
     }
+    let north = match set.net.has_headings() {
+        true => "",
+        false => " Plan north is not stated: the ways that pipes run are not those of the house.",
+    };
     notes.push(format!(
         "{datum}. IE is the invert, the bottom of the bore. {}; build to the levels and to the \
-         lengths of the schedules.",
+         lengths of the schedules.{north}",
         scale(set)
     ));
     if !set.solution.levels.missing.is_empty() {

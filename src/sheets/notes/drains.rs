@@ -283,30 +283,73 @@ fn backwater(say: &Say<'_>) -> String {
              stated: compare it with the {lowest} before work."
         );
     };
-    let below: Vec<String> = job
-        .fixtures
-        .iter()
-        .filter(|f| {
-            let floor = f.floor.and_then(|x| job.floors.get(x.0));
+    let judged: Vec<Judged> = (job.fixtures.iter())
+        .filter_map(|f| {
+            let floor = f.floor.and_then(|x| job.floors.get(x.0))?;
             let kind = catalogue::kind(&f.kind.value);
             let height = match by_floor {
-                true => Some(Length::ZERO),
-                false => f.rim.or_else(|| kind.map(|k| k.default_rim.height)),
+                true => Length::ZERO,
+                false => f.rim.or_else(|| kind.map(|k| k.default_rim.height))?,
             };
-            floor
-                .zip(height)
-                .is_some_and(|(floor, h)| floor.level + h < rim)
+            Some(Judged {
+                level: floor.level + height,
+                name: kept(&f.name),
+            })
         })
-        .map(|f| kept(&f.name))
         .collect();
-    let judged = if below.is_empty() {
-        format!("no fixture's {judged_by} is below it")
-    } else {
-        format!("below it: {}", list(&below))
+    let judged = margins(say, judged, rim, judged_by);
+    let reach = match valves.is_empty() {
+        true => "",
+        false => " Valves stay in reach for service.",
     };
     format!(
         "Backwater protection{cite}: {fitted}. Rim of the next upstream manhole {}; {judged}. Only \
-         fixtures below the rim drain through a valve.",
+         fixtures below the rim drain through a valve.{reach}",
         say.level(rim)
     )
+}
+
+/// A fixture with the level that it is judged by.
+struct Judged {
+    level: Length,
+    name: String,
+}
+
+/// Which fixtures lie below the rim of a manhole and how far, and how near above it the lowest of
+/// the others is: what the decision rests on.
+fn margins(say: &Say<'_>, mut all: Vec<Judged>, rim: Length, judged_by: &str) -> String {
+    all.sort_by(|a, b| a.level.total_cmp(&b.level));
+    // Those of one level together, lowest first.
+    let mut levels: Vec<(Length, Vec<String>)> = Vec::new();
+    for j in all {
+        match levels.last_mut() {
+            Some((level, names)) if level.same(j.level) => names.push(j.name),
+            _ => levels.push((j.level, vec![j.name])),
+        }
+    }
+    let below = |level: Length| level < rim && !level.same(rim);
+    let words = |(level, names): &(Length, Vec<String>)| {
+        let (far, side) = match below(*level) {
+            true => (rim - *level, "below"),
+            false => (*level - rim, "above"),
+        };
+        format!(
+            "{} at {}, {} {side}",
+            list(names),
+            say.level(*level),
+            say.length(far)
+        )
+    };
+    let (under, over): (Vec<_>, Vec<_>) = levels.iter().partition(|(level, _)| below(*level));
+    let mut said = match under.as_slice() {
+        [] => format!("no fixture's {judged_by} is below it"),
+        _ => {
+            let each: Vec<String> = under.into_iter().map(words).collect();
+            format!("by {judged_by}, below it: {}", each.join("; "))
+        }
+    };
+    if let Some(lowest) = over.first() {
+        said += &format!("; lowest of the others {}", words(lowest));
+    }
+    said
 }

@@ -1,6 +1,6 @@
 //! The cleanout schedule.
 
-use crate::job::CleanoutKind;
+use crate::network::cleanout_words;
 
 use super::{Inputs, Say, Table};
 
@@ -22,7 +22,7 @@ pub fn cleanouts(set: &Inputs<'_>, say: &Say) -> Table {
             let clear = size.map(|s| rules.clearance(s).value);
             vec![
                 say.marked(&c.id, c.state),
-                words(c.kind).to_owned(),
+                cleanout_words(set.net, c).to_owned(),
                 set.net
                     .runs
                     .get(c.run.0)
@@ -50,16 +50,5 @@ pub fn cleanouts(set: &Inputs<'_>, say: &Say) -> Table {
         ],
         rows,
         ..Table::default()
-    }
-}
-
-fn words(kind: CleanoutKind) -> &'static str {
-    match kind {
-        CleanoutKind::Floor => "FCO, flush with floor",
-        CleanoutKind::Wall => "WCO, behind wall plate",
-        CleanoutKind::Grade => "COTG, to grade",
-        CleanoutKind::TwoWay => "two-way, to grade",
-        CleanoutKind::Stack => "CO, in stack",
-        CleanoutKind::End => "CO, end of drain",
     }
 }
