@@ -6,6 +6,8 @@ use crate::network::RunIx;
 use crate::placement::figures::Stands;
 use crate::placement::outline::twelve_sided;
 
+/// So many forms of what stands at a joint are tried.
+const MOST_FORMS: usize = 16;
 /// An indirect waste's symbol stands so far over its receptor, mm.
 const OVER_RECEPTOR: f64 = 4.5;
 /// A cleanout at an exit stands so far from the outside face of the wall, mm.
@@ -264,10 +266,16 @@ impl Grower<'_> {
         taken: &Block,
         ways: &[Way],
     ) -> Variants {
+        // An exit stands by itself: nothing asks for another form of it.
+        let most = match self.net.graph[joint].kind {
+            JointKind::Exit => 1,
+            _ => MOST_FORMS,
+        };
         let mut forms = vec![(Block::default().finish(), 0.0)];
         for &f in self.figures.at(joint) {
             let arrives = self.figures.arrives(f, way, ways);
             forms = self.with_figure(f, arrives, forms, &[vents, taken]);
+            cheapest(&mut forms, most);
         }
         if let Some(&i) = self.captions.joints.get(&joint)
             && self.net.graph[joint].kind != JointKind::StackBase
@@ -288,6 +296,7 @@ impl Grower<'_> {
                     lettered((&b, cost), i, &places)
                 })
                 .collect();
+            cheapest(&mut forms, most);
         }
         forms
     }
@@ -390,6 +399,14 @@ impl Grower<'_> {
             out.extend(lettered((&with, cost), i, &places));
         }
         out
+    }
+}
+
+/// Keeps the cheapest of some forms.
+fn cheapest(forms: &mut Variants, most: usize) {
+    if forms.len() > most {
+        forms.sort_by(|a, b| a.1.total_cmp(&b.1));
+        forms.truncate(most);
     }
 }
 

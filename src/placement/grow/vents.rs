@@ -22,14 +22,14 @@ impl Grower<'_> {
         let Some(vents) = self.over.get(&joint) else {
             return;
         };
-        if self.is_stack_top(joint) {
-            return;
-        }
         // However high the joint stands, its vents rise from there.
         for at in vents.iter().filter_map(|&v| vent_at(self.net, v)) {
             if let VentLevel::AboveRim(f) = at.level {
                 block.wants.push((Want::Rim(f), LEAST_RISE));
             }
+        }
+        if self.is_stack_top(joint) {
+            return;
         }
         let height = |v: JointIx| vent_at(self.net, v).map(|at| self.vent_height(at, z) - z);
         let top = vents.iter().filter_map(|&v| height(v)).fold(0.0, f64::max);

@@ -73,7 +73,14 @@ impl Vents<'_, '_> {
                 dry: None,
             });
             let vertical = self.verticals.len() - 1;
-            let floor = floors.get(&run).copied();
+            // Where it still steps aside above its drains, vents join above that too.
+            let joints = self.net.runs[run].pieces.iter();
+            let joints = joints.filter_map(|&p| self.net.from(p));
+            let steps = joints.filter_map(|j| match self.net.graph[j].kind {
+                JointKind::OffsetFoot(floor) => Some(floor),
+                _ => None,
+            });
+            let floor = floors.get(&run).copied().max(steps.max());
             self.stack_places.insert(self.upright.of_joint(top), run);
             self.stacks.insert(
                 run,

@@ -64,7 +64,7 @@ pub(super) struct StackVent {
     pub(super) vertical: usize,
     /// The top joint of the stack.
     pub(super) top: JointIx,
-    /// The highest floor that drains into the stack.
+    /// The highest floor that drains into the stack, or beneath which it steps aside.
     pub(super) floor: Option<FloorIx>,
 }
 
