@@ -9,3 +9,9 @@ mod pipes;
 
 pub use kinds::{Kind, Outlet, Roughing, kind, kinds};
 pub use pipes::{Dimension, bore, material, materials, outside};
+
+/// A pipe under a slab keeps its outside so far below it.
+pub const UNDER_SLAB: Dimension = Dimension {
+    value: crate::units::Length::from_inches(2.0),
+    source: "common practice, no source",
+};

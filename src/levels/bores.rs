@@ -43,16 +43,27 @@ impl<'a> Bores<'a> {
         if let Some(known) = self.known.borrow().get(&(part, size)) {
             return *known;
         }
+        let nominal = Length::from_inches(size.inches());
+        let bore = catalogue::bore(self.material(piece), size).map_or(nominal, |d| d.value);
+        self.known.borrow_mut().insert((part, size), bore);
+        bore
+    }
+
+    /// The thickness of a piece's wall at this size, as its outside diameter has it; nothing where the
+    /// catalogue has no figure.
+    pub fn wall(&self, piece: PieceIx, size: PipeSize) -> Length {
+        let outside = catalogue::outside(self.material(piece), size).map(|d| d.value);
+        let bore = self.of(piece, size);
+        outside.map_or(Length::ZERO, |o| (o - bore) / 2.0)
+    }
+
+    fn material(&self, piece: PieceIx) -> &str {
         let practice = &self.job.practice;
-        let material = match part {
+        match self.part(piece) {
             Part::Below => &practice.material_below,
             Part::Above => &practice.material_above,
             Part::Vents => &practice.material_vents,
-        };
-        let nominal = Length::from_inches(size.inches());
-        let bore = catalogue::bore(material, size).map_or(nominal, |d| d.value);
-        self.known.borrow_mut().insert((part, size), bore);
-        bore
+        }
     }
 
     fn part(&self, piece: PieceIx) -> Part {

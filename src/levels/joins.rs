@@ -1,7 +1,10 @@
 //! How far the invert of a pipe lies above that of the pipe it joins.
 
-use crate::job::{Join, Wye};
-use crate::units::Length;
+use super::bores::Bores;
+use crate::job::{Job, Join, Wye};
+use crate::network::{Network, PieceIx};
+use crate::sizing::Sizing;
+use crate::units::{Heading, Length};
 
 /// Step of the invert at a wye, a junction or a reducer.
 ///
@@ -33,6 +36,30 @@ pub fn step(join: Join, wye: Wye, upright_leg: bool, drain: Length, branch: Leng
             Join::Invert => Length::ZERO,
         },
     }
+}
+
+/// The step of a piece's invert over that of the piece that it flows into; none where either has no
+/// size.
+pub fn joined(
+    job: &Job,
+    net: &Network,
+    sizing: &Sizing,
+    bores: &Bores<'_>,
+    piece: PieceIx,
+    below: PieceIx,
+) -> Option<Length> {
+    let (p, under) = (net.graph.edge_weight(piece)?, net.graph.edge_weight(below)?);
+    let bore_of = |ix: PieceIx| sizing.pieces.get(&ix).map(|s| bores.of(ix, s.size));
+    let wye = match under.run == p.run {
+        true => Wye::Flat,
+        false => net.runs.get(p.run.0)?.wye,
+    };
+    let upright_leg = p
+        .legs
+        .first()
+        .is_some_and(|l| l.heading == Some(Heading::Up));
+    let (drain, branch) = (bore_of(below)?, bore_of(piece)?);
+    Some(step(job.practice.join, wye, upright_leg, drain, branch))
 }
 
 #[cfg(test)]

@@ -4,9 +4,12 @@
 mod bores;
 pub mod falls;
 mod flatten;
+mod highest;
 pub mod joins;
 mod legs;
+mod lying;
 pub mod model;
+mod room;
 mod stations;
 mod vents;
 mod walk;
@@ -29,6 +32,8 @@ use crate::units::Length;
 pub struct Drains {
     /// By waste piece.
     pub pieces: Table<PieceIx, PieceLevels>,
+    /// Room to spare, by waste piece.
+    pub rooms: Table<PieceIx, Rooms>,
     /// Ids of pieces whose length nobody gave.
     pub missing: Vec<String>,
     /// Developed length of each vent piece, if known.
@@ -45,10 +50,13 @@ pub fn drains(
     falls: &Falls,
     ordered: &[PieceIx],
 ) -> Drains {
-    let (pieces, missing) = walk::walk(job, net, book, sizing, falls, ordered);
+    let highest = highest::highest(job, net, book, sizing, falls, ordered);
+    let (pieces, missing) = walk::walk(job, net, book, sizing, falls, &highest, ordered);
+    let rooms = room::rooms(job, net, sizing, &pieces, &highest);
     let vents = vents::vent_lengths(job, net, book, &pieces);
     Drains {
         pieces,
+        rooms,
         missing,
         vents,
     }
@@ -62,9 +70,10 @@ pub fn levels(
     drains: Drains,
     ordered: &[PieceIx],
 ) -> Levels {
-    let stations = stations::stations(job, net, sizing, &drains.pieces, ordered);
+    let stations = stations::stations(job, net, sizing, &drains, ordered);
     Levels {
         pieces: drains.pieces,
+        rooms: drains.rooms,
         vents: drains.vents,
         stations,
         missing: drains.missing,

@@ -1,6 +1,7 @@
 //! The table of falls and inverts, keyed by the network's pieces.
 
-use crate::network::{JointIx, PieceIx, Table};
+use crate::job::FloorIx;
+use crate::network::{JointIx, PieceIx, Table, TrapIx};
 use crate::units::{Fall, Length};
 
 /// Where a fall comes from.
@@ -12,6 +13,59 @@ pub enum FallFrom {
     Preferred,
     /// The book's least fall for the size.
     Least,
+}
+
+/// What keeps a pipe from lying higher, or lower.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Bound {
+    /// The outlet of a fixture upstream.
+    Outlet(TrapIx),
+    /// The slab of this floor.
+    Slab(FloorIx),
+    /// The deck of this floor, on its joists.
+    Deck(FloorIx),
+    /// The joists of this floor, from below.
+    Joists(FloorIx),
+    /// The bottom of the joists of this floor, from within.
+    JoistBottom(FloorIx),
+}
+
+/// A limit of a pipe's invert above zero, and what sets it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Limit {
+    /// The highest, or the lowest, invert.
+    pub invert: Length,
+    /// What sets it.
+    pub bound: Bound,
+}
+
+/// The highest that a piece may lie at its two ends.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Highest {
+    /// At its downstream end.
+    pub down: Option<Limit>,
+    /// At its upstream end.
+    pub up: Option<Limit>,
+    /// Whether all that lies upstream was counted: every length is known.
+    pub complete: bool,
+}
+
+/// Room to spare at a place; negative where something does not fit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Room {
+    /// How much higher, or lower, the invert could be.
+    pub spare: Length,
+    /// What bounds it.
+    pub bound: Bound,
+}
+
+/// Room at the two ends of a piece, where it is known.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Rooms {
+    /// At its downstream end.
+    pub down: Option<Room>,
+    /// At its upstream end.
+    pub up: Option<Room>,
 }
 
 /// Levels of one piece of drain.
@@ -29,6 +83,9 @@ pub struct PieceLevels {
     pub invert_down: Option<Length>,
     /// Invert at its upstream end above zero, if known.
     pub invert_up: Option<Length>,
+    /// Whether its level was worked out from the fixtures down: a branch whose invert at its stack
+    /// nobody stated hangs as high as they let it, and what lies on it with it.
+    pub hung: bool,
     /// Rise of its invert at the downstream joint over the invert of what it joins there.
     pub step: Option<Length>,
 }
@@ -46,6 +103,8 @@ pub struct Station {
     pub station: Option<Length>,
     /// Invert above zero, if known.
     pub invert: Option<Length>,
+    /// Room to spare there, if known.
+    pub room: Option<Room>,
     /// Why it is not known, if so.
     pub missing: Option<String>,
 }
@@ -55,6 +114,8 @@ pub struct Station {
 pub struct Levels {
     /// By waste piece.
     pub pieces: Table<PieceIx, PieceLevels>,
+    /// Room to spare, by waste piece.
+    pub rooms: Table<PieceIx, Rooms>,
     /// Developed length of each vent piece, if known.
     pub vents: Table<PieceIx, Length>,
     /// The level table, from the exit up.

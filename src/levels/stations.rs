@@ -2,11 +2,12 @@
 
 use std::collections::{BTreeSet, VecDeque};
 
+use super::Drains;
 use super::falls::is_vertical;
-use super::model::{PieceLevels, Station};
+use super::model::Station;
 use super::why::{Reasons, why};
 use crate::job::Job;
-use crate::network::{JointIx, JointKind, Network, Openings, PieceIx, Run, RunIx, RunKind, Table};
+use crate::network::{JointIx, JointKind, Network, Openings, PieceIx, Run, RunIx, RunKind};
 use crate::sizing::Sizing;
 use crate::units::{Length, Printer};
 
@@ -24,9 +25,10 @@ pub fn stations(
     job: &Job,
     net: &Network,
     sizing: &Sizing,
-    levels: &Table<PieceIx, PieceLevels>,
+    drains: &Drains,
     ordered: &[PieceIx],
 ) -> Vec<Station> {
+    let levels = &drains.pieces;
     let look = Look {
         job,
         net,
@@ -51,6 +53,7 @@ pub fn stations(
                 run: id.unwrap_or_default(),
                 station: Some(Length::ZERO),
                 invert,
+                room: drains.rooms.get(&piece).and_then(|r| r.down),
                 missing: invert
                     .is_none()
                     .then(|| "the exit's invert is not stated".to_owned()),
@@ -64,7 +67,7 @@ pub fn stations(
     let mut rest = (0..net.runs.len()).map(RunIx);
     loop {
         while let Some(run) = todo.pop_front() {
-            of_run(&look, (levels, &reasons), run, &mut rows);
+            of_run(&look, (drains, &reasons), run, &mut rows);
             for next in joining(net, run) {
                 if seen.insert(next) {
                     todo.push_back(next);
@@ -111,10 +114,11 @@ fn joining(net: &Network, run: RunIx) -> Vec<RunIx> {
 
 fn of_run(
     look: &Look<'_>,
-    (levels, reasons): (&Table<PieceIx, PieceLevels>, &Reasons),
+    (drains, reasons): (&Drains, &Reasons),
     ix: RunIx,
     rows: &mut Vec<Station>,
 ) {
+    let levels = &drains.pieces;
     let net = look.net;
     let Some(run) = net.runs.get(ix.0).filter(|_| is_waste(net, ix)) else {
         return;
@@ -144,6 +148,7 @@ fn of_run(
                 .and_then(|r| r.0)
                 .and_then(|w| w.words(net)),
             invert,
+            room: drains.rooms.get(first).and_then(|r| r.down),
         });
     }
     let mut station = Some(Length::ZERO);
@@ -161,6 +166,7 @@ fn of_run(
             run: run.id.clone(),
             station,
             invert: level.invert_up,
+            room: drains.rooms.get(piece).and_then(|r| r.up),
             missing: reasons
                 .get(piece)
                 .and_then(|r| r.1)

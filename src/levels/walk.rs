@@ -2,11 +2,11 @@
 
 use super::bores::Bores;
 use super::falls::{Falls, is_vertical, leg_is_vertical};
-use super::joins::step;
+use super::joins::joined;
 use super::legs::{horizontal, length};
-use super::model::{FallFrom, PieceLevels};
+use super::model::{FallFrom, Highest, PieceLevels};
 use crate::codebook::Book;
-use crate::job::{Job, Wye};
+use crate::job::Job;
 use crate::network::{JointKind, Network, Piece, PieceIx, RunKind, Table};
 use crate::sizing::Sizing;
 use crate::units::{Fall, Heading, Length};
@@ -15,13 +15,14 @@ use crate::units::{Fall, Heading, Length};
 ///
 /// From each exit up, so every piece finds the invert of what it joins. Where a length is not
 /// known, what lies beyond it is not known either, until a branch states its invert from its
-/// floor or a fixture its outlet.
+/// floor, or hangs from its fixtures, or a fixture states its outlet.
 pub fn walk(
     job: &Job,
     net: &Network,
     book: &Book,
     sizing: &Sizing,
     falls: &Falls,
+    highest: &Table<PieceIx, Highest>,
     ordered: &[PieceIx],
 ) -> (Table<PieceIx, PieceLevels>, Vec<String>) {
     let mut table: Table<PieceIx, PieceLevels> = Table::new();
@@ -45,13 +46,21 @@ pub fn walk(
             horizontal: horizontal(p),
             invert_down: None,
             invert_up: None,
+            hung: false,
             step: None,
         };
         match kind {
             Some(RunKind::Discharge) => {}
             Some(RunKind::Sewer) => sewer(job, net, piece, &mut levels),
             _ => {
-                start(job, net, (sizing, &bores), (piece, p), &table, &mut levels);
+                start(
+                    job,
+                    net,
+                    (sizing, &bores),
+                    (piece, p),
+                    (&table, highest),
+                    &mut levels,
+                );
                 levels.invert_up = climb(p, levels.invert_down, fall);
                 if upright && kind == Some(RunKind::Stack) {
                     between(job, net, piece, &mut levels);
@@ -76,10 +85,10 @@ fn start(
     net: &Network,
     (sizing, bores): (&Sizing, &Bores<'_>),
     (piece, p): (PieceIx, &Piece),
-    table: &Table<PieceIx, PieceLevels>,
+    (table, highest): (&Table<PieceIx, PieceLevels>, &Table<PieceIx, Highest>),
     levels: &mut PieceLevels,
 ) {
-    let (Some(to), Some(run)) = (net.to(piece), net.runs.get(p.run.0)) else {
+    let Some(to) = net.to(piece) else {
         return;
     };
     if let Some(i) = net.exits.iter().position(|e| *e == to) {
@@ -102,15 +111,21 @@ fn start(
     };
     let of_stack =
         |r: crate::network::RunIx| net.runs.get(r.0).is_some_and(|r| r.kind == RunKind::Stack);
-    let joined = table.get(&below).and_then(|l| l.invert_up);
+    let reached = table.get(&below).and_then(|l| l.invert_up);
     if of_stack(p.run) {
         // A stack stands on the invert of its drain; an offset's level leg hangs from its floor.
         levels.step = Some(Length::ZERO);
-        levels.invert_down = joined;
+        levels.invert_down = reached;
         return;
     }
     if of_stack(under.run) && is_vertical(net, below) {
-        // Where a branch meets its stack is decided by its floor, not by the stack.
+        // Where a branch meets its stack is decided by its fixtures, not by the stack: it hangs as
+        // high as they let it.
+        let high = highest.get(&piece).filter(|h| h.complete);
+        if let Some(limit) = high.and_then(|h| h.down) {
+            levels.invert_down = Some(limit.invert - job.practice.spare.unwrap_or_default());
+            levels.hung = true;
+        }
         return;
     }
     if matches!(
@@ -119,22 +134,12 @@ fn start(
     ) {
         return;
     }
-    let bore_of = |ix: PieceIx| sizing.pieces.get(&ix).map(|s| bores.of(ix, s.size));
-    let (Some(drain), Some(branch)) = (bore_of(below), bore_of(piece)) else {
+    let Some(rise) = joined(job, net, sizing, bores, piece, below) else {
         return;
     };
-    let wye = if under.run == p.run {
-        Wye::Flat
-    } else {
-        run.wye
-    };
-    let upright_leg = p
-        .legs
-        .first()
-        .is_some_and(|l| l.heading == Some(Heading::Up));
-    let rise = step(job.practice.join, wye, upright_leg, drain, branch);
     levels.step = Some(rise);
-    levels.invert_down = joined.map(|j| j + rise);
+    levels.hung = table.get(&below).is_some_and(|l| l.hung);
+    levels.invert_down = reached.map(|j| j + rise);
 }
 
 /// An invert that the job states from a floor: of a branch where it meets its stack, and of a
@@ -185,7 +190,7 @@ fn between(job: &Job, net: &Network, piece: PieceIx, levels: &mut PieceLevels) {
 }
 
 /// The invert at the upper end: level legs rise by the fall, upright ones by their length.
-fn climb(p: &Piece, from: Option<Length>, fall: Option<Fall>) -> Option<Length> {
+pub(super) fn climb(p: &Piece, from: Option<Length>, fall: Option<Fall>) -> Option<Length> {
     let mut level = from?;
     for leg in &p.legs {
         let length = leg.length?;

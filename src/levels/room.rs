@@ -1,0 +1,64 @@
+//! Room to spare at each end of each drain: up to the highest that it may lie, and within joists
+//! down to their bottom, whichever is less.
+
+use super::bores::Bores;
+use super::lying;
+use super::model::{Highest, PieceLevels, Room, Rooms};
+use crate::job::Job;
+use crate::network::{Network, PieceIx, Table};
+use crate::sizing::Sizing;
+
+/// By waste piece; none where the level, or what bounds it, is not known.
+pub fn rooms(
+    job: &Job,
+    net: &Network,
+    sizing: &Sizing,
+    levels: &Table<PieceIx, PieceLevels>,
+    highest: &Table<PieceIx, Highest>,
+) -> Table<PieceIx, Rooms> {
+    let bores = Bores::new(job, net);
+    let mut rooms = Table::new();
+    for piece in net.graph.edge_indices() {
+        let (Some(level), Some(high), Some(size), Some(p)) = (
+            levels.get(&piece),
+            highest.get(&piece),
+            sizing.pieces.get(&piece),
+            net.graph.edge_weight(piece),
+        ) else {
+            continue;
+        };
+        let lowest = |leg: usize| {
+            let lies = lying::lies(job, net, piece, leg)?;
+            lying::lowest(job, &bores, (piece, size.size), lies)
+        };
+        let above = |invert, limit: Option<super::Limit>| {
+            let limit = limit.filter(|_| high.complete)?;
+            Some(Room {
+                spare: limit.invert - invert,
+                bound: limit.bound,
+            })
+        };
+        let below = |invert, leg| {
+            let limit = lowest(leg)?;
+            Some(Room {
+                spare: invert - limit.invert,
+                bound: limit.bound,
+            })
+        };
+        let last = p.legs.len().saturating_sub(1);
+        let least = |a: Option<Room>, b: Option<Room>| match (a, b) {
+            (Some(a), Some(b)) if b.spare < a.spare => Some(b),
+            (a, b) => a.or(b),
+        };
+        let down = level.invert_down;
+        let up = level.invert_up;
+        rooms.insert(
+            piece,
+            Rooms {
+                down: down.and_then(|i| least(above(i, high.down), below(i, 0))),
+                up: up.and_then(|i| least(above(i, high.up), below(i, last))),
+            },
+        );
+    }
+    rooms
+}
