@@ -58,6 +58,9 @@ pub(super) struct Block {
     /// Width of each column on single lines, and the least that its longest word allows.
     natural: Vec<f64>,
     least: Vec<f64>,
+    /// Width of each column that only its head asks for beyond its cells: a head that breaks costs
+    /// one line, a cell one in every row.
+    headed: Vec<f64>,
     /// Rules between rows.
     pub(super) ruled: bool,
     /// No wider than this: longer lines are hard to read.
@@ -157,6 +160,7 @@ impl Block {
             .unwrap_or(0);
         let mut natural = vec![0.0f64; columns];
         let mut least = vec![0.0f64; columns];
+        let mut cells = vec![0.0f64; columns];
         let mut right = vec![true; columns];
         let mut figures = vec![false; columns];
         let mut room = |c: usize, whole: f64, longest: f64| {
@@ -180,11 +184,13 @@ impl Block {
                             words.longest()
                         };
                         room(c, words.whole(), least);
+                        cells[c] = cells[c].max(words.whole());
                         right[c] &= words.text.is_empty() || figure;
                         figures[c] |= figure;
                     }
                     Cell::Drawing(_, wide, _) => {
                         room(c, *wide, *wide);
+                        cells[c] = cells[c].max(*wide);
                         right[c] = false;
                     }
                 }
@@ -193,6 +199,10 @@ impl Block {
         for (right, figures) in right.iter_mut().zip(figures) {
             *right &= figures;
         }
+        let headed = (natural.iter().zip(&least))
+            .zip(&cells)
+            .map(|((n, l), c)| (n - l.max(*c)).max(0.0))
+            .collect();
         Block {
             name,
             title,
@@ -202,11 +212,15 @@ impl Block {
             right,
             natural,
             least,
+            headed,
             ruled: manner.ruled,
             most: manner.most,
             bound: false,
         }
     }
+
+    /// No row is lower, mm.
+    pub const LEAST_ROW: f64 = BODY + ABOVE + BELOW - 1.0;
 
     /// The least width that still reads well.
     pub fn fair(&self) -> f64 {
@@ -253,10 +267,29 @@ impl Block {
         if self.title.whole() > width + 1e-6 && self.least.len() > 1 {
             return None;
         }
-        // The widest columns give way first, none below its longest word.
         let room = width - self.gaps();
         let mut columns = self.natural.clone();
         let mut over = columns.iter().sum::<f64>() - room;
+        // First heads break, those with most to give before others; then the widest columns give
+        // way, none below its longest word.
+        let mut heads: Vec<usize> = (0..columns.len()).collect();
+        heads.sort_by(|a, b| self.headed[*b].total_cmp(&self.headed[*a]));
+        for c in heads {
+            if over <= 1e-9 {
+                break;
+            }
+            columns[c] -= self.headed[c];
+            over -= self.headed[c];
+        }
+        // What was given beyond need goes back to the words.
+        if over < 0.0 {
+            let words = (0..columns.len()).filter(|c| !self.right[*c]);
+            let widest = words.max_by(|a, b| columns[*a].total_cmp(&columns[*b]));
+            if let Some(c) = widest {
+                columns[c] -= over;
+                over = 0.0;
+            }
+        }
         for _ in 0..64 {
             if over <= 1e-9 {
                 break;
@@ -296,6 +329,26 @@ impl Block {
             columns,
             total: total.max(self.broadest().min(width)),
         })
+    }
+
+    /// Column widths that take a whole width: what is beyond the wish goes to every column, so
+    /// that figures keep their distance from each other, or to the words beside a sample.
+    pub fn stretched(&self, width: f64) -> Widths {
+        let mut at = self.widths(width).unwrap_or_else(|| self.squeezed(width));
+        let spare = width - at.total;
+        if spare > 0.0 {
+            at.total = width;
+            let columns = at.columns.len();
+            if self.ruled && columns > 0 {
+                // The columns themselves may take less than the title or the lines below.
+                let taken = at.columns.iter().sum::<f64>() + self.gaps();
+                let each = (width - taken).max(0.0) / columns as f64;
+                at.columns.iter_mut().for_each(|w| *w += each);
+            } else if let Some(last) = at.columns.last_mut() {
+                *last += spare;
+            }
+        }
+        at
     }
 
     /// Column widths within a width, words broken where nothing else helps.

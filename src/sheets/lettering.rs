@@ -13,7 +13,7 @@ const _: () = assert!(BODY >= 25.4 * 3.0 / 32.0);
 /// Capital height of the titles of tables and notes, mm.
 pub(super) const HEADING: f64 = 3.5;
 /// From one line to the next of running text, mm.
-pub(super) const PITCH: f64 = 4.1;
+pub(super) const PITCH: f64 = 3.9;
 /// A thin rule, mm.
 pub(super) const THIN: f64 = 0.18;
 /// A plain rule, mm.
