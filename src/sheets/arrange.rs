@@ -8,15 +8,12 @@
 
 use kurbo::{Affine, Point, Rect, Vec2};
 
-use super::block::{Block, Widths};
+use super::block::{Block, Size, Widths};
 use super::fill::{APART, BESIDE};
 use super::{Item, Margins};
 
 /// A panel is drawn out to its column's width by no more than this.
 const STRETCH: f64 = 1.5;
-/// Part of the width that a panel would like, below which it is not squeezed for a column.
-const SQUEEZED: [f64; 3] = [1.0, 0.86, 0.72];
-
 /// What is to be set: rows of a block from one on.
 #[derive(Clone, Copy)]
 pub(super) struct Piece<'a> {
@@ -146,13 +143,6 @@ fn best<'a>(ground: &Ground<'_>, pieces: &[Piece<'a>], by: f64) -> Arranged<'a> 
     first.map_or_else(none, |first| tried.fold(first, better))
 }
 
-/// A width that a piece bears, and its height at it, mm.
-#[derive(Clone, Copy)]
-struct Size {
-    wide: f64,
-    high: f64,
-}
-
 /// The widths that are tried; none if it is higher than the paper at any.
 fn sizes(ground: &Ground<'_>, piece: Piece<'_>, by: f64) -> Vec<Size> {
     let block = piece.block;
@@ -161,25 +151,11 @@ fn sizes(ground: &Ground<'_>, piece: Piece<'_>, by: f64) -> Vec<Size> {
     if rows * Block::LEAST_ROW * by > ground.field.height() {
         return Vec::new();
     }
-    let mut all: Vec<Size> = Vec::new();
-    for part in SQUEEZED {
-        let wide = block.wish() * part;
-        let Some(at) = block
-            .widths(wide)
-            .filter(|at| at.total >= block.fair() - 1e-6)
-        else {
-            continue;
-        };
-        let size = Size {
-            wide: at.total * by,
-            high: block.span(&at, piece.from, block.len()) * by,
-        };
-        let narrower = |s: &Size| size.wide < s.wide - 1.0;
-        if size.high <= ground.field.height() && all.last().is_none_or(narrower) {
-            all.push(size);
-        }
-    }
-    all
+    let larger = block.sizes(piece.from).into_iter().map(|s| Size {
+        wide: s.wide * by,
+        high: s.high * by,
+    });
+    larger.filter(|s| s.high <= ground.field.height()).collect()
 }
 
 /// A place for a piece.
@@ -200,38 +176,37 @@ impl<'a> Arranged<'a> {
 
     fn add(&mut self, ground: &Ground<'_>, i: usize, sizes: &[Size]) {
         let mut best: Option<Place> = None;
-        let mut offer = |place: Option<Place>| {
-            if let Some(place) = place
-                && best.as_ref().is_none_or(|b| place.cost < b.cost - 1e-9)
-            {
+        // Whether a place has room is asked only of one that would be the best.
+        let mut offer = |place: Place| {
+            let better = best.as_ref().is_none_or(|b| place.cost < b.cost - 1e-9);
+            if better && self.clear(ground, &place) {
                 best = Some(place);
             }
+            best.as_ref().is_none_or(|b| b.cost > LOOSE)
         };
+        let mut loose = true;
         for size in sizes {
             // Squeezing is the last that is tried.
             let squeezed = sizes.first().map_or(0.0, |s| s.wide - size.wide) * 0.6;
-            for c in 0..self.columns.len() {
-                offer(self.into_column(ground, c, *size, squeezed));
+            let columns = 0..self.columns.len();
+            for place in columns.filter_map(|c| self.into_column(c, *size, squeezed)) {
+                loose = offer(place);
             }
+            let starts = self.starts(*size);
             for edge in [Edge::Top, Edge::Bottom] {
-                for (x0, cost) in self.starts(*size) {
-                    offer(self.new_column(ground, edge, x0, *size, cost + squeezed));
+                for (x0, cost) in &starts {
+                    loose = offer(new_column(edge, *x0, *size, cost + squeezed));
                 }
             }
         }
-        let mut elsewhere = |edge: Edge, size: Size| {
-            let strips = ground.margins.above.len();
-            for k in 0..strips {
+        let edges = [Edge::Top, Edge::Bottom].into_iter().filter(|_| loose);
+        for (edge, size) in edges.filter_map(|edge| Some((edge, sizes.first()?))) {
+            for k in 0..ground.margins.above.len() {
                 let x0 = self.field.x0 + ground.margins.strip * k as f64;
                 // Of the places along an edge, the one nearest to its ends.
                 let off = (x0 - self.field.x0).min(self.field.x1 - x0 - size.wide);
-                let cost = LOOSE + off * 0.1;
-                offer(self.new_column(ground, edge, x0, size, cost));
+                offer(new_column(edge, x0, *size, LOOSE + off * 0.1));
             }
-        };
-        if let Some(size) = sizes.first() {
-            elsewhere(Edge::Top, *size);
-            elsewhere(Edge::Bottom, *size);
         }
         let Some(place) = best else {
             self.left.push(i);
@@ -265,66 +240,36 @@ impl<'a> Arranged<'a> {
         all
     }
 
-    fn new_column(
-        &self,
-        ground: &Ground<'_>,
-        edge: Edge,
-        x0: f64,
-        size: Size,
-        cost: f64,
-    ) -> Option<Place> {
-        let x1 = x0 + size.wide;
-        self.clear(ground, edge, (x0, x1), size.high, None)
-            .then_some(Place {
-                cost,
-                column: None,
-                edge,
-                x0,
-                x1,
-                used: size.high,
-            })
-    }
-
-    fn into_column(
-        &self,
-        ground: &Ground<'_>,
-        c: usize,
-        size: Size,
-        squeezed: f64,
-    ) -> Option<Place> {
+    fn into_column(&self, c: usize, size: Size, squeezed: f64) -> Option<Place> {
         let column = self.columns.get(c)?;
         let wide = column.x1 - column.x0;
         let gap = if column.used > 0.0 { self.gap() } else { 0.0 };
-        let used = column.used + gap + size.high;
         let x1 = if column.edge == Edge::Strip {
             column.x1
         } else {
             column.x1.max(column.x0 + size.wide)
         };
-        if size.wide > x1 - column.x0 + 1e-6 {
-            return None;
-        }
-        self.clear(ground, column.edge, (column.x0, x1), used, Some(c))
-            .then_some(Place {
-                // Panels of one width make a column.
-                cost: (wide - size.wide).abs() * 0.25 + squeezed,
-                column: Some(c),
-                edge: column.edge,
-                x0: column.x0,
-                x1,
-                used,
-            })
+        (size.wide <= x1 - column.x0 + 1e-6).then_some(Place {
+            // Panels of one width make a column.
+            cost: (wide - size.wide).abs() * 0.25 + squeezed,
+            column: Some(c),
+            edge: column.edge,
+            x0: column.x0,
+            x1,
+            used: column.used + gap + size.high,
+        })
     }
 
-    /// Whether a column of such a height has room, clear of the drawing and of other columns.
-    fn clear(
-        &self,
-        ground: &Ground<'_>,
-        edge: Edge,
-        (x0, x1): (f64, f64),
-        high: f64,
-        own: Option<usize>,
-    ) -> bool {
+    /// Whether a column has room at a place, clear of the drawing and of other columns.
+    fn clear(&self, ground: &Ground<'_>, place: &Place) -> bool {
+        let Place {
+            edge,
+            x0,
+            x1,
+            used: high,
+            column: own,
+            ..
+        } = *place;
         if edge == Edge::Strip {
             return high <= self.strip.height() + 1e-6;
         }
@@ -418,6 +363,17 @@ impl<'a> Arranged<'a> {
             let own = p.block.widths(room);
             own.unwrap_or_else(|| p.block.squeezed(room))
         }
+    }
+}
+
+fn new_column(edge: Edge, x0: f64, size: Size, cost: f64) -> Place {
+    Place {
+        cost,
+        column: None,
+        edge,
+        x0,
+        x1: x0 + size.wide,
+        used: size.high,
     }
 }
 

@@ -1,6 +1,8 @@
 //! A block: a table or a list of notes, measured, that can be set at any width that it bears and
 //! broken between its rows; `set_block` sets it.
 
+use std::cell::OnceCell;
+
 use super::lettering::{BODY, HEADING, Hand, PITCH, capitals, cell_words, pieces, unmarked};
 use super::measured::Measured;
 use super::{Shape, Table};
@@ -65,8 +67,15 @@ pub(super) struct Block {
     pub(super) ruled: bool,
     /// No wider than this: longer lines are hard to read.
     most: f64,
-    /// Must stand on the sheet that it was made for.
-    pub bound: bool,
+    /// Widths that it bears with its heights, worked out when first asked for.
+    sizes: OnceCell<Vec<Size>>,
+}
+
+/// A width that a block bears, and its height at it, mm.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Size {
+    pub wide: f64,
+    pub high: f64,
 }
 
 /// How a block is set.
@@ -136,9 +145,7 @@ impl Block {
             ruled: false,
             most: 150.0,
         };
-        let mut block = Block::new(name, title, (&[], &[]), rows, manner);
-        block.bound = keyed;
-        block
+        Block::new(name, title, (&[], &[]), rows, manner)
     }
 
     pub fn new(
@@ -215,7 +222,7 @@ impl Block {
             headed,
             ruled: manner.ruled,
             most: manner.most,
-            bound: false,
+            sizes: OnceCell::new(),
         }
     }
 
@@ -229,6 +236,33 @@ impl Block {
         } else {
             70.0f64.min(self.wish())
         }
+    }
+
+    /// Widths that it bears, from a row on, widest first, with its heights at them.
+    pub fn sizes(&self, from: usize) -> Vec<Size> {
+        match from {
+            0 => self.sizes.get_or_init(|| self.sizes_from(0)).clone(),
+            _ => self.sizes_from(from),
+        }
+    }
+
+    fn sizes_from(&self, from: usize) -> Vec<Size> {
+        /// Parts of the width that it would like.
+        const PARTS: [f64; 3] = [1.0, 0.86, 0.72];
+        let mut all: Vec<Size> = Vec::new();
+        for part in PARTS {
+            let at = self.widths(self.wish() * part);
+            let Some(at) = at.filter(|at| at.total >= self.fair() - 1e-6) else {
+                continue;
+            };
+            if all.last().is_none_or(|s| at.total < s.wide - 1.0) {
+                all.push(Size {
+                    wide: at.total,
+                    high: self.span(&at, from, self.len()),
+                });
+            }
+        }
+        all
     }
 
     pub fn len(&self) -> usize {
@@ -270,25 +304,14 @@ impl Block {
         let room = width - self.gaps();
         let mut columns = self.natural.clone();
         let mut over = columns.iter().sum::<f64>() - room;
-        // First heads break, those with most to give before others; then the widest columns give
-        // way, none below its longest word.
+        // First heads break, those with most to give before others, and no more than need be; then
+        // the widest columns give way, none below its longest word.
         let mut heads: Vec<usize> = (0..columns.len()).collect();
         heads.sort_by(|a, b| self.headed[*b].total_cmp(&self.headed[*a]));
         for c in heads {
-            if over <= 1e-9 {
-                break;
-            }
-            columns[c] -= self.headed[c];
-            over -= self.headed[c];
-        }
-        // What was given beyond need goes back to the words.
-        if over < 0.0 {
-            let words = (0..columns.len()).filter(|c| !self.right[*c]);
-            let widest = words.max_by(|a, b| columns[*a].total_cmp(&columns[*b]));
-            if let Some(c) = widest {
-                columns[c] -= over;
-                over = 0.0;
-            }
+            let gives = self.headed[c].min(over.max(0.0));
+            columns[c] -= gives;
+            over -= gives;
         }
         for _ in 0..64 {
             if over <= 1e-9 {

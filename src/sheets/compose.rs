@@ -52,17 +52,17 @@ pub fn compose(set: &Inputs<'_>, scenes: Vec<Scene>) -> SheetSet {
     const FEW: usize = 3;
     let frame = layout(set.paper);
     let blocks = Blocks::of(set, &scenes);
-    let mut made = filled(set, &frame, &blocks, &scenes, &[]);
-    if (1..=FEW).contains(&made.panels.len()) {
-        let most = made.panels.len();
-        let tried = TO_TABLES.map(|later| filled(set, &frame, &blocks, &scenes, later));
-        let better = |best: Made, one: Made| match one.lettering > best.lettering {
-            true => one,
-            false => best,
-        };
-        let same = tried.into_iter().filter(|m| m.panels.len() <= most);
-        made = same.reduce(better).unwrap_or(made);
+    let fill_all = |later: &[&str], draft| filled(set, &frame, &blocks, &scenes, (later, draft));
+    let whole = fill_all(&[], true).panels.len();
+    let mut best: (&[&str], (u32, u32)) = (&[], (0, 0));
+    // What is tried is not set: only the best is.
+    for later in TO_TABLES.iter().filter(|_| (1..=FEW).contains(&whole)) {
+        let tried = fill_all(later, true);
+        if tried.panels.len() <= whole && tried.lettering > best.1 {
+            best = (later, tried.lettering);
+        }
     }
+    let made = fill_all(best.0, false);
     let titles = made.titles();
     let count = scenes.len() + titles.len();
     let mut sheets = Vec::with_capacity(scenes.len() + made.panels.len());
@@ -210,31 +210,52 @@ fn filled(
     frame: &Frame,
     blocks: &Blocks,
     scenes: &[Scene],
-    later: &[&str],
+    (later, draft): (&[&str], bool),
 ) -> Made {
     let mut titles = vec![SCHEDULES];
-    let mut made = fill(set, frame, blocks, scenes, (&titles, later), None);
+    let fill = |titles: &[&'static str], before| {
+        let attempt = Attempt {
+            titles,
+            later,
+            draft,
+        };
+        fill(set, frame, blocks, scenes, &attempt, before)
+    };
+    let mut made = fill(&titles, None);
     for _ in 0..4 {
         if made.titles() == titles {
             break;
         }
         titles = made.titles();
-        made = fill(set, frame, blocks, scenes, (&titles, later), Some(made));
+        made = fill(&titles, Some(made));
     }
     made
 }
 
-/// Fills the sheets; `titles` are those of the sheets of tables, as far as they are known,
-/// `later` the tables that go there whether they fit a drawing or not, and `before` is what the
-/// last attempt made.
+/// One attempt to fill the sheets.
+struct Attempt<'a> {
+    /// Titles of the sheets of tables, as far as they are known.
+    titles: &'a [&'static str],
+    /// The tables that go there whether they fit a drawing or not.
+    later: &'a [&'a str],
+    /// Nothing is set: it is only found out how many sheets there are, and how they are lettered.
+    draft: bool,
+}
+
+/// Fills the sheets; `before` is what the last attempt made.
 fn fill(
     set: &Inputs<'_>,
     frame: &Frame,
     blocks: &Blocks,
     scenes: &[Scene],
-    (titles, later): (&[&'static str], &[&str]),
+    attempt: &Attempt<'_>,
     before: Option<Made>,
 ) -> Made {
+    let Attempt {
+        titles,
+        later,
+        draft,
+    } = *attempt;
     let count = scenes.len() + titles.len();
     let index = index(scenes, titles);
     let piece = |block| Piece { block, from: 0 };
@@ -274,7 +295,9 @@ fn fill(
         };
         here.extend(waiting.iter().copied().filter(goes));
         let arranged = arrange(&ground, &here, &ON_DRAWINGS);
-        items.extend(arranged.set(used, &id));
+        if !draft {
+            items.extend(arranged.set(used, &id));
+        }
         sizes.push(arranged.by);
         let mut room = Room::new(column, &scene.free, scene.field);
         room.take(&arranged, column);
@@ -317,9 +340,11 @@ fn fill(
     let rest: Vec<_> = waiting.iter().map(|p| (p.block.name, p.from)).collect();
     let (panels, by) = match before.filter(|b| b.rest == rest) {
         Some(same) => (same.panels, same.tables_by),
-        None => columns(&waiting, frame.field, |sheet, name, from| {
-            format!("{}.{name}{}", table_number(sheet), suffix(from))
-        }),
+        None => {
+            let id =
+                |sheet, name: &str, from| format!("{}.{name}{}", table_number(sheet), suffix(from));
+            columns(&waiting, frame.field, (!draft).then_some(id))
+        }
     };
     if !panels.is_empty() {
         sizes.push(by);

@@ -187,15 +187,17 @@ fn apart(r: Rect, field: Rect) -> Rect {
 }
 
 /// Sets blocks into the columns of sheets of tables; gives the items of each sheet. `id` makes an
-/// id from the sheet's index, a block's name and the row that it starts at.
+/// id from the sheet's index, a block's name and the row that it starts at; without it the items
+/// are blank, for their number only.
 ///
-/// Gives the size of the lettering too, as a part of the least: they are lettered as large as takes no more sheets. Columns are only as high as they must be
+/// Gives the size of the lettering too, as a part of the least: they are lettered as large as
+/// takes no more sheets. Columns are only as high as they must be
 /// for the same number of sheets, so that long tables stand side by side over the whole width
 /// rather than down one side of an empty sheet.
 pub(super) fn columns(
     rest: &[Piece<'_>],
     field: Rect,
-    id: impl Fn(usize, &str, usize) -> String,
+    id: Option<impl Fn(usize, &str, usize) -> String>,
 ) -> (Vec<Vec<Item>>, f64) {
     /// Beyond so many sheets there is little to win, and trying takes time.
     const FEW_SHEETS: usize = 3;
@@ -213,11 +215,17 @@ pub(super) fn columns(
         .into_iter()
         .find(|by| sheets(smaller(*by, 1.0)) <= whole);
     let by = by.unwrap_or(1.0);
-    let part = (6..20).map(|parts| f64::from(parts) / 20.0);
-    let low = part
-        .filter(|_| few)
-        .find(|p| sheets(smaller(by, *p)) <= whole);
-    let made = columns_of(rest, smaller(by, low.unwrap_or(1.0)), Some(id));
+    // The lowest columns, in twentieths of the field, found by halving.
+    let (mut short, mut enough) = (5, 20);
+    while few && enough - short > 1 {
+        let half = (short + enough) / 2;
+        if sheets(smaller(by, f64::from(half) / 20.0)) <= whole {
+            enough = half;
+        } else {
+            short = half;
+        }
+    }
+    let made = columns_of(rest, smaller(by, f64::from(enough) / 20.0), id);
     let to = field.origin() - Point::ORIGIN;
     let made = made.into_iter().map(|items| enlarged(items, by, to));
     (made.collect(), by)

@@ -81,7 +81,7 @@ impl Hand {
         }
         let space = self.space();
         let (mut lines, mut line, mut used) = (Vec::new(), String::new(), 0.0);
-        for word in held(text).iter().flat_map(|w| self.broken(w, width)) {
+        for word in held(text).into_iter().flat_map(|w| self.broken(w, width)) {
             let w = self.wide(&word);
             if !line.is_empty() && used + space + w > width {
                 lines.push(std::mem::take(&mut line));
@@ -119,15 +119,19 @@ impl Hand {
 }
 
 /// The words of a text, a figure and its unit as one.
-fn held(text: &str) -> Vec<String> {
-    let mut words: Vec<String> = Vec::new();
+pub(super) fn held(text: &str) -> Vec<&str> {
+    let mut words: Vec<&str> = Vec::new();
+    // Where the last of them starts.
+    let mut start = 0;
     for word in text.split_whitespace() {
+        let at = word.as_ptr() as usize - text.as_ptr() as usize;
+        let end = at + word.len();
         match words.last_mut() {
-            Some(last) if belong(last, word) => {
-                last.push(' ');
-                last.push_str(word);
+            Some(last) if belong(last, word) => *last = &text[start..end],
+            _ => {
+                start = at;
+                words.push(word);
             }
-            _ => words.push(word.to_owned()),
         }
     }
     words
@@ -135,7 +139,9 @@ fn held(text: &str) -> Vec<String> {
 
 /// Whether two words are a figure and its unit.
 fn belong(before: &str, after: &str) -> bool {
-    const UNITS: [&str; 10] = ["mm", "cm", "m", "ft", "in", "gpm", "dfu", "L/s", "L", "%"];
+    const UNITS: [&str; 12] = [
+        "mm", "cm", "m", "ft", "in", "psi", "kPa", "gpm", "dfu", "L/s", "L", "%",
+    ];
     let bare = |w: &str| {
         w.trim_matches(|c| matches!(c, ',' | '.' | ';' | ':' | '(' | ')'))
             .to_owned()

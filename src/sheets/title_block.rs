@@ -217,7 +217,7 @@ fn make_bands(set: &Inputs<'_>, width: f64, heading: &Heading<'_>, most: usize) 
             half("CLIENT", &said(&t.client)),
             half("PROJECT NO.", &said(&t.number)),
         ]),
-        band(vec![drawn_by, half("LICENCE", &said(&t.license))]),
+        band(vec![drawn_by, half("LICENSE NO.", &said(&t.license))]),
         band(vec![
             half("CHECKED BY", &said(&t.checked_by)),
             half("DATE", &date),

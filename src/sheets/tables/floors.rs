@@ -20,7 +20,7 @@ pub fn floors(set: &Inputs<'_>, say: &Say) -> Table {
     let mut heights = job.floors.len() > 1 || job.roof.is_some() && !job.floors.is_empty();
     heights &= job.floors.windows(2).all(|w| w[0].level < w[1].level);
     if heights {
-        head.push(say.in_unit("Storey height"));
+        head.push(say.in_unit("Story height"));
     }
     let next = |level: Length| {
         let floors = job.floors.iter().map(|f| f.level);

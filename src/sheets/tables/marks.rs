@@ -31,7 +31,7 @@ pub(super) fn marks(set: &Inputs<'_>, say: &Say, sheet: Option<&str>) -> Table {
         "Cut upstream of",
         "Downstream on",
         "Upstream on",
-        "Upstream are",
+        "Lies upstream",
     ];
     Table {
         name: NAME,
