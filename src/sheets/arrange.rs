@@ -189,7 +189,7 @@ impl<'a> Arranged<'a> {
             // Squeezing is the last that is tried.
             let squeezed = sizes.first().map_or(0.0, |s| s.wide - size.wide) * 0.6;
             let columns = 0..self.columns.len();
-            for place in columns.filter_map(|c| self.into_column(c, *size, squeezed)) {
+            for place in columns.filter_map(|c| self.joining(c, *size, squeezed)) {
                 loose = offer(place);
             }
             let starts = self.starts(*size);
@@ -240,7 +240,7 @@ impl<'a> Arranged<'a> {
         all
     }
 
-    fn into_column(&self, c: usize, size: Size, squeezed: f64) -> Option<Place> {
+    fn joining(&self, c: usize, size: Size, squeezed: f64) -> Option<Place> {
         let column = self.columns.get(c)?;
         let wide = column.x1 - column.x0;
         let gap = if column.used > 0.0 { self.gap() } else { 0.0 };
