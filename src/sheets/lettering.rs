@@ -104,6 +104,11 @@ impl Hand {
         if self.wide(word) <= width {
             return vec![word.to_owned()];
         }
+        // A figure is torn from its unit before it is torn itself.
+        if word.contains(' ') {
+            let parts = word.split_whitespace();
+            return parts.flat_map(|w| self.broken(w, width)).collect();
+        }
         let mut pieces = vec![String::new()];
         for c in word.chars() {
             let last = pieces.len() - 1;
