@@ -10,6 +10,7 @@ use crate::captions::lettered_run;
 use crate::codebook::Book;
 use crate::diagnostics::{self, Diagnostic};
 use crate::job::Job;
+use crate::levels::{Room, bounds};
 use crate::network::{JointIx, Network, PieceIx, VentMethod};
 use crate::sheets::SheetSet;
 use crate::solve::Solution;
@@ -76,10 +77,18 @@ impl Result<'_> {
         joint.map_or(Value::Null, |j| json!(self.net.graph[j].id))
     }
 
+    /// Room to spare at an end of a pipe, and what bounds it.
+    fn room(&self, room: Option<Room>) -> Value {
+        room.map_or(
+            Value::Null,
+            |r| json!({ "room": mm(r.spare), "bound": bounds::words(self.job, self.net, r.bound) }),
+        )
+    }
+
     fn pipe(&self, piece: PieceIx) -> Value {
         let p = &self.net.graph[piece];
         // As many keys as a drain has, so that the map never grows.
-        let mut o = Map::with_capacity(20);
+        let mut o = Map::with_capacity(22);
         let mut put = |k: &str, v: Value| {
             o.insert(k.to_owned(), v);
         };
@@ -117,6 +126,9 @@ impl Result<'_> {
             put("length", or_null(l.length));
             put("invert_down", or_null(l.invert_down));
             put("invert_up", or_null(l.invert_up));
+            let rooms = self.solution.levels.rooms.get(&piece);
+            put("room_down", self.room(rooms.and_then(|r| r.down)));
+            put("room_up", self.room(rooms.and_then(|r| r.up)));
         } else if let Some(l) = self.solution.levels.vents.get(&piece) {
             put("length", mm(*l));
         }

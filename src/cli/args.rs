@@ -47,6 +47,15 @@ Examples:
   stackfall check samples/alder-court/job.toml
   stackfall check job.toml --format json | jq '.findings[] | select(.severity == \"error\")'")]
     Check(CheckArgs),
+    /// Print the levels from the exit up: inverts, falls, and the room to spare at each place
+    #[command(after_help = "\
+Examples:
+  stackfall levels samples/alder-court/job.toml
+  stackfall levels job.toml --format json | jq '.levels[] | select(.room != \"—\")'
+
+Room is how much higher a drain could lie there before an outlet upstream, the slab or the
+joists over it stop it; within joists also how much lower. A negative one does not fit.")]
+    Levels(CheckArgs),
     /// Print the JSON Schema of the job file, for editors that complete and check TOML
     #[command(after_help = "\
 Example:

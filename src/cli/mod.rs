@@ -7,6 +7,7 @@ mod check;
 mod completions;
 mod draw;
 mod failed;
+mod levels;
 mod progress;
 mod schema;
 mod summary;
@@ -55,6 +56,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let end = match arguments.command {
         Command::Draw(a) => draw::draw(&a),
         Command::Check(a) => check::check(&a),
+        Command::Levels(a) => levels::levels(&a),
         Command::Schema => schema::schema(),
         Command::Completions(a) => completions::completions(a.shell),
     };

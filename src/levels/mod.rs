@@ -2,6 +2,7 @@
 //! every drain, and the invert at each end whose length is known, or what is missing.
 
 mod bores;
+pub mod bounds;
 pub mod falls;
 mod flatten;
 mod highest;

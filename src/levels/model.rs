@@ -95,6 +95,8 @@ pub struct PieceLevels {
 pub struct Station {
     /// The joint.
     pub joint: JointIx,
+    /// The piece of the run that the row is about.
+    pub piece: PieceIx,
     /// The place in words (`base of S1`, `CO-1`, `end of main`).
     pub place: String,
     /// Run it is on, by id.

@@ -49,6 +49,7 @@ pub fn stations(
             let id = net.runs.get(run.0).map(|r| r.id.clone());
             rows.push(Station {
                 joint: *exit,
+                piece,
                 place: name.to_owned(),
                 run: id.unwrap_or_default(),
                 station: Some(Length::ZERO),
@@ -137,6 +138,7 @@ fn of_run(
         let invert = levels.get(first).and_then(|l| l.invert_down);
         rows.push(Station {
             joint,
+            piece: *first,
             place: match under {
                 Some(under) => format!("{} at {under}", run.id),
                 None => format!("lower end of {}", run.id),
@@ -162,6 +164,7 @@ fn of_run(
         };
         rows.push(Station {
             joint,
+            piece: *piece,
             place,
             run: run.id.clone(),
             station,

@@ -18,7 +18,7 @@ use crate::network::{self, Network};
 use crate::placement::Figures;
 use crate::proposals;
 use crate::result;
-use crate::sheets::{self, Inputs, SheetSet, Table};
+use crate::sheets::{self, Inputs, Paper, SheetSet, Table};
 use crate::solve::{self, Solution};
 use crate::writers::coverage;
 use papers::Papers;
@@ -138,7 +138,84 @@ pub fn run_text(name: &str, path: &str, text: &str, options: &Options) -> Result
         .map_err(|problems| Failure { source, problems })
 }
 
-fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome<Run> {
+/// A job up to its levels and findings: what needs no drawing.
+pub struct Solved {
+    /// The job as it was read.
+    pub job: Job,
+    /// Its findings, but those of the drawing.
+    pub findings: Vec<Diagnostic>,
+    book: Arc<Book>,
+    net: Network,
+    solution: Solution,
+    found: Findings,
+    paper: Paper,
+}
+
+impl Solved {
+    /// The level table from the exit up, with all that is known at each place.
+    pub fn levels(&self) -> sheets::Table {
+        sheets::levels_whole(&Inputs {
+            job: &self.job,
+            net: &self.net,
+            book: &self.book,
+            solution: &self.solution,
+            findings: &self.found,
+            paper: self.paper,
+            marks: &[],
+            scale: None,
+        })
+    }
+}
+
+/// Runs the stages that need no drawing on a job file.
+///
+/// # Errors
+/// As [`run`].
+pub fn solve(path: &Path) -> Result<Solved, Failure> {
+    let shown = path.display().to_string();
+    let failure = |source: Arc<Source>| |problems| Failure { source, problems };
+    let nothing = Arc::new(Source {
+        path: shown.clone(),
+        text: String::new(),
+    });
+    let text = read_file(path).map_err(failure(nothing))?;
+    let whole = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    let outcome = job::read(&job::name_of(&whole), &shown, &text);
+    let source = match &outcome {
+        Ok(job) => Arc::clone(&job.source),
+        Err(_) => Arc::new(Source { path: shown, text }),
+    };
+    let solved = outcome.and_then(|job| {
+        let mut clock = Clock::start();
+        let begun = begun(job, path, &Options::default(), &mut clock)?;
+        let mut findings = begun.findings.open.clone();
+        findings.extend(begun.said);
+        tidy(&mut findings);
+        Ok(Solved {
+            findings,
+            paper: begun.papers.shared,
+            job: begun.job,
+            book: begun.book,
+            net: begun.net,
+            solution: begun.solution,
+            found: begun.findings,
+        })
+    });
+    solved.map_err(failure(source))
+}
+
+/// What is known before anything is drawn.
+struct Begun {
+    job: Job,
+    papers: Papers,
+    book: Arc<Book>,
+    net: Network,
+    solution: Solution,
+    findings: Findings,
+    said: Vec<Diagnostic>,
+}
+
+fn begun(job: Job, path: &Path, options: &Options, clock: &mut Clock) -> Outcome<Begun> {
     let (papers, book, mut said) = chosen(&job, path, options)?;
     clock.lap("book");
     let stated = network::build(&job)?;
@@ -148,8 +225,29 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
     clock.lap("proposals");
     let solution = solve::solve(&job, &net, &book);
     clock.lap("solve");
-    let mut findings = findings::run(&job, &net, &book, &solution);
+    let findings = findings::run(&job, &net, &book, &solution);
     clock.lap("findings");
+    Ok(Begun {
+        job,
+        papers,
+        book,
+        net,
+        solution,
+        findings,
+        said,
+    })
+}
+
+fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome<Run> {
+    let Begun {
+        job,
+        papers,
+        book,
+        net,
+        solution,
+        mut findings,
+        mut said,
+    } = begun(job, path, options, &mut clock)?;
     let figures = Figures::of(&job, &net).with_reducers(&net, &solution.fittings);
     clock.lap("captions");
     let drawn = drawn::drawn(&job, &net, &solution, figures, &papers)?;

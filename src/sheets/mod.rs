@@ -23,7 +23,7 @@ pub use compose::{compose, drawing_number};
 pub use layout::{Frame, layout};
 pub use model::*;
 pub use paper::{PAPERS, paper, paper_names};
-pub use tables::tables;
+pub use tables::{levels_whole, tables};
 
 use crate::captions::MatchMark;
 use crate::codebook::Book;

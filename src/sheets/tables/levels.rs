@@ -2,8 +2,9 @@
 
 use std::collections::HashSet;
 
-use crate::levels::Levels;
+use crate::levels::{Bores, Levels, bounds};
 use crate::sheets::lettering::kept;
+use crate::units::Printer;
 
 use super::{Inputs, Say, Table, heads, surveyed};
 
@@ -19,9 +20,21 @@ pub fn levels(set: &Inputs<'_>, say: &Say) -> Table {
     }
     // On a sheet the reasons stand below, each once.
     let said = say.data();
+    let whole = say.whole();
+    if whole {
+        head.push(say.in_unit("Top of pipe"));
+        head.push("Size".into());
+        head.push("Fall".into());
+        head.push(say.in_unit("Room"));
+        head.push("Bound by".into());
+    }
     if said {
         head.push("Not known because".into());
     }
+    let print = Printer {
+        units: set.job.units,
+    };
+    let bores = Bores::new(set.job, set.net);
     let rows = levels
         .stations
         .iter()
@@ -30,6 +43,17 @@ pub fn levels(set: &Inputs<'_>, say: &Say) -> Table {
             row.push(say.level(s.invert));
             if survey {
                 row.push(say.elevation(surveyed(set.job, s.invert)));
+            }
+            if whole {
+                let size = set.solution.sizing.pieces.get(&s.piece).map(|p| p.size);
+                let top = size.map(|z| bores.of(s.piece, z) + bores.wall(s.piece, z));
+                let fall = levels.pieces.get(&s.piece).and_then(|l| l.fall);
+                row.push(say.level(s.invert.zip(top).map(|(i, t)| i + t)));
+                row.push(size.map_or(String::new(), |z| print.size_plain(z)));
+                row.push(fall.map_or(String::new(), |f| print.fall_plain(f)));
+                row.push(say.level(s.room.map(|r| r.spare)));
+                let bound = s.room.map(|r| bounds::words(set.job, set.net, r.bound));
+                row.push(bound.unwrap_or_default());
             }
             if said {
                 row.push(s.missing.clone().unwrap_or_default());

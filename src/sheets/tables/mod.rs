@@ -150,6 +150,21 @@ fn mark_words(text: &str, names: &Names<'_>, marked: &mut String) -> bool {
     any
 }
 
+/// The level table as a terminal shows it.
+pub fn levels_whole(set: &Inputs<'_>) -> Table {
+    let say = Say {
+        print: Printer {
+            units: set.job.units,
+        },
+        form: Form::Terminal,
+    };
+    let mut table = levels::levels(set, &say);
+    for foot in &mut table.foot {
+        *foot = foot.replace(KEPT, "");
+    }
+    table
+}
+
 fn all(set: &Inputs<'_>, form: Form) -> Vec<Table> {
     let say = Say {
         print: Printer {
@@ -176,6 +191,8 @@ fn all(set: &Inputs<'_>, form: Form) -> Vec<Table> {
 enum Form {
     Sheet,
     Data,
+    /// For a terminal: lettered as on a sheet, with all that is known.
+    Terminal,
 }
 
 /// How a table says its figures.
@@ -190,6 +207,10 @@ const UNKNOWN: &str = "—";
 impl Say {
     fn data(&self) -> bool {
         self.form == Form::Data
+    }
+    /// Whether columns that a sheet has no room for are there too.
+    fn whole(&self) -> bool {
+        self.form != Form::Sheet
     }
     fn size(&self, s: Option<PipeSize>) -> String {
         let say = |s| {
@@ -250,7 +271,7 @@ impl Say {
     /// The head of a column of lengths: data need their unit.
     fn in_unit(&self, head: &str) -> String {
         match (self.form, self.print.units) {
-            (Form::Sheet, _) => head.to_owned(),
+            (Form::Sheet | Form::Terminal, _) => head.to_owned(),
             (Form::Data, UnitSystem::Feet) => format!("{head} (ft)"),
             (Form::Data, UnitSystem::Metric) => format!("{head} (m)"),
         }

@@ -1,0 +1,27 @@
+//! What bounds a pipe's level, in words.
+
+use super::model::Bound;
+use crate::catalogue;
+use crate::job::{FloorIx, Job};
+use crate::network::Network;
+use crate::units::Printer;
+
+/// In words: `outlet of WC-1`, `2″ below the slab of ground`.
+pub fn words(job: &Job, net: &Network, bound: Bound) -> String {
+    let floor = |f: FloorIx| job.floors.get(f.0).map_or("?", |f| f.name.as_str());
+    match bound {
+        Bound::Outlet(trap) => {
+            let fixture = net.traps.get(trap.0).map(|t| t.fixture);
+            let fixture = fixture.and_then(|f| job.fixtures.get(f));
+            format!("outlet of {}", fixture.map_or("?", |f| f.name.as_str()))
+        }
+        Bound::Slab(f) => {
+            let print = Printer { units: job.units };
+            let cover = print.short(catalogue::UNDER_SLAB.value);
+            format!("{cover} below the slab of {}", floor(f))
+        }
+        Bound::Deck(f) => format!("deck of {}", floor(f)),
+        Bound::Joists(f) => format!("joists of {}", floor(f)),
+        Bound::JoistBottom(f) => format!("bottom of the joists of {}", floor(f)),
+    }
+}
