@@ -169,6 +169,14 @@ fn set_missing(placement: &mut Placement, world: &World<'_>) {
             leader: None,
         };
         let named = world.named(placement, &label);
+        // A room's name stands toward the far end of its branch.
+        let far = captions.rooms.iter().find(|(_, c)| **c == caption);
+        let far = far.and_then(|(p, _)| placement.pipes.get(*world.by_piece.get(p)?));
+        if let Some(end) = far.and_then(|p| p.path.first()) {
+            label.at = end.point();
+            placement.labels.push(label);
+            continue;
+        }
         let first = named.stretches.first();
         let on_pipe = first.map(|(a, b)| a.point().midpoint(b.point()));
         if let Some(at) = on_pipe.or(named.hull.first().copied()) {
@@ -182,11 +190,18 @@ fn set_missing(placement: &mut Placement, world: &World<'_>) {
 fn standing(placement: &Placement, captions: &Captions, figures: &Figures) -> BTreeSet<usize> {
     let pieces = placement.pipes.iter().map(|p| &p.piece);
     let pieces = pieces.filter_map(|p| captions.pieces.get(p));
+    let ends = placement.pipes.iter().map(|p| &p.piece);
+    let rooms = ends.filter_map(|p| captions.rooms.get(p)).copied();
     let joints = placement.joints.iter();
     let joints = joints.filter_map(|j| captions.joints.get(j));
     let symbols = placement.symbols.iter();
     let symbols = symbols.filter_map(|s| figures.caption(s.symbol, captions));
-    pieces.chain(joints).copied().chain(symbols).collect()
+    pieces
+        .chain(joints)
+        .copied()
+        .chain(symbols)
+        .chain(rooms)
+        .collect()
 }
 
 /// What the lines of a label cover, with a little clear paper.
