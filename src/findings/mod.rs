@@ -15,6 +15,7 @@ mod cleanout_ways;
 pub mod cleanouts_too_far_apart;
 pub mod closet_on_less_than_3_in;
 mod context;
+pub mod discharge_near_stack_base;
 pub mod drain_runs_uphill;
 pub mod drain_too_small;
 pub mod fixture_not_in_book;
@@ -103,6 +104,7 @@ pub const RULES: &[Rule] = &[
     rule!(slope_too_steep),
     rule!(branch_near_stack_base),
     rule!(drain_runs_uphill),
+    rule!(discharge_near_stack_base),
     rule!(fixture_not_in_book),
     rule!(lengths_missing),
     rule!(position_disagrees),
