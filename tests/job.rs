@@ -145,6 +145,7 @@ fn every_key_reaches_the_model() {
     let job = good(load("tests/job/every-key.toml"));
     assert_eq!(job.title.date.as_deref(), Some("2026-03-02"));
     assert_eq!(job.title.checked_by.as_deref(), Some("B"));
+    assert_eq!(job.title.drawn_by_address.as_deref(), Some("2 Test Street"));
     assert_eq!(job.title.revision.as_deref(), Some("B"));
     let zero = job.zero.as_ref().expect("zero");
     assert!(

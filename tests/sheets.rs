@@ -127,6 +127,7 @@ fn blank(paper: Paper, notes: usize) -> Scene {
     Scene {
         items: Vec::new(),
         field,
+        margins: sheets::Margins::whole(field),
         free: vec![field],
         notes: (1..=notes)
             .map(|i| {
@@ -324,11 +325,11 @@ fn nothing_is_dropped_on_any_paper() {
                 f.name
             );
         }
+        // No legend: nothing is drawn.
         for part in [
             "APPROVAL STAMP",
             "SEAL",
             "GENERAL NOTES",
-            "LEGEND",
             "LOAD TOTALS",
             "FLOOR",
         ] {
@@ -363,6 +364,7 @@ fn a_full_drawing_sends_its_tables_to_further_sheets() {
     let made = Made::sample("alder-court");
     let p = paper("arch-b");
     let full = Scene {
+        margins: sheets::Margins::none(sheets::layout(p).field),
         free: Vec::new(),
         ..blank(p, 0)
     };

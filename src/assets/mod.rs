@@ -1,6 +1,8 @@
 //! The bundled font and its licence, and the measuring of text set in it.
 //!
-//! IBM Plex Sans Condensed, Regular and Bold, under the SIL Open Font Licence (`fonts/LICENSE-OFL.txt`).
+//! Stackfall Lettering, Regular and Bold: IBM Plex Sans Condensed with fractions that can be read at
+//! half size (`fonts/fractions.py` draws them), under the SIL Open Font Licence
+//! (`fonts/LICENSE-OFL.txt`).
 //! Measured with the shaper that the rasteriser itself uses, so that what is measured is what is
 //! painted; no system font is ever read.
 
@@ -17,23 +19,23 @@ use harfrust::{
 use crate::sheets::Weight;
 
 /// The family name that sheets ask for.
-pub const FAMILY: &str = "IBM Plex Sans Condensed";
+pub const FAMILY: &str = "Stackfall Lettering";
 /// Height of a capital, in em.
 pub const CAP: f64 = 0.698;
 
 /// The font file of a weight, as TrueType.
 pub fn truetype(weight: Weight) -> &'static [u8] {
     match weight {
-        Weight::Regular => include_bytes!("fonts/IBMPlexSansCondensed-Regular.ttf"),
-        Weight::Bold => include_bytes!("fonts/IBMPlexSansCondensed-Bold.ttf"),
+        Weight::Regular => include_bytes!("fonts/StackfallLettering-Regular.ttf"),
+        Weight::Bold => include_bytes!("fonts/StackfallLettering-Bold.ttf"),
     }
 }
 
 /// The font file of a weight, as WOFF2: the same font, whole, as it travels inside an SVG.
 pub fn woff2(weight: Weight) -> &'static [u8] {
     match weight {
-        Weight::Regular => include_bytes!("fonts/IBMPlexSansCondensed-Regular.woff2"),
-        Weight::Bold => include_bytes!("fonts/IBMPlexSansCondensed-Bold.woff2"),
+        Weight::Regular => include_bytes!("fonts/StackfallLettering-Regular.woff2"),
+        Weight::Bold => include_bytes!("fonts/StackfallLettering-Bold.woff2"),
     }
 }
 
@@ -168,6 +170,23 @@ mod tests {
         );
         assert_eq!(ink("", Weight::Regular), (0.0, 0.0));
         assert!((em_for_cap(2.38) - 3.41).abs() < 0.01);
+    }
+
+    /// A sheet that is printed at half size must still tell an eighth from three eighths: the
+    /// figures of a fraction stand 0.7 of a capital high, so that its ink goes a little beyond a
+    /// capital both ways; yet it takes hardly more of the line than the font's own did.
+    #[test]
+    fn fractions_have_figures_that_can_be_read() {
+        for weight in [Weight::Regular, Weight::Bold] {
+            for c in "½¼¾⅛⅜⅝⅞⅓⅔".chars() {
+                let wide = width(&c.to_string(), weight);
+                assert!((0.74..0.82).contains(&wide), "{c} {wide}");
+                let (up, down) = ink(&c.to_string(), weight);
+                // No higher than the lettering round it takes itself to be.
+                assert!(up <= 0.76 && up > CAP, "{c} {up}");
+                assert!(down <= 0.1 && down > 0.03, "{c} {down}");
+            }
+        }
     }
 
     #[test]

@@ -8,7 +8,7 @@ use super::found::TableInfo;
 use super::grid::Grid;
 use super::methods::Methods;
 use super::rules::{
-    ArmRules, CleanoutRules, FlowRules, StackRules, TerminalRules, TrapRules, VentRule,
+    ArmRules, CleanoutRules, FlowRules, StackRules, TerminalRules, TestRules, TrapRules, VentRule,
     WetVentRules,
 };
 use crate::units::{Length, PipeSize};
@@ -47,6 +47,7 @@ pub struct Book {
     pub(super) wet_vent_rules: WetVentRules,
     pub(super) trap_rules: TrapRules,
     pub(super) backwater: Option<Found<bool>>,
+    pub(super) test: Option<TestRules>,
     pub(super) methods: Methods,
     pub(super) sections: BTreeMap<String, String>,
 }

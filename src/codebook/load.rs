@@ -118,6 +118,7 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
         .backwater
         .as_ref()
         .map(|raw| load_rules::backwater(check, raw));
+    let test = raw.test.as_ref().map(|raw| load_rules::test(check, raw));
     let methods_info = check.head("methods", &raw.methods);
     let methods = methods::load_methods(check, &methods_info, &raw.methods);
     for (topic, section) in &raw.sections {
@@ -145,6 +146,7 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     tables.extend([common_vent.info.clone(), wet_vent.info.clone(), wet_info]);
     tables.push(trap_info);
     tables.extend(backwater.as_ref().map(|b| b.1.clone()));
+    tables.extend(test.as_ref().map(|t| t.1.clone()));
     tables.push(methods_info);
     Some(Book {
         id: head.id,
@@ -177,6 +179,7 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
         wet_vent_rules,
         trap_rules,
         backwater: backwater.map(|b| b.0),
+        test: test.map(|t| t.0),
         methods,
         sections: raw.sections,
     })

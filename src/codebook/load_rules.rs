@@ -8,10 +8,10 @@ use super::found::TableInfo;
 use super::number::Number;
 use super::raw::{RawTable, RawValue};
 use super::rules::{
-    ArmRules, BuildingVent, CleanoutRules, FlowRules, StackRules, TerminalRules, TrapRules,
-    VentRule, WetVentRules,
+    AirTest, ArmRules, BuildingVent, CleanoutRules, FlowRules, SmokeTest, StackRules,
+    TerminalRules, TestRules, TrapRules, VentRule, WaterTest, WetVentRules,
 };
-use crate::units::{Length, Load, PipeSize};
+use crate::units::{Length, Load, PipeSize, Pressure};
 
 /// The figures of one table of rules, taken out one by one; what is left over is an error.
 pub struct Figures<'c, 'a, 'r> {
@@ -56,6 +56,8 @@ impl<'c, 'a, 'r> Figures<'c, 'a, 'r> {
             raw.sizes,
             raw.count,
             raw.part,
+            raw.minutes,
+            raw.psi,
         ];
         let given = units.iter().flatten().count() + usize::from(raw.yes.is_some());
         let value = read(self.check, raw, span.clone()).filter(|_| given == 1);
@@ -106,6 +108,17 @@ impl<'c, 'a, 'r> Figures<'c, 'a, 'r> {
     pub fn length(&mut self, rule: &str) -> Found<Length> {
         let found = self.may_length(rule);
         self.need(rule, found, Length::ZERO)
+    }
+    /// A time, in whole minutes.
+    pub fn minutes(&mut self, rule: &str) -> Found<u32> {
+        let found = self.take(rule, "minutes", |_, r, _| Self::whole_number(r.minutes));
+        self.need(rule, found, 0)
+    }
+    pub fn pressure(&mut self, rule: &str) -> Found<Pressure> {
+        let found = self.take(rule, "psi", |_, r, _| {
+            r.psi.map(|n| Pressure::from_psi(n.0))
+        });
+        self.need(rule, found, Pressure::default())
     }
     pub fn may_size(&mut self, rule: &str) -> Option<Found<PipeSize>> {
         self.take(rule, "a pipe size", |check, r, span| {
@@ -356,6 +369,27 @@ pub fn traps(check: &mut Checker, raw: &Raw) -> (TrapRules, TableInfo) {
         primer,
     };
     (rules, info)
+}
+
+pub fn test(check: &mut Checker, raw: &Raw) -> (TestRules, TableInfo) {
+    let mut f = Figures::new(check, "test", raw);
+    let rules = TestRules {
+        water: WaterTest {
+            head: f.length("water, head"),
+            over_fittings: f.yes("water, head over the highest fitting"),
+            held: f.minutes("water, held"),
+        },
+        air: AirTest {
+            pressure: f.pressure("air, pressure"),
+            held: f.minutes("air, held"),
+            on_plastic: f.yes("air, on plastic pipe"),
+        },
+        smoke: SmokeTest {
+            column: f.length("smoke, column of water"),
+            held: f.minutes("smoke, held"),
+        },
+    };
+    (rules, f.done())
 }
 
 pub fn backwater(check: &mut Checker, raw: &Raw) -> (Found<bool>, TableInfo) {

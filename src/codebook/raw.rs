@@ -37,6 +37,7 @@ pub struct RawBook {
     pub wet_vent_rules: Spanned<RawTable<RawValue>>,
     pub trap_rules: Spanned<RawTable<RawValue>>,
     pub backwater: Option<Spanned<RawTable<RawValue>>>,
+    pub test: Option<Spanned<RawTable<RawValue>>>,
     pub methods: Spanned<RawTable<RawMethod>>,
     /// Other sections that a sheet or a finding cites, by topic.
     pub sections: BTreeMap<String, String>,
@@ -208,6 +209,8 @@ pub struct RawValue {
     pub sizes: Option<Number>,
     pub count: Option<Number>,
     pub part: Option<Number>,
+    pub minutes: Option<Number>,
+    pub psi: Option<Number>,
     pub yes: Option<bool>,
     /// Section of this figure, if not the table's.
     pub section: Option<String>,

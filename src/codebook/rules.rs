@@ -2,7 +2,7 @@
 
 use super::found::TableInfo;
 use super::{Book, Found};
-use crate::units::{Length, Load, PipeSize};
+use crate::units::{Length, Load, PipeSize, Pressure};
 
 /// Rules for trap arms that hold for every size.
 #[derive(Clone, Debug, PartialEq)]
@@ -94,6 +94,49 @@ pub struct WetVentRules {
     pub closet_anywhere: Found<bool>,
     /// The section.
     pub section: String,
+}
+
+/// How drains and vents are tested.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TestRules {
+    /// With water, as rough work.
+    pub water: WaterTest,
+    /// With air instead.
+    pub air: AirTest,
+    /// With smoke, as finished work, where the authority asks for it.
+    pub smoke: SmokeTest,
+}
+
+/// A test with water.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WaterTest {
+    /// Least head.
+    pub head: Found<Length>,
+    /// Whether it is measured from the highest fitting of the part under test; else every part
+    /// but the uppermost stands under it.
+    pub over_fittings: Found<bool>,
+    /// How long it is held, minutes.
+    pub held: Found<u32>,
+}
+
+/// A test with air.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AirTest {
+    /// Gauge pressure.
+    pub pressure: Found<Pressure>,
+    /// How long it is held without more air, minutes.
+    pub held: Found<u32>,
+    /// Whether plastic pipe may be tested so.
+    pub on_plastic: Found<bool>,
+}
+
+/// A test with smoke.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SmokeTest {
+    /// Pressure, as a column of water.
+    pub column: Found<Length>,
+    /// How long it is held, minutes.
+    pub held: Found<u32>,
 }
 
 /// Where cleanouts are needed, and their size and clearance.
@@ -237,6 +280,10 @@ impl Book {
     /// Rules of vent terminals.
     pub fn terminal(&self) -> &TerminalRules {
         &self.terminals
+    }
+    /// How drains and vents are tested; none where the book has no such table.
+    pub fn test(&self) -> Option<&TestRules> {
+        self.test.as_ref()
     }
     /// Rules of traps.
     pub fn trap_rules(&self) -> &TrapRules {

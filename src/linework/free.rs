@@ -1,10 +1,10 @@
-//! Free boxes of a field: room for schedules, legend and notes.
+//! Free paper of a field: room for schedules, legend and notes.
 
 use kurbo::{ParamCurve, ParamCurveArclen, PathSeg, Point, Rect, Shape as _};
 
 use super::largest::Largest;
 use crate::assets;
-use crate::sheets::{Anchor, Item, Text};
+use crate::sheets::{Anchor, Item, Margins, Text};
 
 /// Side of a cell of the search, mm.
 const CELL: f64 = 4.0;
@@ -17,14 +17,13 @@ const MOST: usize = 6;
 /// How exactly a curve's length is measured, mm.
 const LENGTH: f64 = 0.1;
 
-/// The largest free boxes, one after the other, none overlapping another.
-pub fn rects(items: &[Item], field: Rect) -> Vec<Rect> {
-    let (nx, ny) = (
-        (field.width() / CELL) as usize,
-        (field.height() / CELL) as usize,
-    );
+/// How far the field is free from its edges, and its largest free boxes, one after the other, none
+/// overlapping another.
+pub fn paper(items: &[Item], field: Rect) -> (Margins, Vec<Rect>) {
+    let cells = |v: f64| (v / CELL).ceil().max(0.0) as usize;
+    let (nx, ny) = (cells(field.width()), cells(field.height()));
     if nx == 0 || ny == 0 {
-        return Vec::new();
+        return (Margins::none(field), Vec::new());
     }
     let mut paper = Paper {
         field,
@@ -35,6 +34,7 @@ pub fn rects(items: &[Item], field: Rect) -> Vec<Rect> {
     for item in items {
         paper.take(item);
     }
+    let margins = paper.margins();
     let mut search = Largest::of(paper.taken, nx);
     let mut found = Vec::new();
     while found.len() < MOST {
@@ -47,14 +47,15 @@ pub fn rects(items: &[Item], field: Rect) -> Vec<Rect> {
             field.y0 + y0 as f64 * CELL,
             field.x0 + x1 as f64 * CELL,
             field.y0 + y1 as f64 * CELL,
-        );
+        )
+        .intersect(field);
         if rect.width() < LEAST || rect.height() < LEAST {
             break;
         }
         search.take(r);
         found.push(rect);
     }
-    found
+    (margins, found)
 }
 
 /// The cells of a field.
@@ -76,6 +77,27 @@ impl Paper {
             cell(b.y0 - field.y0, self.ny),
             cell(b.y1 - field.y0 + CELL, self.ny),
         ]
+    }
+
+    fn margins(&self) -> Margins {
+        let high = self.field.height();
+        let taken = |x: usize, y: usize| self.taken[y * self.nx + x];
+        let deep = |cells: Option<usize>| cells.map_or(high, |n| (n as f64 * CELL).min(high));
+        let column = 0..self.nx;
+        // The last row of cells may stand out below the field.
+        let over = self.ny as f64 * CELL - high;
+        Margins {
+            strip: CELL,
+            above: (column.clone())
+                .map(|x| deep((0..self.ny).position(|y| taken(x, y))))
+                .collect(),
+            below: column
+                .map(|x| {
+                    let free = (0..self.ny).rev().position(|y| taken(x, y));
+                    free.map_or(high, |n| (n as f64 * CELL - over).clamp(0.0, high))
+                })
+                .collect(),
+        }
     }
 
     fn fill(&mut self, [x0, x1, y0, y1]: [usize; 4]) {

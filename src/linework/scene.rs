@@ -1,17 +1,18 @@
 //! Makes the scene: pipes with their gaps, symbols, labels, leaders, marks, in painting order.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use kurbo::{BezPath, Point, Rect, Vec2};
 
 use super::crossing::{Gap, find};
 use crate::captions::{self, Captions};
 use crate::job::Job;
-use crate::network::{Network, PieceIx, State, System};
-use crate::placement::{Figures, Flush, Plan, Stands};
+use crate::network::{JointIx, Network, PieceIx, State, System};
+use crate::placement::{Figures, Flush, PlacedSymbol, Plan, Stands};
 use crate::projection::Space;
 use crate::sheets::{Anchor, Grey, Item, Role, Scene, Shape, Slant, Stroke, Text, Weight};
 use crate::solve::Solution;
+use crate::symbols;
 use crate::units::{Heading, Printer, number};
 
 /// Line widths and dashes of a kind of sheet.
@@ -25,6 +26,13 @@ pub struct Style {
     pub vent: f64,
     /// Dash of a vent line, mm.
     pub vent_dash: [f64; 2],
+}
+
+impl Style {
+    /// Width of an existing vent line, mm.
+    pub fn existing_vent(&self) -> f64 {
+        self.vent * 0.75
+    }
 }
 
 impl Default for Style {
@@ -81,11 +89,14 @@ pub fn scene(subject: &Subject<'_>, plan: &Plan, field: Rect, style: &Style) -> 
         items.push(draw.pipe(i, &gaps));
         items.extend(draw.hatch(i));
     }
+    items.extend(draw.dots());
     items.extend(draw.symbols());
     items.extend(draw.labels());
     let north = plan.placement.corner.way(Heading::North).paper();
+    let (margins, free) = super::free::paper(&items, field);
     Scene {
-        free: free_rects(&items, field),
+        margins,
+        free,
         items,
         field,
         notes: Vec::new(),
@@ -113,7 +124,7 @@ impl Draw<'_> {
     fn width(&self, piece: PieceIx) -> f64 {
         let p = &self.net.graph[piece];
         match (p.system, p.state) {
-            (System::Vent, State::Existing) => self.style.vent * 0.75,
+            (System::Vent, State::Existing) => self.style.existing_vent(),
             (System::Vent, _) => self.style.vent,
             (System::Waste, State::Existing) => self.style.existing,
             (System::Waste, _) => self.style.waste,
@@ -245,9 +256,47 @@ impl Draw<'_> {
                 path.move_to(foot);
                 path.line_to(foot + n * (2.0 * t) + u * 0.8);
             }
-            items.push(mark(path, 0.18, Vec::new()));
+            items.push(mark("hatch", path, 0.18, Vec::new()));
         }
         items
+    }
+
+    /// A dot where pipes meet in a cross, so that it does not read as one pipe passing behind
+    /// another. Where three meet there is nothing that it could be mistaken for, and a symbol
+    /// that stands at the joint shows it already.
+    fn dots(&self) -> Vec<Item> {
+        /// So many pipes make a cross.
+        const CROSS: usize = 4;
+        let placement = &self.plan.placement;
+        let stood = |s: &PlacedSymbol| self.figures.all[s.symbol].joint;
+        let symbols: BTreeSet<JointIx> = placement.symbols.iter().map(stood).collect();
+        let mut met: BTreeMap<JointIx, (usize, Space)> = BTreeMap::new();
+        for pipe in &placement.pipes {
+            let joints = [self.net.from(pipe.piece), self.net.to(pipe.piece)];
+            let places = [pipe.path.first(), pipe.path.last()];
+            for (joint, place) in joints.into_iter().zip(places) {
+                let Some((joint, place)) = joint.zip(place) else {
+                    continue;
+                };
+                let (count, at) = met.entry(joint).or_insert((0, *place));
+                // The end at a cut stands elsewhere than its joint.
+                *count += usize::from((at.point() - place.point()).hypot() < 0.01);
+            }
+        }
+        let crosses = met
+            .into_iter()
+            .filter(|(joint, (count, _))| *count >= CROSS && !symbols.contains(joint));
+        crosses
+            .map(|(joint, (_, at))| Item {
+                role: Role::Mark,
+                data: vec![
+                    ("kind", "junction".to_owned()),
+                    ("for", self.net.graph[joint].id.clone()),
+                ],
+                shapes: vec![symbols::junction(self.at(at))],
+                ..Item::default()
+            })
+            .collect()
     }
 
     fn symbols(&self) -> Vec<Item> {
@@ -264,8 +313,11 @@ impl Draw<'_> {
                     _ => &self.net.graph[f.joint].id,
                 };
                 let mut data = vec![("kind", f.kind.to_owned()), ("for", named.clone())];
-                if let Stands::Match(_) = f.stands {
-                    data.push(("match", f.word.clone()));
+                match f.stands {
+                    Stands::Match(_) => data.push(("match", f.word.clone())),
+                    // What a legend needs to know beyond the kind.
+                    _ if !f.word.is_empty() => data.push(("type", f.word.clone())),
+                    _ => {}
                 }
                 let texts = drawn.texts.iter().map(|t| Text {
                     at: t.at + by,
@@ -293,8 +345,16 @@ impl Draw<'_> {
 
     fn labels(&self) -> Vec<Item> {
         let mut items = Vec::new();
+        let based_elsewhere = self.based_elsewhere();
         for l in &self.plan.placement.labels {
-            let caption = &self.captions.all[l.caption];
+            let whole = &self.captions.all[l.caption];
+            let mut caption = std::borrow::Cow::Borrowed(whole);
+            if based_elsewhere.contains(&l.caption) {
+                caption.to_mut().lines.truncate(whole.lines.len() - 1);
+            }
+            if caption.lines.is_empty() {
+                continue;
+            }
             let origin = l.at + self.plan.origin;
             if let Some((a, b)) = l.leader {
                 let mut path = BezPath::new();
@@ -320,11 +380,33 @@ impl Draw<'_> {
             items.push(Item {
                 role: Role::Label,
                 data: vec![("for", caption.names.clone())],
-                texts: lines(caption, origin, l.slant, l.flush),
+                texts: lines(&caption, origin, l.slant, l.flush),
                 ..Item::default()
             });
         }
         items
+    }
+
+    /// Captions of joints whose drain stands on another sheet: the pipe is cut above them. Their
+    /// last line is the invert of that joint, not of the cut; the table of match marks gives it,
+    /// with the place that it belongs to.
+    fn based_elsewhere(&self) -> BTreeSet<usize> {
+        let placement = &self.plan.placement;
+        let drawn: BTreeSet<PieceIx> = placement.pipes.iter().map(|p| p.piece).collect();
+        let cut = |s: &PlacedSymbol| match self.figures.all[s.symbol].stands {
+            Stands::Match(piece) => self.net.to(piece),
+            _ => None,
+        };
+        let joints = placement.symbols.iter().filter_map(cut);
+        let away = |j: &JointIx| self.net.downstream(*j).is_some_and(|d| !drawn.contains(&d));
+        joints
+            .filter(away)
+            .filter_map(|j| self.captions.joints.get(&j).copied())
+            .filter(|i| {
+                let last = self.captions.all[*i].lines.last();
+                last.is_some_and(|l| l.starts_with("IE "))
+            })
+            .collect()
     }
 
     fn marks(&self) -> Vec<Item> {
@@ -338,18 +420,9 @@ impl Draw<'_> {
             };
             let at = m.at + self.plan.origin;
             // A small piece of the floor, lying in the isometric plane round the stack.
-            let half = crate::placement::MARK_HALF;
-            let (x, y) = (
-                crate::projection::COS30 * half,
-                crate::projection::SIN30 * half,
-            );
-            let mut path = BezPath::new();
-            path.move_to(at + Vec2::new(-x, 0.0));
-            path.line_to(at + Vec2::new(0.0, -y));
-            path.line_to(at + Vec2::new(x, 0.0));
-            path.line_to(at + Vec2::new(0.0, y));
-            path.close_path();
+            let path = symbols::floor_level(at, crate::placement::MARK_HALF);
             items.push(mark(
+                "floor",
                 path,
                 0.25,
                 lines(caption, m.text_at + self.plan.origin, m.slant, Flush::Left),
@@ -388,7 +461,7 @@ fn lines(caption: &captions::Caption, at: Point, slant: Slant, flush: Flush) -> 
 }
 
 /// A mark of thin line work, with words or without.
-fn mark(path: BezPath, width: f64, texts: Vec<Text>) -> Item {
+fn mark(kind: &str, path: BezPath, width: f64, texts: Vec<Text>) -> Item {
     let stroke = Stroke {
         width,
         dash: Vec::new(),
@@ -397,6 +470,7 @@ fn mark(path: BezPath, width: f64, texts: Vec<Text>) -> Item {
     };
     Item {
         role: Role::Mark,
+        data: vec![("kind", kind.to_owned())],
         shapes: vec![Shape {
             path,
             stroke: Some(stroke),
@@ -405,9 +479,4 @@ fn mark(path: BezPath, width: f64, texts: Vec<Text>) -> Item {
         texts,
         ..Item::default()
     }
-}
-
-/// Boxes of the field that no item touches, largest first: a coarse grid, grown greedily.
-fn free_rects(items: &[Item], field: Rect) -> Vec<Rect> {
-    super::free::rects(items, field)
 }

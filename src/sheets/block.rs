@@ -1,6 +1,8 @@
 //! A block: a table or a list of notes, measured, that can be set at any width that it bears and
 //! broken between its rows; `set_block` sets it.
 
+use std::cell::OnceCell;
+
 use super::lettering::{BODY, HEADING, Hand, PITCH, capitals, cell_words, pieces, unmarked};
 use super::measured::Measured;
 use super::{Shape, Table};
@@ -58,12 +60,22 @@ pub(super) struct Block {
     /// Width of each column on single lines, and the least that its longest word allows.
     natural: Vec<f64>,
     least: Vec<f64>,
+    /// Width of each column that only its head asks for beyond its cells: a head that breaks costs
+    /// one line, a cell one in every row.
+    headed: Vec<f64>,
     /// Rules between rows.
     pub(super) ruled: bool,
     /// No wider than this: longer lines are hard to read.
     most: f64,
-    /// Must stand on the sheet that it was made for.
-    pub bound: bool,
+    /// Widths that it bears with its heights, worked out when first asked for.
+    sizes: OnceCell<Vec<Size>>,
+}
+
+/// A width that a block bears, and its height at it, mm.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Size {
+    pub wide: f64,
+    pub high: f64,
 }
 
 /// How a block is set.
@@ -133,9 +145,7 @@ impl Block {
             ruled: false,
             most: 150.0,
         };
-        let mut block = Block::new(name, title, (&[], &[]), rows, manner);
-        block.bound = keyed;
-        block
+        Block::new(name, title, (&[], &[]), rows, manner)
     }
 
     pub fn new(
@@ -157,6 +167,7 @@ impl Block {
             .unwrap_or(0);
         let mut natural = vec![0.0f64; columns];
         let mut least = vec![0.0f64; columns];
+        let mut cells = vec![0.0f64; columns];
         let mut right = vec![true; columns];
         let mut figures = vec![false; columns];
         let mut room = |c: usize, whole: f64, longest: f64| {
@@ -180,11 +191,13 @@ impl Block {
                             words.longest()
                         };
                         room(c, words.whole(), least);
+                        cells[c] = cells[c].max(words.whole());
                         right[c] &= words.text.is_empty() || figure;
                         figures[c] |= figure;
                     }
                     Cell::Drawing(_, wide, _) => {
                         room(c, *wide, *wide);
+                        cells[c] = cells[c].max(*wide);
                         right[c] = false;
                     }
                 }
@@ -193,6 +206,10 @@ impl Block {
         for (right, figures) in right.iter_mut().zip(figures) {
             *right &= figures;
         }
+        let headed = (natural.iter().zip(&least))
+            .zip(&cells)
+            .map(|((n, l), c)| (n - l.max(*c)).max(0.0))
+            .collect();
         Block {
             name,
             title,
@@ -202,11 +219,15 @@ impl Block {
             right,
             natural,
             least,
+            headed,
             ruled: manner.ruled,
             most: manner.most,
-            bound: false,
+            sizes: OnceCell::new(),
         }
     }
+
+    /// No row is lower, mm.
+    pub const LEAST_ROW: f64 = BODY + ABOVE + BELOW - 1.0;
 
     /// The least width that still reads well.
     pub fn fair(&self) -> f64 {
@@ -215,6 +236,33 @@ impl Block {
         } else {
             70.0f64.min(self.wish())
         }
+    }
+
+    /// Widths that it bears, from a row on, widest first, with its heights at them.
+    pub fn sizes(&self, from: usize) -> Vec<Size> {
+        match from {
+            0 => self.sizes.get_or_init(|| self.sizes_from(0)).clone(),
+            _ => self.sizes_from(from),
+        }
+    }
+
+    fn sizes_from(&self, from: usize) -> Vec<Size> {
+        /// Parts of the width that it would like.
+        const PARTS: [f64; 3] = [1.0, 0.86, 0.72];
+        let mut all: Vec<Size> = Vec::new();
+        for part in PARTS {
+            let at = self.widths(self.wish() * part);
+            let Some(at) = at.filter(|at| at.total >= self.fair() - 1e-6) else {
+                continue;
+            };
+            if all.last().is_none_or(|s| at.total < s.wide - 1.0) {
+                all.push(Size {
+                    wide: at.total,
+                    high: self.span(&at, from, self.len()),
+                });
+            }
+        }
+        all
     }
 
     pub fn len(&self) -> usize {
@@ -253,10 +301,18 @@ impl Block {
         if self.title.whole() > width + 1e-6 && self.least.len() > 1 {
             return None;
         }
-        // The widest columns give way first, none below its longest word.
         let room = width - self.gaps();
         let mut columns = self.natural.clone();
         let mut over = columns.iter().sum::<f64>() - room;
+        // First heads break, those with most to give before others, and no more than need be; then
+        // the widest columns give way, none below its longest word.
+        let mut heads: Vec<usize> = (0..columns.len()).collect();
+        heads.sort_by(|a, b| self.headed[*b].total_cmp(&self.headed[*a]));
+        for c in heads {
+            let gives = self.headed[c].min(over.max(0.0));
+            columns[c] -= gives;
+            over -= gives;
+        }
         for _ in 0..64 {
             if over <= 1e-9 {
                 break;
@@ -296,6 +352,26 @@ impl Block {
             columns,
             total: total.max(self.broadest().min(width)),
         })
+    }
+
+    /// Column widths that take a whole width: what is beyond the wish goes to every column, so
+    /// that figures keep their distance from each other, or to the words beside a sample.
+    pub fn stretched(&self, width: f64) -> Widths {
+        let mut at = self.widths(width).unwrap_or_else(|| self.squeezed(width));
+        let spare = width - at.total;
+        if spare > 0.0 {
+            at.total = width;
+            let columns = at.columns.len();
+            if self.ruled && columns > 0 {
+                // The columns themselves may take less than the title or the lines below.
+                let taken = at.columns.iter().sum::<f64>() + self.gaps();
+                let each = (width - taken).max(0.0) / columns as f64;
+                at.columns.iter_mut().for_each(|w| *w += each);
+            } else if let Some(last) = at.columns.last_mut() {
+                *last += spare;
+            }
+        }
+        at
     }
 
     /// Column widths within a width, words broken where nothing else helps.

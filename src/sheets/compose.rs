@@ -5,19 +5,16 @@ use kurbo::Rect;
 
 use crate::captions::MatchMark;
 
+use super::arrange::{Ground, Piece, arrange};
 use super::block::Block;
-use super::fill::{Rest, Room, columns};
+use super::fill::{Room, columns};
 use super::title_block::{Heading, title_strip};
 use super::{DrawingKind, Frame, Inputs, Item, Role, Scene, Sheet, SheetSet, Table, layout};
 use super::{legend, lettering, notes, tables};
 
 /// Title of a sheet of tables, by what stands on it.
 fn tables_title(items: &[Item]) -> &'static str {
-    let notes = |i: &&Item| {
-        i.data
-            .iter()
-            .any(|(k, v)| *k == "panel" && v == "general-notes")
-    };
+    let notes = |i: &&Item| i.data.iter().any(|(k, v)| *k == "panel" && v == NOTES);
     let panels = items.iter().filter(|i| i.role == Role::Panel);
     let (noted, all) = (panels.clone().filter(notes).count(), panels.count());
     match noted {
@@ -27,24 +24,46 @@ fn tables_title(items: &[Item]) -> &'static str {
     }
 }
 
+/// Name of the block of general notes.
+const NOTES: &str = "general-notes";
+
 /// Title of a sheet of tables without notes.
 const SCHEDULES: &str = "SCHEDULES";
 
+/// Tables that are looked up rather than read beside the drawing. Where there are sheets of tables
+/// anyway, some of them go there whether they fit a drawing or not: those with which the smallest
+/// lettering of the set comes out largest.
+const LOOKED_UP: [&str; 3] = ["levels", "proposals", "pipes"];
+const TO_TABLES: [&[&str]; 4] = [
+    &LOOKED_UP,
+    &["levels", "pipes"],
+    &["proposals", "pipes"],
+    &["pipes"],
+];
+
+/// Lettering of tables as a part of the least: 4, 3.2 and 2.5 mm, as drawings are lettered, and
+/// 5 mm on a sheet of tables.
+const ON_DRAWINGS: [f64; 3] = [1.6, 1.28, 1.0];
+pub(super) const ON_TABLES: [f64; 4] = [2.0, 1.6, 1.28, 1.0];
+
 /// Makes the set: one sheet for each drawing, and as many sheets of tables as the rest needs.
 pub fn compose(set: &Inputs<'_>, scenes: Vec<Scene>) -> SheetSet {
+    /// With more sheets of tables than this the drawing's own hardly matter.
+    const FEW: usize = 3;
     let frame = layout(set.paper);
     let blocks = Blocks::of(set, &scenes);
-    // How many sheets there are and what they are called stands on the first of them, and is
-    // known only once all are filled.
-    let mut titles = vec![SCHEDULES];
-    let mut made = fill(set, &frame, &blocks, &scenes, &titles, None);
-    for _ in 0..4 {
-        if made.titles() == titles {
-            break;
+    let fill_all = |later: &[&str], draft| filled(set, &frame, &blocks, &scenes, (later, draft));
+    let whole = fill_all(&[], true).panels.len();
+    let mut best: (&[&str], (u32, u32)) = (&[], (0, 0));
+    // What is tried is not set: only the best is.
+    for later in TO_TABLES.iter().filter(|_| (1..=FEW).contains(&whole)) {
+        let tried = fill_all(later, true);
+        if tried.panels.len() <= whole && tried.lettering > best.1 {
+            best = (later, tried.lettering);
         }
-        titles = made.titles();
-        made = fill(set, &frame, &blocks, &scenes, &titles, Some(made));
     }
+    let made = fill_all(best.0, false);
+    let titles = made.titles();
     let count = scenes.len() + titles.len();
     let mut sheets = Vec::with_capacity(scenes.len() + made.panels.len());
     let drawings = scenes.len();
@@ -130,9 +149,8 @@ fn field_item(field: Rect) -> Item {
 
 /// What is to be set, in order of need.
 struct Blocks {
-    /// Keyed notes of each drawing, which stand on its sheet.
-    keyed: Vec<Block>,
-    legend: Block,
+    /// What stands on the sheet of each drawing: keyed notes, legend, match marks.
+    own: Vec<Vec<Block>>,
     general: Block,
     tables: Vec<Block>,
 }
@@ -145,21 +163,20 @@ impl Blocks {
             tables::mark(&mut words, &names);
             (key.clone(), words)
         };
-        let keyed = scenes
-            .iter()
-            .map(|s| (s.notes.iter().map(marked), "Keyed notes"))
-            .map(|(notes, title)| Block::notes("keyed-notes", title, notes, true))
-            .collect();
-        let legend = legend::legend(set);
+        let own = |(i, scene): (usize, &Scene)| {
+            let notes = scene.notes.iter().map(marked);
+            let keyed = Block::notes("keyed-notes", "Keyed notes", notes, true);
+            let marks = tables::marks_of(set, &drawing_number(i), &names);
+            let mut own = vec![keyed, legend::legend(scene), Block::table(&marks)];
+            own.retain(|b| b.len() > 0);
+            own
+        };
         let notes = notes::general(set);
-        let general = Block::notes("general-notes", "General notes", notes, false);
         let tables = tables::lettered(set, &names);
-        let tables = tables.iter().map(Block::table).collect();
         Blocks {
-            keyed,
-            legend,
-            general,
-            tables,
+            own: scenes.iter().enumerate().map(own).collect(),
+            general: Block::notes(NOTES, "General notes", notes, false),
+            tables: tables.iter().map(Block::table).collect(),
         }
     }
 }
@@ -172,6 +189,11 @@ struct Made {
     rest: Vec<(&'static str, usize)>,
     /// The panels of each sheet of tables, which the rest alone decides.
     panels: Vec<Vec<Item>>,
+    /// Size of their lettering, as a part of the least.
+    tables_by: f64,
+    /// Size of the smallest lettering of tables, and that of all sheets together, in hundredths
+    /// of the least.
+    lettering: (u32, u32),
 }
 
 impl Made {
@@ -181,22 +203,67 @@ impl Made {
     }
 }
 
-/// Fills the sheets; `titles` are those of the sheets of tables, as far as they are known, and
-/// `before` is what the last attempt made.
+/// Fills the sheets until it is known how many there are and what they are called, which stands
+/// on the first of them.
+fn filled(
+    set: &Inputs<'_>,
+    frame: &Frame,
+    blocks: &Blocks,
+    scenes: &[Scene],
+    (later, draft): (&[&str], bool),
+) -> Made {
+    let mut titles = vec![SCHEDULES];
+    let fill = |titles: &[&'static str], before| {
+        let attempt = Attempt {
+            titles,
+            later,
+            draft,
+        };
+        fill(set, frame, blocks, scenes, &attempt, before)
+    };
+    let mut made = fill(&titles, None);
+    for _ in 0..4 {
+        if made.titles() == titles {
+            break;
+        }
+        titles = made.titles();
+        made = fill(&titles, Some(made));
+    }
+    made
+}
+
+/// One attempt to fill the sheets.
+struct Attempt<'a> {
+    /// Titles of the sheets of tables, as far as they are known.
+    titles: &'a [&'static str],
+    /// The tables that go there whether they fit a drawing or not.
+    later: &'a [&'a str],
+    /// Nothing is set: it is only found out how many sheets there are, and how they are lettered.
+    draft: bool,
+}
+
+/// Fills the sheets; `before` is what the last attempt made.
 fn fill(
     set: &Inputs<'_>,
     frame: &Frame,
     blocks: &Blocks,
     scenes: &[Scene],
-    titles: &[&'static str],
+    attempt: &Attempt<'_>,
     before: Option<Made>,
 ) -> Made {
+    let Attempt {
+        titles,
+        later,
+        draft,
+    } = *attempt;
     let count = scenes.len() + titles.len();
     let index = index(scenes, titles);
+    let piece = |block| Piece { block, from: 0 };
     // What still waits for a place, with the row that it goes on from.
-    let mut waiting: Vec<(&Block, usize)> = vec![(&blocks.general, 0)];
-    waiting.extend(blocks.tables.iter().map(|b| (b, 0)));
+    let mut waiting: Vec<Piece<'_>> = vec![piece(&blocks.general)];
+    waiting.extend(blocks.tables.iter().map(piece));
     let mut drawings = Vec::new();
+    let mut sizes = Vec::new();
     for (i, scene) in scenes.iter().enumerate() {
         let number = drawing_number(i);
         let title = title_of(&scene.title, i, scenes.len());
@@ -208,55 +275,125 @@ fn fill(
             north: scene.north,
         };
         let (mut items, column) = title_strip(set, frame, &heading);
-        let mut room = Room::new(column, &scene.free, scene.field);
         let id = |b: &Block, from: usize| format!("{number}.{}{}", b.name, suffix(from));
-        let index = (i == 0 && count > 1).then_some(&index);
-        for own in [&blocks.keyed[i], &blocks.legend].into_iter().chain(index) {
-            if own.len() > 0 {
-                match room.whole(own, &id(own, 0)) {
-                    Some(set) => items.extend(set),
-                    None => parts(&mut room, own, 0, &id, &mut items),
-                }
+        let used = open_notes(&mut waiting, column, &id, &mut items);
+        let ground = Ground {
+            field: scene.field,
+            margins: &scene.margins,
+            strip: column,
+            used,
+        };
+        let mut own: Vec<Piece<'_>> = blocks.own[i].iter().map(piece).collect();
+        own.extend((i == 0 && count > 1).then_some(piece(&index)));
+        let bound = own.len();
+        let mut here = own;
+        // What is looked up stands on the last drawing, if on any.
+        let last = i + 1 == scenes.len();
+        let goes = |p: &Piece<'_>| match LOOKED_UP.contains(&p.block.name) {
+            true => last && !later.contains(&p.block.name),
+            false => p.from < p.block.len(),
+        };
+        here.extend(waiting.iter().copied().filter(goes));
+        let arranged = arrange(&ground, &here, &ON_DRAWINGS);
+        if !draft {
+            items.extend(arranged.set(used, &id));
+        }
+        sizes.push(arranged.by);
+        let mut room = Room::new(column, &scene.free, scene.field);
+        room.take(&arranged, column);
+        let mut left: Vec<Piece<'_>> = Vec::new();
+        for p in arranged
+            .left
+            .iter()
+            .filter_map(|i| here.get(*i).map(|p| (*i, *p)))
+        {
+            let (i, piece) = p;
+            if i >= bound {
+                left.push(piece);
+                continue;
+            }
+            // What belongs to this drawing stands on its sheet, wherever there is room.
+            match room.whole(piece.block, &id(piece.block, 0)) {
+                Some(set) => items.extend(set),
+                None => parts(&mut room, piece.block, 0, &id, &mut items),
             }
         }
-        waiting.retain_mut(|(block, from)| {
-            if *from == 0
-                && let Some(set) = room.whole(block, &id(block, 0))
-            {
-                items.extend(set);
-                return false;
+        // Tables off the edges are better than a further sheet for them alone.
+        if later.is_empty() && last {
+            let mut loose = Vec::new();
+            let whole = left.iter().all(|p| {
+                let set = (p.from == 0).then(|| room.whole(p.block, &id(p.block, 0)));
+                set.flatten().map(|set| loose.extend(set)).is_some()
+            });
+            if whole {
+                items.extend(loose);
+                left.clear();
             }
-            // The general notes open on the first sheet, however little of them fits.
-            if block.name == "general-notes" {
-                while let Some((set, to)) = room.part(block, *from, &id(block, *from)) {
-                    items.extend(set);
-                    *from = to;
-                    if to >= block.len() {
-                        return false;
-                    }
-                }
-            }
-            true
-        });
+        }
+        let kept = |p: &Piece<'_>| {
+            p.from < p.block.len()
+                && (!goes(p) || left.iter().any(|l| std::ptr::eq(l.block, p.block)))
+        };
+        waiting.retain(kept);
         drawings.push(items);
     }
-    let rest: Vec<_> = waiting.iter().map(|(b, from)| (b.name, *from)).collect();
-    let panels = match before.filter(|b| b.rest == rest) {
-        Some(same) => same.panels,
+    let rest: Vec<_> = waiting.iter().map(|p| (p.block.name, p.from)).collect();
+    let (panels, by) = match before.filter(|b| b.rest == rest) {
+        Some(same) => (same.panels, same.tables_by),
         None => {
-            let rest: Vec<Rest<'_>> = (waiting.into_iter())
-                .map(|(block, from)| Rest { block, from })
-                .collect();
-            columns(&rest, frame.field, |sheet, name, from| {
-                format!("{}.{name}{}", table_number(sheet), suffix(from))
-            })
+            let id =
+                |sheet, name: &str, from| format!("{}.{name}{}", table_number(sheet), suffix(from));
+            columns(&waiting, frame.field, (!draft).then_some(id))
         }
     };
+    if !panels.is_empty() {
+        sizes.push(by);
+    }
+    let hundredths = sizes.iter().map(|by| (by * 100.0).round() as u32);
     Made {
         drawings,
         rest,
         panels,
+        tables_by: by,
+        lettering: (
+            hundredths.clone().min().unwrap_or_default(),
+            hundredths.sum(),
+        ),
     }
+}
+
+/// Opens the general notes in the title strip, as many as it holds; gives how far down it is used.
+/// The rest goes on in a column of the field. One or two notes by themselves would look lost.
+fn open_notes(
+    waiting: &mut [Piece<'_>],
+    column: Rect,
+    id: &dyn Fn(&Block, usize) -> String,
+    items: &mut Vec<Item>,
+) -> f64 {
+    const TOGETHER: usize = 3;
+    let Some(first) = waiting.first_mut() else {
+        return 0.0;
+    };
+    let (block, from) = (first.block, first.from);
+    if block.name != NOTES || from > 0 {
+        return 0.0;
+    }
+    let Some(at) = block.widths(column.width()) else {
+        return 0.0;
+    };
+    let (mut to, mut high) = block.take(&at, 0, column.height());
+    let left = block.len() - to;
+    if left > 0 && left < TOGETHER {
+        to = block.len().saturating_sub(TOGETHER);
+        high = block.span(&at, 0, to);
+    }
+    if to < TOGETHER.min(block.len()) || high > column.height() + 1e-6 {
+        return 0.0;
+    }
+    let corner = kurbo::Point::new(column.x0, column.y0);
+    items.extend(block.set(&at, (0, to), corner, id(block, 0)));
+    first.from = to;
+    high
 }
 
 /// The list of sheets, for the first of them.

@@ -4,13 +4,15 @@
 use kurbo::{Point, Rect};
 
 use super::Item;
+use super::arrange::{Arranged, Piece, enlarged};
 use super::block::{Block, Widths};
+use super::compose::ON_TABLES;
 
 /// Clear paper between blocks above each other, mm.
-const APART: f64 = 7.0;
+pub(super) const APART: f64 = 7.0;
 /// Clear paper between blocks side by side, mm: more than between two columns of a table, or
 /// they read as one table.
-const BESIDE: f64 = 11.0;
+pub(super) const BESIDE: f64 = 11.0;
 /// Beside another column a table has at least this part of the width that it would like.
 const ROOMY: f64 = 0.88;
 /// A broken table shows at least so many rows, unless it has fewer.
@@ -53,6 +55,20 @@ impl Room {
             }
         }
         Room { spaces }
+    }
+
+    /// Takes out what stands in columns.
+    pub fn take(&mut self, arranged: &Arranged<'_>, column: Rect) {
+        let down = arranged.strip_used();
+        let strip = Rect::new(column.x0, column.y0, column.x1, column.y0 + down);
+        let strip = (down > 0.0).then_some(strip);
+        for used in arranged.used().into_iter().chain(strip) {
+            let used = used.inflate(BESIDE, APART);
+            for space in &mut self.spaces {
+                space.rect = clear_of(space.rect, used);
+            }
+        }
+        self.spaces.retain(|s| useful(s.rect));
     }
 
     /// Sets a whole block where it leaves the least room unused; none if it fits nowhere.
@@ -170,40 +186,54 @@ fn apart(r: Rect, field: Rect) -> Rect {
     )
 }
 
-/// A block and the row that it goes on from.
-pub(super) struct Rest<'a> {
-    pub block: &'a Block,
-    pub from: usize,
-}
-
 /// Sets blocks into the columns of sheets of tables; gives the items of each sheet. `id` makes an
-/// id from the sheet's index, a block's name and the row that it starts at.
+/// id from the sheet's index, a block's name and the row that it starts at; without it the items
+/// are blank, for their number only.
 ///
-/// Columns are only as high as they must be for the same number of sheets, so that long tables
-/// stand side by side over the whole width rather than down one side of an empty sheet.
+/// Gives the size of the lettering too, as a part of the least: they are lettered as large as
+/// takes no more sheets. Columns are only as high as they must be
+/// for the same number of sheets, so that long tables stand side by side over the whole width
+/// rather than down one side of an empty sheet.
 pub(super) fn columns(
-    rest: &[Rest<'_>],
+    rest: &[Piece<'_>],
     field: Rect,
-    id: impl Fn(usize, &str, usize) -> String,
-) -> Vec<Vec<Item>> {
+    id: Option<impl Fn(usize, &str, usize) -> String>,
+) -> (Vec<Vec<Item>>, f64) {
     /// Beyond so many sheets there is little to win, and trying takes time.
     const FEW_SHEETS: usize = 3;
     // Only the layout that is chosen is set.
     let sheets = |field| columns_of(rest, field, None::<fn(usize, &str, usize) -> String>).len();
-    let whole = sheets(field);
-    let lower = |tenths: i32| {
-        let low = field.y0 + field.height() * f64::from(tenths) / 10.0;
-        Rect::new(field.x0, field.y0, field.x1, low)
+    // What is lettered larger has so much the smaller field, before it is drawn larger.
+    let smaller = |by: f64, part: f64| {
+        let size = (field.width() / by, field.height() / by * part);
+        Rect::from_origin_size(Point::ORIGIN, size)
     };
-    let chosen = (1..=FEW_SHEETS)
-        .contains(&whole)
-        .then(|| (3..10).map(lower).find(|f| sheets(*f) == whole));
-    columns_of(rest, chosen.flatten().unwrap_or(field), Some(id))
+    let whole = sheets(smaller(1.0, 1.0));
+    let few = (1..=FEW_SHEETS).contains(&whole);
+    let larger = ON_TABLES.into_iter().filter(|by| few && *by > 1.0);
+    let by = larger
+        .into_iter()
+        .find(|by| sheets(smaller(*by, 1.0)) <= whole);
+    let by = by.unwrap_or(1.0);
+    // The lowest columns, in twentieths of the field, found by halving.
+    let (mut short, mut enough) = (5, 20);
+    while few && enough - short > 1 {
+        let half = (short + enough) / 2;
+        if sheets(smaller(by, f64::from(half) / 20.0)) <= whole {
+            enough = half;
+        } else {
+            short = half;
+        }
+    }
+    let made = columns_of(rest, smaller(by, f64::from(enough) / 20.0), id);
+    let to = field.origin() - Point::ORIGIN;
+    let made = made.into_iter().map(|items| enlarged(items, by, to));
+    (made.collect(), by)
 }
 
 /// Fills sheets; without ids the items are blank, for their number only.
 fn columns_of(
-    rest: &[Rest<'_>],
+    rest: &[Piece<'_>],
     field: Rect,
     id: Option<impl Fn(usize, &str, usize) -> String>,
 ) -> Vec<Vec<Item>> {
@@ -213,7 +243,7 @@ fn columns_of(
         sheets: Vec::new(),
         column: None,
     };
-    for &Rest { block, mut from } in rest {
+    for &Piece { block, mut from } in rest {
         while from < block.len() {
             match pages.here(block, from) {
                 Some(to) => from = to,
@@ -250,7 +280,15 @@ impl<F: Fn(usize, &str, usize) -> String> Pages<F> {
         let c = self.column?;
         let empty = c.y <= self.field.y0;
         let top = if empty { c.y } else { c.y + APART };
-        let at = block.widths(self.field.x1 - c.x)?;
+        let room = self.field.x1 - c.x;
+        let mut at = block.widths(room)?;
+        if block.take(&at, from, self.field.y1 - top).0 < block.len() {
+            // It goes on beside: all its parts share the width that is there.
+            let least = ROOMY * block.wish() + BESIDE;
+            let parts = ((room + BESIDE) / least).floor().max(1.0);
+            let each = (room - BESIDE * (parts - 1.0)) / parts;
+            at = block.widths(each).unwrap_or(at);
+        }
         let roomy = ROOMY * block.wish().min(self.field.width());
         let least = if self.fresh() { block.fair() } else { roomy };
         if at.total < least - 1e-6 {

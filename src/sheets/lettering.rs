@@ -13,7 +13,7 @@ const _: () = assert!(BODY >= 25.4 * 3.0 / 32.0);
 /// Capital height of the titles of tables and notes, mm.
 pub(super) const HEADING: f64 = 3.5;
 /// From one line to the next of running text, mm.
-pub(super) const PITCH: f64 = 4.1;
+pub(super) const PITCH: f64 = 3.9;
 /// A thin rule, mm.
 pub(super) const THIN: f64 = 0.18;
 /// A plain rule, mm.
@@ -81,7 +81,7 @@ impl Hand {
         }
         let space = self.space();
         let (mut lines, mut line, mut used) = (Vec::new(), String::new(), 0.0);
-        for word in held(text).iter().flat_map(|w| self.broken(w, width)) {
+        for word in held(text).into_iter().flat_map(|w| self.broken(w, width)) {
             let w = self.wide(&word);
             if !line.is_empty() && used + space + w > width {
                 lines.push(std::mem::take(&mut line));
@@ -104,6 +104,11 @@ impl Hand {
         if self.wide(word) <= width {
             return vec![word.to_owned()];
         }
+        // A figure is torn from its unit before it is torn itself.
+        if word.contains(' ') {
+            let parts = word.split_whitespace();
+            return parts.flat_map(|w| self.broken(w, width)).collect();
+        }
         let mut pieces = vec![String::new()];
         for c in word.chars() {
             let last = pieces.len() - 1;
@@ -119,15 +124,19 @@ impl Hand {
 }
 
 /// The words of a text, a figure and its unit as one.
-fn held(text: &str) -> Vec<String> {
-    let mut words: Vec<String> = Vec::new();
+pub(super) fn held(text: &str) -> Vec<&str> {
+    let mut words: Vec<&str> = Vec::new();
+    // Where the last of them starts.
+    let mut start = 0;
     for word in text.split_whitespace() {
+        let at = word.as_ptr() as usize - text.as_ptr() as usize;
+        let end = at + word.len();
         match words.last_mut() {
-            Some(last) if belong(last, word) => {
-                last.push(' ');
-                last.push_str(word);
+            Some(last) if belong(last, word) => *last = &text[start..end],
+            _ => {
+                start = at;
+                words.push(word);
             }
-            _ => words.push(word.to_owned()),
         }
     }
     words
@@ -135,7 +144,9 @@ fn held(text: &str) -> Vec<String> {
 
 /// Whether two words are a figure and its unit.
 fn belong(before: &str, after: &str) -> bool {
-    const UNITS: [&str; 10] = ["mm", "cm", "m", "ft", "in", "gpm", "dfu", "L/s", "L", "%"];
+    const UNITS: [&str; 12] = [
+        "mm", "cm", "m", "ft", "in", "psi", "kPa", "gpm", "dfu", "L/s", "L", "%",
+    ];
     let bare = |w: &str| {
         w.trim_matches(|c| matches!(c, ',' | '.' | ';' | ':' | '(' | ')'))
             .to_owned()

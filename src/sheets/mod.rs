@@ -4,6 +4,7 @@
 //! `layout` gives the fixed parts of a paper; `tables` and `notes` say what is to be said;
 //! `block` measures it, `fill` finds it a place, `compose` makes the sheets.
 
+mod arrange;
 mod block;
 mod compose;
 mod fill;

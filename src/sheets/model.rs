@@ -251,6 +251,36 @@ pub struct Table {
     pub strong: Vec<usize>,
 }
 
+/// How far a field is free from its upper and from its lower edge, in upright strips.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Margins {
+    /// Width of a strip, mm; the first stands at the field's left edge.
+    pub strip: f64,
+    /// Free depth of each strip from the upper edge down, mm.
+    pub above: Vec<f64>,
+    /// Free depth of each strip from the lower edge up, mm.
+    pub below: Vec<f64>,
+}
+
+impl Margins {
+    /// Of an empty field.
+    pub fn whole(field: Rect) -> Margins {
+        Margins {
+            strip: field.width(),
+            above: vec![field.height()],
+            below: vec![field.height()],
+        }
+    }
+    /// Of a full field.
+    pub fn none(field: Rect) -> Margins {
+        Margins {
+            strip: field.width(),
+            above: vec![0.0],
+            below: vec![0.0],
+        }
+    }
+}
+
 /// A drawn field ready to be set on a sheet, made by stage 10.
 #[derive(Clone, Debug)]
 pub struct Scene {
@@ -258,7 +288,10 @@ pub struct Scene {
     pub items: Vec<Item>,
     /// The rectangle that the drawing was placed in.
     pub field: Rect,
-    /// Free rectangles of the field, largest first, clear of every item: room for panels.
+    /// How far the field is free from its edges: room for panels in columns.
+    pub margins: Margins,
+    /// Free rectangles of the field, largest first, clear of every item: room for panels that
+    /// find none at the edges.
     pub free: Vec<Rect>,
     /// Keyed notes: number and words.
     pub notes: Vec<(String, String)>,

@@ -203,6 +203,9 @@ fn make_bands(set: &Inputs<'_>, width: f64, heading: &Heading<'_>, most: usize) 
     let mut project = field(1.0, "PROJECT", &capitals(&t.title), title, most);
     let address = field(1.0, "", &said(&t.address), Hand::BODY, most.min(2));
     project.lines.extend(address.lines);
+    let mut drawn_by = half("DRAWN BY", &said(&t.drawn_by));
+    let from = field(0.5, "", &said(&t.drawn_by_address), Hand::BODY, most.min(2));
+    drawn_by.lines.extend(from.lines);
     let mut drawing = field(1.0, "SHEET TITLE", heading.title, sheet, most);
     drawing
         .lines
@@ -214,10 +217,7 @@ fn make_bands(set: &Inputs<'_>, width: f64, heading: &Heading<'_>, most: usize) 
             half("CLIENT", &said(&t.client)),
             half("PROJECT NO.", &said(&t.number)),
         ]),
-        band(vec![
-            half("DRAWN BY", &said(&t.drawn_by)),
-            half("LICENCE", &said(&t.license)),
-        ]),
+        band(vec![drawn_by, half("LICENSE NO.", &said(&t.license))]),
         band(vec![
             half("CHECKED BY", &said(&t.checked_by)),
             half("DATE", &date),

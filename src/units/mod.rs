@@ -8,6 +8,7 @@ mod fall;
 mod heading;
 mod length;
 mod load;
+mod pressure;
 mod print;
 mod size;
 
@@ -15,6 +16,7 @@ pub use fall::Fall;
 pub use heading::Heading;
 pub use length::Length;
 pub use load::{Flow, Load};
+pub use pressure::Pressure;
 pub use print::{Printer, number};
 pub use size::PipeSize;
 

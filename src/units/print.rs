@@ -1,4 +1,4 @@
-use super::{Fall, Length, Load, PipeSize, UnitSystem};
+use super::{Fall, Length, Load, PipeSize, Pressure, UnitSystem};
 
 /// Prints quantities the way the job's trade reads them. Every writer and every label goes
 /// through it, so no number can look different in two places.
@@ -66,6 +66,13 @@ impl Printer {
         match self.units {
             UnitSystem::Feet => format!("{}″/ft", glyphs(&self.fall_plain(f))),
             UnitSystem::Metric => self.fall_plain(f),
+        }
+    }
+    /// A gauge pressure: `5 psi`, `34.5 kPa`.
+    pub fn pressure(self, p: Pressure) -> String {
+        match self.units {
+            UnitSystem::Feet => format!("{} psi", number(p.psi(), 1, false)),
+            UnitSystem::Metric => format!("{} kPa", number(p.kpa(), 1, false)),
         }
     }
     /// A load: `12`, `½` (dfu; the unit is the reader's to add).
@@ -180,6 +187,8 @@ mod tests {
         let one_and_half = PipeSize::from_inches(1.5).expect("a size of the list");
         assert_eq!(FEET.size(one_and_half), "1½″");
         assert_eq!(METRIC.size(one_and_half), "DN 40");
+        assert_eq!(FEET.pressure(Pressure::from_psi(5.0)), "5 psi");
+        assert_eq!(METRIC.pressure(Pressure::from_psi(5.0)), "34.5 kPa");
         assert_eq!(number(-0.001, 2, false), "0");
         assert_eq!(number(-0.0, 2, false), "0");
         assert_eq!(number(-12.0, 2, false), "-12");

@@ -28,8 +28,17 @@ fn rule(case: &mut Case) -> Given {
     let (cleanouts, terminal) = (book.cleanouts(), book.terminal());
     let (traps, arms, wet) = (book.trap_rules(), book.arm_rules(), book.wet_vent_rules());
     let not_listed = || Answer::Word("not listed".to_owned());
+    let test = || book.test().ok_or_else(|| "no tests in the book".to_owned());
     let inches = |l: stackfall::units::Length| Answer::Number(l.inches());
     Ok(match name.as_str() {
+        "test: head, ft" => Answer::Number(test()?.water.head.value.feet()),
+        "test: head over the highest fitting" => Answer::Yes(test()?.water.over_fittings.value),
+        "test: water held, minutes" => Answer::Number(f64::from(test()?.water.held.value)),
+        "test: air, psi" => Answer::Number(test()?.air.pressure.value.psi()),
+        "test: air held, minutes" => Answer::Number(f64::from(test()?.air.held.value)),
+        "test: air on plastic pipe" => Answer::Yes(test()?.air.on_plastic.value),
+        "test: smoke, in of water" => inches(test()?.smoke.column.value),
+        "test: smoke held, minutes" => Answer::Number(f64::from(test()?.smoke.held.value)),
         "cleanout spacing, ft" => Answer::Number(cleanouts.spacing.value.feet()),
         "cleanout at junction within, ft" => Answer::Number(cleanouts.junction_within.value.feet()),
         "cleanout at turns over, degrees" => Answer::Number(cleanouts.turn_degrees.value),

@@ -72,7 +72,7 @@ fn fonts_are_embedded_with_a_way_back_to_unicode() {
     assert!(fonts.len() >= 2, "{said}");
     for font in fonts {
         assert!(
-            font.contains("IBMPlexSansCond") && font.contains(" yes yes yes "),
+            font.contains("StackfallLettering") && font.contains(" yes yes yes "),
             "{said}"
         );
     }

@@ -33,6 +33,7 @@ fn title(v: &Values, name: &str) -> Title {
         address: v.words("address"),
         client: v.words("client"),
         drawn_by: v.words("drawn_by"),
+        drawn_by_address: v.words("drawn_by_address"),
         license: v.words("license"),
         permit: v.words("permit"),
         scope: v.words("scope"),

@@ -39,6 +39,11 @@ pub static JOB: Record = Record {
         ),
         may("client", TITLE, "For whom."),
         may("drawn_by", TITLE, "Who drew it."),
+        may(
+            "drawn_by_address",
+            TITLE,
+            "Address of who drew it; printed on every sheet, as some offices ask.",
+        ),
         may("checked_by", TITLE, "Who checked it."),
         may("license", TITLE, "The plumber's licence."),
         may("permit", TITLE, "The permit's number."),

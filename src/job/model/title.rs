@@ -15,6 +15,8 @@ pub struct Title {
     pub client: Option<String>,
     /// `drawn_by`
     pub drawn_by: Option<String>,
+    /// `drawn_by_address`
+    pub drawn_by_address: Option<String>,
     /// `license`
     pub license: Option<String>,
     /// `permit`

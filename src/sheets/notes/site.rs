@@ -2,6 +2,7 @@
 
 use super::footings::footings;
 use super::{Say, list};
+use crate::sheets::lettering::kept;
 
 /// What holds on site.
 pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
@@ -21,19 +22,55 @@ pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
     if let Some(words) = footings(say) {
         notes.push(words);
     }
-    notes.push(format!(
-        "Test{}: drains and vents are tested tight by a method that the code allows for their \
-         material, at the head or pressure and for the time that it states: once as rough work, \
-         before anything is covered, and again as finished work with the traps filled. Both \
-         tests are inspected.",
-        say.section("test")
-    ));
+    notes.push(test(say));
     notes.push(exits(say));
     notes.push(
         "Caution: this set was worked out by a computer program from what its author stated. It \
          advises; the licensed plumber and the authority having jurisdiction decide."
             .to_owned(),
     );
+}
+
+/// The tests, with the book's figures.
+fn test(say: &Say<'_>) -> String {
+    let section = say.section("test");
+    let Some(rules) = say.set.book.test() else {
+        return format!(
+            "Test{section}: drains and vents are tested tight by a method that the code allows \
+             for their material: once as rough work, before anything is covered, and again as \
+             finished work with the traps filled. Both tests are inspected."
+        );
+    };
+    let (water, air, smoke) = (&rules.water, &rules.air, &rules.smoke);
+    let head = say.length(water.head.value);
+    let fill = match water.over_fittings.value {
+        true => format!(
+            "filled with water to {head} at least above the highest fitting of the part under \
+             test, or to the highest point of the whole"
+        ),
+        false => format!(
+            "filled with water to the point of overflow, every part but the uppermost under a \
+             head of {head} at least"
+        ),
+    };
+    let plastic = match air.on_plastic.value {
+        true => "",
+        false => ", but not plastic pipe,",
+    };
+    format!(
+        "Test{section}: as rough work, before anything is covered, {fill}, held for {} minutes \
+         ({}); or{plastic} with air at {}, held for {} minutes ({}). Again as finished work with \
+         the traps filled; where smoke is asked for, at {} of water column, held for {} minutes \
+         ({}). Both tests are inspected.",
+        water.held.value,
+        water.head.cite(),
+        kept(&say.print.pressure(air.pressure.value)),
+        air.held.value,
+        air.pressure.cite(),
+        say.short(smoke.column.value),
+        smoke.held.value,
+        smoke.column.cite(),
+    )
 }
 
 fn exits(say: &Say<'_>) -> String {

@@ -10,7 +10,7 @@ pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
     let tie = book.tie_in();
     notes.push(format!(
         "Vents: graded and connected to drain back to the drain by gravity{}; dry vents leave \
-         above the drain's centre line{} and rise not less than {} above the flood level rim of \
+         above the drain's centerline{} and rise not less than {} above the flood level rim of \
          the highest fixture served before they turn level or join another vent ({}).",
         say.section("vent-grade"),
         say.section("vent-connection"),

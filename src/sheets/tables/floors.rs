@@ -1,5 +1,7 @@
 //! Floors and their levels.
 
+use crate::units::Length;
+
 use super::{Inputs, Say, Table, surveyed};
 
 /// Every floor, highest first, and the roof.
@@ -14,6 +16,18 @@ pub fn floors(set: &Inputs<'_>, say: &Say) -> Table {
     if grades {
         head.push(say.in_unit("Grade outside"));
     }
+    // From a floor to the next one up, or to the roof.
+    let mut heights = job.floors.len() > 1 || job.roof.is_some() && !job.floors.is_empty();
+    heights &= job.floors.windows(2).all(|w| w[0].level < w[1].level);
+    if heights {
+        head.push(say.in_unit("Story height"));
+    }
+    let next = |level: Length| {
+        let floors = job.floors.iter().map(|f| f.level);
+        let all = floors.chain(job.roof.as_ref().map(|r| r.value));
+        let over = all.filter(|l| *l > level);
+        over.min_by(Length::total_cmp).map(|l| l - level)
+    };
     let roof = job.roof.as_ref().map(|r| ("roof", r.value, None));
     let floors = job
         .floors
@@ -30,6 +44,9 @@ pub fn floors(set: &Inputs<'_>, say: &Say) -> Table {
             }
             if grades {
                 row.push(say.level(grade));
+            }
+            if heights {
+                row.push(say.length(next(level)));
             }
             row
         })

@@ -2,29 +2,68 @@
 
 use std::collections::BTreeSet;
 
+use crate::captions::MatchMark;
 use crate::network::{JointKind, PieceIx};
 
 use super::{Inputs, Say, Table};
 
-/// Every match mark with its pipe, its two sheets, and what lies upstream of it.
-pub fn marks(set: &Inputs<'_>, _say: &Say) -> Table {
+/// Name of the table.
+pub(super) const NAME: &str = "match-marks";
+
+/// Match marks, of all sheets or of one, each with its pipe, where that is cut, its two sheets,
+/// and what lies upstream of it.
+pub(super) fn marks(set: &Inputs<'_>, say: &Say, sheet: Option<&str>) -> Table {
     let cuts: BTreeSet<PieceIx> = set.marks.iter().map(|m| m.piece).collect();
-    let rows = set.marks.iter().map(|m| {
+    let here = |m: &&MatchMark| sheet.is_none_or(|s| m.down == s || m.up == s);
+    let rows = set.marks.iter().filter(here).map(|m| {
         vec![
             m.name.clone(),
             set.net.graph[m.piece].id.clone(),
+            cut_at(set, say, m.piece),
             m.down.clone(),
             m.up.clone(),
             upstream(set, m.piece, &cuts),
         ]
     });
+    let head = [
+        "Mark",
+        "Pipe",
+        "Cut upstream of",
+        "Downstream on",
+        "Upstream on",
+        "Lies upstream",
+    ];
     Table {
-        name: "match-marks",
+        name: NAME,
         title: "Match marks".into(),
-        head: super::heads(&["Mark", "Pipe", "From sheet", "On to sheet", "Upstream"]),
+        head: super::heads(&head),
         rows: rows.collect(),
         ..Table::default()
     }
+}
+
+/// Where a pipe is cut: the place at its lower end, with its invert, and the floor over that.
+fn cut_at(set: &Inputs<'_>, say: &Say, piece: PieceIx) -> String {
+    let net = set.net;
+    let Some(joint) = net.to(piece) else {
+        return String::new();
+    };
+    let mut stations = set.solution.levels.stations.iter();
+    let station = stations.find(|s| s.joint == joint);
+    let mut words = match station {
+        Some(s) => format!("{}, on {}", s.place, s.run),
+        None => net.graph[joint].id.clone(),
+    };
+    let invert = station.and_then(|s| s.invert);
+    if let Some(invert) = invert {
+        words += &format!(", IE {}", say.level(Some(invert)));
+        let over = set.job.floors.iter().filter(|f| f.level > invert);
+        let next = over.min_by(|a, b| a.level.total_cmp(&b.level));
+        if let Some(floor) = next {
+            words += &format!(", below floor {}", floor.name);
+        }
+    }
+    words
 }
 
 /// The stacks upstream of a cut, as far as the next cuts, and how many fixtures there are.

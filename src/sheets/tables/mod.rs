@@ -29,13 +29,29 @@ pub fn tables(set: &Inputs<'_>) -> Vec<Table> {
 /// left out.
 pub(super) fn lettered(set: &Inputs<'_>, names: &Names<'_>) -> Vec<Table> {
     let mut tables = all(set, Form::Sheet);
-    tables.retain(|t| !t.rows.is_empty());
+    // Match marks stand on the sheets that have them.
+    tables.retain(|t| !t.rows.is_empty() && t.name != marks::NAME);
     for table in &mut tables {
         for text in table.rows.iter_mut().flatten().chain(&mut table.foot) {
             mark(text, names);
         }
     }
     tables
+}
+
+/// The match marks of one sheet as they are lettered on it.
+pub(super) fn marks_of(set: &Inputs<'_>, sheet: &str, names: &Names<'_>) -> Table {
+    let say = Say {
+        print: Printer {
+            units: set.job.units,
+        },
+        form: Form::Sheet,
+    };
+    let mut table = marks::marks(set, &say, Some(sheet));
+    for text in table.rows.iter_mut().flatten() {
+        mark(text, names);
+    }
+    table
 }
 
 /// Names to look words up in; they are never gone through, so that their order does not matter.
@@ -142,7 +158,7 @@ fn all(set: &Inputs<'_>, form: Form) -> Vec<Table> {
         form,
     };
     vec![
-        marks::marks(set, &say),
+        marks::marks(set, &say, None),
         loads::loads(set, &say),
         fixtures::fixtures(set, &say),
         levels::levels(set, &say),
