@@ -6,6 +6,8 @@
 mod kinds;
 mod list;
 mod pipes;
+mod practice;
 
 pub use kinds::{Kind, Outlet, Roughing, kind, kinds};
-pub use pipes::{Dimension, bore, material, materials, outside};
+pub use pipes::{Dimension, at_hubs, bore, material, materials, outside};
+pub use practice::{StudWall, agreement, steepest, stud_wall, stud_walls};
