@@ -40,8 +40,10 @@ pub fn settle(placement: &mut Placement, net: &Network, captions: &Captions, fig
         pipes: pipes_by_name(placement, net),
         symbols: symbols_by_name(placement, figures),
     };
+    // What found no place yet keeps nothing else from its own.
+    let stood = placement.labels.len();
     set_missing(placement, &world);
-    for (i, l) in placement.labels.iter().enumerate() {
+    for (i, l) in placement.labels.iter().enumerate().take(stood) {
         for o in covers(&captions.all[l.caption], l.at, l.slant, l.flush) {
             cells.add(o, Owner::Label(i));
         }
@@ -52,10 +54,13 @@ pub fn settle(placement: &mut Placement, net: &Network, captions: &Captions, fig
         let own = covers(words, label.at, label.slant, label.flush);
         let skip = |o: Owner| o == Owner::Label(i);
         let touched = own.iter().any(|o| !cells.free(o, skip));
-        if !touched && world.near(placement, &label, &own) {
+        if i < stood && !touched && world.near(placement, &label, &own) {
             continue;
         }
         let Some(form) = world.place(placement, &cells, i, &label) else {
+            for o in own.into_iter().filter(|_| i >= stood) {
+                cells.add(o, Owner::Label(i));
+            }
             continue;
         };
         cells.clear(Owner::Label(i));
