@@ -87,9 +87,9 @@ fn called_for(sheet: &Sheet) -> BTreeSet<&'static str> {
         match item.role {
             Role::Pipe => {
                 rows.insert(match (said(item, "system"), said(item, "state")) {
-                    ("waste", "existing") => "DRAIN THERE ALREADY (E)",
+                    ("waste", "existing") => "EXISTING DRAIN (E)",
                     ("waste", _) => "DRAIN, SOIL OR WASTE",
-                    ("vent", "existing") => "VENT THERE ALREADY (E)",
+                    ("vent", "existing") => "EXISTING VENT (E)",
                     ("vent", _) => "VENT",
                     other => panic!("no row for {other:?}"),
                 });

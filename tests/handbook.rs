@@ -8,6 +8,8 @@
 mod arithmetic;
 #[path = "handbook/case.rs"]
 mod case;
+#[path = "handbook/limits.rs"]
+mod limits;
 #[path = "handbook/lookups.rs"]
 mod lookups;
 #[path = "handbook/rules.rs"]
@@ -66,6 +68,7 @@ fn run(case: &Case) -> Result<(), String> {
     let answer = lookups::answer(&kind, &mut case)
         .or_else(|| rules::answer(&kind, &mut case))
         .or_else(|| arithmetic::answer(&kind, &mut case))
+        .or_else(|| limits::answer(&kind, &mut case))
         .unwrap_or_else(|| Err(format!("unknown kind of case `{kind}`")))?;
     case.compare(&answer)
 }

@@ -160,7 +160,7 @@ fn a_rolled_wye_says_so_with_its_rise() {
     let lines = joints.get("main.bb").expect("words at the wye");
     assert_eq!(
         lines.last().map(String::as_str),
-        Some("WYE ROLLED 45°, RISE 1⅞″")
+        Some("WYE ROLLED 45°, INVERT UP 1⅞″")
     );
     let flat = joints.get("main.ld").expect("words at the flat wye");
     assert_eq!(flat.len(), 1, "{flat:?}");

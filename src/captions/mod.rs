@@ -83,6 +83,8 @@ pub struct Captions {
     pub traps: BTreeMap<TrapIx, usize>,
     /// Set beside a joint of the drains.
     pub joints: BTreeMap<JointIx, usize>,
+    /// The room that a branch serves: set beside it, by its farthest piece, once all else stands.
+    pub rooms: BTreeMap<PieceIx, usize>,
     /// Set beside a symbol, by the symbol's id.
     pub symbols: BTreeMap<String, usize>,
     /// Words of each floor's mark, by floor index, and of the roof (last).
@@ -97,6 +99,7 @@ impl Captions {
             all: self.all.iter().map(again).collect(),
             floors: self.floors.iter().map(again).collect(),
             pieces: self.pieces.clone(),
+            rooms: self.rooms.clone(),
             traps: self.traps.clone(),
             joints: self.joints.clone(),
             symbols: self.symbols.clone(),
@@ -179,8 +182,18 @@ pub fn permit(
             before = Some(key);
             let names = lettered_run(net, piece);
             debug_assert!(ix < net.runs.len());
-            let caption = Caption::new(names, vec![line], Weight::Regular, cap);
+            let lines = line.lines().map(str::to_owned).collect();
+            let caption = Caption::new(names, lines, Weight::Regular, cap);
             c.pieces.insert(piece, push(&mut c.all, caption));
+        }
+    }
+    for (run, room) in words::rooms(job, net) {
+        let run = &net.runs[run.0];
+        let branch = matches!(run.kind, RunKind::Branch | RunKind::BuildingBranch);
+        if let (true, Some(room), Some(&last)) = (branch, room, run.pieces.last()) {
+            let lines = vec![room.to_uppercase()];
+            let caption = Caption::new(run.id.clone(), lines, Weight::Regular, cap);
+            c.rooms.insert(last, push(&mut c.all, caption));
         }
     }
     for joint in net.graph.node_indices() {

@@ -1,8 +1,10 @@
 //! The words themselves, in the trade's marks.
 
+use std::collections::BTreeMap;
+
 use crate::job::{CleanoutKind, FloorIx, Job, Wye};
 use crate::network::{
-    JointIx, JointKind, NetLeg, Network, Openings, PieceIx, RunKind, State, System, TrapIx,
+    JointIx, JointKind, NetLeg, Network, Openings, PieceIx, RunIx, RunKind, State, System, TrapIx,
 };
 use crate::solve::Solution;
 use crate::units::{Heading, Length, Printer};
@@ -44,6 +46,29 @@ pub(super) struct Words<'a> {
     pub print: Printer,
 }
 
+/// The room of the fixtures on each drain; none where they stand in several, or in none with a
+/// name.
+pub(super) fn rooms<'a>(job: &'a Job, net: &Network) -> BTreeMap<RunIx, Option<&'a str>> {
+    let mut rooms: BTreeMap<RunIx, Option<&str>> = BTreeMap::new();
+    for trap in &net.traps {
+        let room = job
+            .fixtures
+            .get(trap.fixture)
+            .and_then(|f| f.room.as_deref());
+        let mut at = trap.arm;
+        while let Some(piece) = at {
+            let run = net.graph[piece].run;
+            if !matches!(net.runs[run.0].kind, RunKind::Arm | RunKind::FixtureDrain) {
+                let known = rooms.entry(run).or_insert(room);
+                *known = known.filter(|r| Some(*r) == room);
+                break;
+            }
+            at = net.to(piece).and_then(|j| net.downstream(j));
+        }
+    }
+    rooms
+}
+
 impl Words<'_> {
     /// Size and fall of a piece.
     fn size_fall(&self, piece: PieceIx) -> String {
@@ -81,7 +106,7 @@ impl Words<'_> {
         match (p.system, run.kind) {
             (System::Vent, RunKind::FixtureVent | RunKind::IslandVent) => {}
             (System::Vent, _) => text.push_str(" VENT"),
-            (System::Waste, RunKind::Sewer) => text.push_str(" SEWER"),
+            (System::Waste, RunKind::Sewer) => text = self.sewer(piece),
             (System::Waste, RunKind::Discharge) => text.push_str(" PUMPED"),
             (System::Waste, _) => {
                 if let Some(load) = load {
@@ -110,6 +135,25 @@ impl Words<'_> {
             text = format!("{}: {text}", run.id);
         }
         marked(&text, p.state)
+    }
+
+    /// What lies beyond the exit: whose it is, how long, and where it ends.
+    fn sewer(&self, piece: PieceIx) -> String {
+        let size = self.solution.sizing.pieces.get(&piece);
+        let size = size.map_or("?".to_owned(), |s| self.print.size(s.size));
+        let mut lines = vec![format!("{size} SEWER")];
+        if self.net.graph[piece].state != State::Existing {
+            lines.push("BY OTHERS".to_owned());
+        }
+        if let Some(level) = self.solution.levels.pieces.get(&piece) {
+            let length = level.length.map(|l| self.print.length(l));
+            let fall = level.fall.map(|f| format!("@ {}", self.print.fall(f)));
+            let both: Vec<String> = length.into_iter().chain(fall).collect();
+            lines.extend((!both.is_empty()).then(|| both.join(" ")));
+            let tap = level.invert_down.map(|t| format!("TAP {}", self.ie(t)));
+            lines.extend(tap);
+        }
+        lines.join("\n")
     }
 
     /// Whether a piece must carry its words itself, whatever the piece before says.
@@ -142,7 +186,7 @@ impl Words<'_> {
             });
             let sizes = &self.solution.sizing.pieces;
             let drop = t.vent_fitting.and_then(|j| self.net.downstream(j));
-            let drop = drop.filter(|&d| self.is_drop(d));
+            let drop = drop.filter(|&d| self.is_drop(d) && self.says_riser(trap));
             if let (Some(d), Some(a)) = (drop.and_then(|d| sizes.get(&d)), sizes.get(&arm))
                 && d.size != a.size
             {
@@ -167,6 +211,13 @@ impl Words<'_> {
             lines.push(format!("PRIMER AT {}", by.name));
         }
         (fixture.name.clone(), lines)
+    }
+
+    /// Whether a trap is the first at its vent fitting: a riser that several share is said once.
+    fn says_riser(&self, trap: TrapIx) -> bool {
+        let fitting = self.net.traps[trap.0].vent_fitting;
+        let before = &self.net.traps[..trap.0];
+        fitting.is_none() || before.iter().all(|t| t.vent_fitting != fitting)
     }
 
     fn is_drop(&self, piece: PieceIx) -> bool {
@@ -203,7 +254,9 @@ impl Words<'_> {
                 let building = matches!(run.kind, RunKind::BuildingDrain | RunKind::BuildingBranch);
                 // Of a branch of a stack only its ends are levels to build to.
                 let start = run.kind == RunKind::Branch && run.pieces.last() == Some(&down);
-                let level = level.filter(|_| (building || start) && !own_tag);
+                let vented = net.upstream(joint).len() < 2 && self.vent_foot(joint);
+                let shown = (building || start || vented) && !own_tag;
+                let level = level.filter(|_| shown);
                 let mut lines: Vec<String> = level.map(|l| self.ie(l)).into_iter().collect();
                 lines.extend(self.wyes(joint, &run.id));
                 (!lines.is_empty()).then_some((own, lines))
@@ -220,6 +273,12 @@ impl Words<'_> {
             JointKind::OffsetFoot(_) | JointKind::OffsetHead => Some((own, vec![self.ie(level?)])),
             _ => None,
         }
+    }
+
+    /// Whether a vent rises straight from a drain there, as the foot of an island's does.
+    fn vent_foot(&self, joint: JointIx) -> bool {
+        let mut edges = self.net.graph.edges(joint);
+        edges.any(|e| e.weight().system == System::Vent)
     }
 
     /// How branches enter a drain at a joint where their wye is not flat, each with the step of the
@@ -241,7 +300,7 @@ impl Words<'_> {
             let step = self.solution.levels.pieces.get(&piece);
             let step = step.and_then(|l| l.step).filter(|s| *s > Length::ZERO);
             lines.push(match step {
-                Some(step) => format!("{words}, RISE {}", self.print.short(step)),
+                Some(step) => format!("{words}, INVERT UP {}", self.print.short(step)),
                 None => words.to_owned(),
             });
         }
@@ -285,7 +344,11 @@ impl Words<'_> {
             tags.push((net.cleanout_mark(c), lines));
         }
         for v in &net.valves {
-            let mut lines = vec![v.id.clone(), format!("{} VALVE", v.kind.to_uppercase())];
+            let size = net.downstream(v.joint);
+            let size = size.and_then(|p| self.solution.sizing.pieces.get(&p));
+            let size = size.map_or(String::new(), |s| format!("{} ", self.print.size(s.size)));
+            let kind = v.kind.to_uppercase();
+            let mut lines = vec![v.id.clone(), format!("{size}{kind} VALVE")];
             lines.extend(invert(v.joint).map(|l| self.ie(l)));
             tags.push((v.id.clone(), lines));
         }

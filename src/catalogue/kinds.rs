@@ -46,6 +46,9 @@ pub struct Kind {
     pub default_outlet: Roughing,
     /// Its flood level rim, above the finished floor.
     pub default_rim: Roughing,
+    /// How far its own outlet lies below its rim, at most, where it is a bowl or a tub that stands
+    /// clear of the floor; the height is negative.
+    pub deepest_bowl: Option<Roughing>,
     /// A water closet: its drain is 3 in at least and its arm has no limit.
     pub closet: bool,
     /// Soil rather than waste: a closet or urinal, kept off waste-stack vents.

@@ -17,6 +17,7 @@ const fn plain(
         outlet,
         default_outlet: Roughing::practice(heights.0),
         default_rim: Roughing::practice(heights.1),
+        deepest_bowl: None,
         closet: false,
         soil: false,
         bath_group: false,
@@ -26,6 +27,11 @@ const fn plain(
         needs_primer: false,
         self_siphoning: false,
     }
+}
+
+/// The outlet of a bowl lies so many inches below its rim, at most.
+const fn bowl(inches: f64) -> Option<Roughing> {
+    Some(Roughing::practice(-inches))
 }
 
 use Outlet::{Floor, Indirect, Wall};
@@ -42,7 +48,8 @@ pub(super) const KINDS: [Kind; 27] = [
             "WC",
             &["toilet", "closet"],
             Floor,
-            (0.0, 15.0),
+            // The invert of its bend below the floor.
+            (-8.0, 15.0),
         )
     },
     Kind {
@@ -50,6 +57,7 @@ pub(super) const KINDS: [Kind; 27] = [
         ..plain("urinal", "UR", &[], Wall, (20.0, 24.0))
     },
     Kind {
+        deepest_bowl: bowl(8.0),
         bath_group: true,
         ..plain(
             "lavatory",
@@ -91,10 +99,12 @@ pub(super) const KINDS: [Kind; 27] = [
         ..plain("shower", "SH", &["shower stall"], Floor, (-8.0, 2.0))
     },
     Kind {
+        deepest_bowl: bowl(12.0),
         kitchen: true,
         ..plain("kitchen sink", "KS", &[], Wall, (16.0, 36.0))
     },
     Kind {
+        deepest_bowl: bowl(10.0),
         kitchen: true,
         ..plain(
             "bar sink",
@@ -108,13 +118,16 @@ pub(super) const KINDS: [Kind; 27] = [
         kitchen: true,
         ..plain("dishwasher", "DW", &["dish washer"], Wall, (16.0, 34.0))
     },
-    plain(
-        "laundry tub",
-        "LT",
-        &["laundry tray", "laundry sink", "utility sink"],
-        Wall,
-        (14.0, 34.0),
-    ),
+    Kind {
+        deepest_bowl: bowl(16.0),
+        ..plain(
+            "laundry tub",
+            "LT",
+            &["laundry tray", "laundry sink", "utility sink"],
+            Wall,
+            (14.0, 34.0),
+        )
+    },
     Kind {
         washer: true,
         ..plain(
@@ -161,35 +174,50 @@ pub(super) const KINDS: [Kind; 27] = [
         Floor,
         (-6.0, 10.0),
     ),
-    plain(
-        "sink",
-        "SK",
-        &["work sink", "compartment sink"],
-        Wall,
-        (16.0, 34.0),
-    ),
-    plain(
-        "wash sink",
-        "WS",
-        &["wash fountain", "circular wash sink"],
-        Wall,
-        (14.0, 32.0),
-    ),
-    plain(
-        "sink and tray",
-        "ST",
-        &["combination sink and tray"],
-        Wall,
-        (14.0, 34.0),
-    ),
-    plain(
-        "drinking fountain",
-        "DF",
-        &["water cooler", "bubbler"],
-        Wall,
-        (22.0, 38.0),
-    ),
-    plain("dental lavatory", "DL", &[], Wall, (18.0, 32.0)),
+    Kind {
+        deepest_bowl: bowl(14.0),
+        ..plain(
+            "sink",
+            "SK",
+            &["work sink", "compartment sink"],
+            Wall,
+            (16.0, 34.0),
+        )
+    },
+    Kind {
+        deepest_bowl: bowl(12.0),
+        ..plain(
+            "wash sink",
+            "WS",
+            &["wash fountain", "circular wash sink"],
+            Wall,
+            (14.0, 32.0),
+        )
+    },
+    Kind {
+        deepest_bowl: bowl(16.0),
+        ..plain(
+            "sink and tray",
+            "ST",
+            &["combination sink and tray"],
+            Wall,
+            (14.0, 34.0),
+        )
+    },
+    Kind {
+        deepest_bowl: bowl(6.0),
+        ..plain(
+            "drinking fountain",
+            "DF",
+            &["water cooler", "bubbler"],
+            Wall,
+            (22.0, 38.0),
+        )
+    },
+    Kind {
+        deepest_bowl: bowl(8.0),
+        ..plain("dental lavatory", "DL", &[], Wall, (18.0, 32.0))
+    },
     plain(
         "dental unit",
         "DU",

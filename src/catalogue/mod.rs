@@ -6,12 +6,8 @@
 mod kinds;
 mod list;
 mod pipes;
+mod practice;
 
 pub use kinds::{Kind, Outlet, Roughing, kind, kinds};
-pub use pipes::{Dimension, bore, material, materials, outside};
-
-/// A pipe under a slab keeps its outside so far below it.
-pub const UNDER_SLAB: Dimension = Dimension {
-    value: crate::units::Length::from_inches(2.0),
-    source: "common practice, no source",
-};
+pub use pipes::{Dimension, at_hubs, bore, material, materials, outside};
+pub use practice::{StudWall, agreement, steepest, stud_wall, stud_walls, under_slab};

@@ -90,6 +90,22 @@ pub fn outside(material: &str, size: PipeSize) -> Option<Dimension> {
     })
 }
 
+/// Outside diameter of a joint, where one pipe enters another's hub or a fitting.
+///
+/// ```text
+/// H = D + 2·t = 2·D − d,   t = (D − d) / 2
+/// ```
+///
+/// `D` the outside diameter and `d` the bore of the pipe, `t` its wall, all in one length unit: a
+/// hub has a wall of its own, at least as thick as the pipe's. Geometry; no standard is its
+/// source, and the couplings of hubless pipe are a little larger. None: as for [`bore`].
+pub fn at_hubs(material: &str, size: PipeSize) -> Option<Dimension> {
+    row(material, size).map(|(row, source)| Dimension {
+        value: Length::from_inches(2.0 * row.outside - row.bore),
+        source,
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

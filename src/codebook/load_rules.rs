@@ -199,6 +199,7 @@ pub fn stack(check: &mut Checker, raw: &Raw) -> (StackRules, TableInfo) {
     let rules = StackRules {
         interval: f.length("branch interval"),
         heel: f.plain("branch below the base"),
+        discharge: f.may_length("pumped discharge from the base"),
         leave_part: f.may_plain("least part going up"),
     };
     (rules, f.done())

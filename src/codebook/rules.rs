@@ -252,6 +252,7 @@ pub(super) struct FlowRules {
 pub(super) struct StackRules {
     pub interval: Found<Length>,
     pub heel: Found<f64>,
+    pub discharge: Option<Found<Length>>,
     pub leave_part: Option<Found<f64>>,
 }
 
@@ -305,6 +306,11 @@ impl Book {
     /// Least distance downstream of a stack's base at which a branch joins, in diameters.
     pub fn heel_distance(&self) -> Found<f64> {
         self.stack.heel.clone()
+    }
+    /// Least distance from a stack's base at which a pumped discharge joins a drain; none where
+    /// the book has no such rule.
+    pub fn discharge_distance(&self) -> Option<Found<Length>> {
+        self.stack.discharge.clone()
     }
     /// Part of its largest required size that a stack keeps as its load falls going up; none
     /// where the book has no such rule.

@@ -4,11 +4,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::codebook::Book;
 use crate::diagnostics::{Diagnostic, Severity, Span};
-use crate::job::{Fixture, Job};
+use crate::job::{Fixture, Floor, Job};
 use crate::network::{JointIx, Network, Piece, PieceIx, RunKind, System, TrapIx};
 use crate::sizing::PieceSize;
+use crate::sizing::traps::kind_of;
 use crate::solve::Solution;
-use crate::units::{PipeSize, Printer};
+use crate::units::{Length, PipeSize, Printer, UnitSystem};
 
 /// A rule's code, name and severity.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -116,6 +117,31 @@ impl<'a> Context<'a> {
     pub fn fixture(&self, trap: TrapIx) -> Option<&'a Fixture> {
         let trap = self.net.traps.get(trap.0)?;
         self.job.fixtures.get(trap.fixture)
+    }
+
+    /// The floor that a trap's fixture stands on: the network's, since a fixture may leave it to
+    /// its drain.
+    pub fn floor(&self, trap: TrapIx) -> Option<&'a Floor> {
+        let fixture = self.net.traps.get(trap.0)?.fixture;
+        let floor = self.net.draft.fixtures.get(fixture)?.floor?;
+        self.job.floors.get(floor.0)
+    }
+
+    /// Flood level rim of a fixture above its floor: stated, else as its kind usually has it.
+    pub fn rim(&self, fixture: &Fixture) -> Option<Length> {
+        fixture
+            .rim
+            .or_else(|| kind_of(fixture).map(|k| k.default_rim.height))
+    }
+
+    /// A length rounded up to what is printed, an eighth of an inch or a millimetre: so that what
+    /// a finding asks for is enough, and what is not quite nothing does not print as nothing.
+    pub fn rounded_up(&self, length: Length) -> Length {
+        let step = match self.print.units {
+            UnitSystem::Feet => Length::from_inches(0.125),
+            UnitSystem::Metric => Length::from_mm(1.0),
+        };
+        step * (length / step - 1e-6).ceil()
     }
 
     /// The smallest stocked size from here up, else the size itself.

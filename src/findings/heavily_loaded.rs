@@ -42,7 +42,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
             continue;
         }
         let message = format!(
-            "{} carries {} of the {} dfu that {} may",
+            "{} carries {} of the {} dfu allowed on {}",
             piece.id,
             print.load(size.load),
             print.load(most),

@@ -7,24 +7,37 @@
 
 pub mod arm_falls_too_far;
 pub mod arm_too_long;
+pub mod arm_turns_down;
 pub mod beyond_the_table;
+pub mod branch_near_stack_base;
 pub mod cleanout_missing;
 mod cleanout_ways;
 pub mod cleanouts_too_far_apart;
 pub mod closet_on_less_than_3_in;
 mod context;
+pub mod discharge_near_stack_base;
+pub mod drain_runs_uphill;
 pub mod drain_too_small;
 pub mod fixture_not_in_book;
 pub mod floor_drain_without_primer;
 pub mod heavily_loaded;
 pub mod lengths_missing;
 pub mod needless_backwater;
+pub mod no_vent_outdoors;
+pub mod outlet_disagrees;
+pub mod position_disagrees;
 pub mod size_shrinks_downstream;
 pub mod slope_below_minimum;
+pub mod slope_too_steep;
+pub mod stack_too_fat;
 pub mod trap_too_far_below;
 pub mod trap_too_small;
 pub mod trap_without_vent;
+pub mod unprotected_from_backflow;
 pub mod unused_waiver;
+pub mod vent_flat_below_rim;
+pub mod vent_joins_below_waste;
+pub mod vent_near_trap;
 pub mod vent_too_small;
 mod waive;
 pub mod waiver_without_reason;
@@ -74,6 +87,9 @@ macro_rules! rule {
 pub const RULES: &[Rule] = &[
     rule!(arm_too_long),
     rule!(arm_falls_too_far),
+    rule!(arm_turns_down),
+    rule!(vent_near_trap),
+    rule!(unprotected_from_backflow),
     rule!(needless_backwater),
     rule!(cleanout_missing),
     rule!(cleanouts_too_far_apart),
@@ -85,12 +101,22 @@ pub const RULES: &[Rule] = &[
     rule!(washer_on_small_branch),
     rule!(beyond_the_table),
     rule!(heavily_loaded),
+    rule!(slope_too_steep),
+    rule!(branch_near_stack_base),
+    rule!(drain_runs_uphill),
+    rule!(discharge_near_stack_base),
     rule!(fixture_not_in_book),
     rule!(lengths_missing),
+    rule!(position_disagrees),
+    rule!(outlet_disagrees),
+    rule!(stack_too_fat),
     rule!(floor_drain_without_primer),
     rule!(trap_too_far_below),
     rule!(vent_too_small),
     rule!(trap_without_vent),
+    rule!(no_vent_outdoors),
+    rule!(vent_flat_below_rim),
+    rule!(vent_joins_below_waste),
     rule!(unused_waiver),
     rule!(waiver_without_reason),
 ];

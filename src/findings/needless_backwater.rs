@@ -14,9 +14,8 @@
 //! Section: IPC 714.1, IRC P3008.1.
 
 use super::context::{Context, Meta};
-use crate::catalogue;
 use crate::diagnostics::{Diagnostic, Severity};
-use crate::network::{JointIx, Network, TrapIx};
+use crate::network::{JointIx, Network, RunKind, TrapIx};
 use crate::units::Length;
 
 /// B101.
@@ -36,31 +35,13 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
         let (Some(fixture), Some(joint)) = (ctx.fixture(TrapIx(i)), trap.joint) else {
             continue;
         };
-        let (valve, exit) = way_out(ctx.net, joint);
-        let manhole = exit
-            .and_then(|e| ctx.job.exits.get(e))
-            .and_then(|e| e.sewer.as_ref()?.manhole_rim);
-        let floor = ctx
-            .net
-            .draft
-            .fixtures
-            .get(trap.fixture)
-            .and_then(|f| f.floor);
-        let floor = floor.and_then(|f| ctx.job.floors.get(f.0));
-        let rim = match by_floor.value {
-            true => Some(Length::ZERO),
-            false => fixture
-                .rim
-                .or_else(|| catalogue::kind(&fixture.kind.value).map(|k| k.default_rim.height)),
-        };
-        let (Some(valve), Some(manhole), Some(floor), Some(rim)) = (valve, manhole, floor, rim)
-        else {
+        let way = way_out(ctx.net, joint);
+        let Some(valve) = way.valve.and_then(|v| ctx.net.valves.get(v)) else {
             continue;
         };
-        let Some(valve) = ctx.net.valves.get(valve) else {
+        let Some(above) = above_manhole(ctx, TrapIx(i), way.exit, by_floor.value) else {
             continue;
         };
-        let above = floor.level + rim - manhole;
         if above <= Length::ZERO || above.same(Length::ZERO) {
             continue;
         }
@@ -84,19 +65,60 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     found
 }
 
-/// The first backwater valve on the way down from a joint, and the exit that the way ends at.
-fn way_out(net: &Network, from: JointIx) -> (Option<usize>, Option<usize>) {
+/// How far what a fixture is judged by (its rim, or its floor) lies above the rim of the next
+/// manhole upstream; none where one of the two is not known.
+pub(super) fn above_manhole(
+    ctx: &Context<'_>,
+    trap: TrapIx,
+    exit: Option<usize>,
+    by_floor: bool,
+) -> Option<Length> {
+    let fixture = ctx.fixture(trap)?;
+    let exit = ctx.job.exits.get(exit?)?;
+    let manhole = exit.sewer.as_ref()?.manhole_rim?;
+    let floor = ctx.floor(trap)?;
+    let rim = match by_floor {
+        true => Length::ZERO,
+        false => ctx.rim(fixture)?,
+    };
+    Some(floor.level + rim - manhole)
+}
+
+/// What a fixture's water passes on its way out.
+pub(super) struct WayOut {
+    /// The first backwater valve, by index.
+    pub(super) valve: Option<usize>,
+    /// Whether it is pumped.
+    pub(super) pumped: bool,
+    /// The exit that the way ends at, by index.
+    pub(super) exit: Option<usize>,
+}
+
+/// What lies on the way down from a joint.
+pub(super) fn way_out(net: &Network, from: JointIx) -> WayOut {
+    let mut way = WayOut {
+        valve: None,
+        pumped: false,
+        exit: None,
+    };
     let mut at = from;
-    let mut valve = None;
     for _ in 0..=net.graph.node_count() {
-        valve = valve.or_else(|| net.valves.iter().position(|v| v.joint == at));
-        if let Some(exit) = net.exits.iter().position(|e| *e == at) {
-            return (valve, Some(exit));
+        let here = || net.valves.iter().position(|v| v.joint == at);
+        way.valve = way.valve.or_else(here);
+        way.exit = net.exits.iter().position(|e| *e == at);
+        if way.exit.is_some() {
+            break;
         }
-        match net.downstream(at).and_then(|p| net.to(p)) {
+        let Some(piece) = net.downstream(at) else {
+            break;
+        };
+        let run = net.graph.edge_weight(piece).map(|p| p.run);
+        let kind = run.and_then(|r| net.runs.get(r.0)).map(|r| r.kind);
+        way.pumped |= kind == Some(RunKind::Discharge);
+        match net.to(piece) {
             Some(next) => at = next,
             None => break,
         }
     }
-    (valve, None)
+    way
 }

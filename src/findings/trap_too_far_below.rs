@@ -1,8 +1,10 @@
 //! T102 trap-too-far-below-its-fixture
 //!
-//! Checks that no trap's weir lies farther below its fixture's outlet than the book allows. The
-//! outlet is taken at the finished floor, or at the rim where that lies lower; outlets in the
-//! wall stand higher still. Closets hold their own trap, and a standpipe has a rule of its own.
+//! Checks that no trap's weir lies farther below its fixture's outlet than the book allows,
+//! whatever depth the main, the branch or a stated outlet gives it. The outlet of a tub, a shower
+//! or a floor drain is taken at the finished floor, or at the rim where that lies lower; that of a
+//! bowl that stands clear of the floor as far below its rim as the deepest of its kind. Closets
+//! hold their own trap, and a standpipe has a rule of its own.
 //!
 //! Why: water that falls too far arrives so fast that it carries the seal along with it.
 //!
@@ -42,31 +44,22 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
             .arm
             .and_then(|a| ctx.solution.levels.pieces.get(&a))
             .and_then(|l| l.invert_up);
-        // The floor that the network settled on, since a fixture may leave it to its drain.
-        let floor = ctx
-            .net
-            .draft
-            .fixtures
-            .get(trap.fixture)
-            .and_then(|f| f.floor)
-            .and_then(|f| ctx.job.floors.get(f.0));
-        let (Some(weir), Some(floor)) = (weir, floor) else {
+        let (Some(weir), Some(floor)) = (weir, ctx.floor(TrapIx(i))) else {
             continue;
         };
         let rim = fixture.rim.unwrap_or(kind.default_rim.height);
-        let outlet = floor.level
-            + if rim < Length::ZERO {
-                rim
-            } else {
-                Length::ZERO
-            };
+        let outlet = match kind.deepest_bowl {
+            Some(bowl) => rim + bowl.height,
+            None => rim.min(Length::ZERO),
+        };
+        let outlet = floor.level + outlet;
         let below = outlet - weir;
         if below <= most || below.same(most) {
             continue;
         }
         let help = format!(
             "raise its branch by a leg `up`, or its trap on a vented drop, by {} or more",
-            print.length(below - most)
+            print.length(ctx.rounded_up(below - most))
         );
         found.push(Diagnostic {
             help: Some(help),
@@ -78,7 +71,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
                     "the trap weir of {} lies {} below its outlet, {} more than the {} allowed",
                     fixture.name,
                     print.length(below),
-                    print.length(below - most),
+                    print.length(ctx.rounded_up(below - most)),
                     print.length(most)
                 ),
             )

@@ -17,8 +17,12 @@ pub fn words(job: &Job, net: &Network, bound: Bound) -> String {
         }
         Bound::Slab(f) => {
             let print = Printer { units: job.units };
-            let cover = print.short(catalogue::UNDER_SLAB.value);
-            format!("{cover} below the slab of {}", floor(f))
+            let cover = catalogue::under_slab().map(|d| print.short(d.value));
+            format!(
+                "{} below the slab of {}",
+                cover.unwrap_or_default(),
+                floor(f)
+            )
         }
         Bound::Deck(f) => format!("deck of {}", floor(f)),
         Bound::Joists(f) => format!("joists of {}", floor(f)),

@@ -49,7 +49,7 @@ pub fn highest(
     let (above, bound) = match lies {
         Lies::UnderSlab => {
             let under = floor.level - floor.slab?;
-            (under - catalogue::UNDER_SLAB.value, Bound::Slab(ix))
+            (under - catalogue::under_slab()?.value, Bound::Slab(ix))
         }
         Lies::BetweenJoists => (floor.level - deck, Bound::Deck(ix)),
         Lies::UnderJoists | Lies::CrawlSpace => {

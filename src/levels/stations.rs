@@ -7,7 +7,7 @@ use super::falls::is_vertical;
 use super::model::Station;
 use super::why::{Reasons, why};
 use crate::job::Job;
-use crate::network::{JointIx, JointKind, Network, Openings, PieceIx, Run, RunIx, RunKind};
+use crate::network::{JointIx, JointKind, Network, Openings, PieceIx, Run, RunIx, RunKind, System};
 use crate::sizing::Sizing;
 use crate::units::{Length, Printer};
 
@@ -203,6 +203,9 @@ fn place(look: &Look<'_>, run: RunIx, piece: PieceIx, joint: JointIx) -> Option<
     let named = match kind {
         JointKind::StackBase => format!("base of {}", names.join(", ")),
         JointKind::Junction if !names.is_empty() => format!("junction of {}", names.join(", ")),
+        JointKind::Junction if vent_foot(net, joint).is_some() => {
+            format!("foot of {}", vent_foot(net, joint)?)
+        }
         JointKind::OffsetFoot(_) => format!("foot of the offset of {id}"),
         JointKind::OffsetHead => format!("head of the offset of {id}"),
         JointKind::Change => change(look, run, piece, joint)?,
@@ -266,4 +269,12 @@ fn sizes(look: &Look<'_>, lower: PieceIx, upper: PieceIx) -> Option<String> {
     let size = |p: PieceIx| look.sizing.pieces.get(&p).map(|s| s.size);
     let (lower, upper) = (size(lower)?, size(upper)?);
     (lower != upper).then(|| format!("{} to {}", print.size(lower), print.size(upper)))
+}
+
+/// The vent that rises straight from a drain at a joint.
+fn vent_foot(net: &Network, joint: JointIx) -> Option<&str> {
+    let mut edges = net.graph.edges(joint);
+    let vent = edges.find(|e| e.weight().system == System::Vent)?;
+    let run = net.runs.get(vent.weight().run.0)?;
+    Some(owner(run))
 }

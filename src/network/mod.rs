@@ -21,4 +21,4 @@ pub use openings::{Openings, cleanout_words};
 pub use table::{Dense, Table};
 
 pub(crate) use cut::{Ids, cut};
-pub(crate) use plan::{place, stack_at};
+pub(crate) use plan::{Point, go, place, point_at, stack_at};

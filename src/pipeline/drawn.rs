@@ -76,9 +76,12 @@ pub fn drawn(
             let larger_words = captions.lettered(cap);
             let larger = placer.lettered(&larger_words);
             if larger.fits(field, ROOMY) {
-                let plans = vec![larger.plan(field)];
+                let plan = larger.plan(field);
                 drop(larger);
-                return Ok(on_one_sheet(paper, larger_words, figures.clone(), plans));
+                if plan.fits {
+                    let figures = figures.clone();
+                    return Ok(on_one_sheet(paper, larger_words, figures, vec![plan]));
+                }
             }
         }
         let plan = placer.plan(field);

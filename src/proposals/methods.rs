@@ -163,7 +163,9 @@ fn wet(job: &Job, net: &mut Network, sites: &[Option<Site>], book: &Book) {
             if net.traps[t].vent != VentMethod::None {
                 continue;
             }
-            if sites[t].map(|s| s.fitting) == fitting {
+            // One that turns down before it comes to the wet vent would be an S-trap.
+            let down = !closet(t) && sites[t].is_some_and(|s| turns_down(net, s));
+            if down || sites[t].map(|s| s.fitting) == fitting {
                 net.traps[t].vent = VentMethod::Individual;
                 continue;
             }
@@ -244,6 +246,14 @@ fn dry_fixture(
         )
     })
     .map(|z| z.1)
+}
+
+/// Whether a trap's drain turns down between its fitting and the run that it drains into.
+fn turns_down(net: &Network, site: Site) -> bool {
+    let drop = net.downstream(site.fitting);
+    let drop = drop.filter(|_| site.fitting != site.place);
+    drop.and_then(|p| net.graph.edge_weight(p))
+        .is_some_and(|p| p.legs.iter().any(|l| l.heading == Some(Heading::Up)))
 }
 
 /// Fittings on top of upright drops, by the joint that the drop stands on.

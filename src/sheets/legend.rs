@@ -140,7 +140,7 @@ fn lines(shown: &Shown<'_>) -> Vec<Row> {
     }
     if shown.drain(State::Existing) {
         let sample = level_line(style.existing, &[]);
-        rows.push(drawn(vec![sample], 3.0, "Drain there already (E)"));
+        rows.push(drawn(vec![sample], 3.0, "Existing drain (E)"));
     }
     if new.iter().any(|s| shown.vent(*s)) {
         let sample = level_line(style.vent, dash);
@@ -148,7 +148,7 @@ fn lines(shown: &Shown<'_>) -> Vec<Row> {
     }
     if shown.vent(State::Existing) {
         let sample = level_line(style.existing_vent(), dash);
-        rows.push(drawn(vec![sample], 3.0, "Vent there already (E)"));
+        rows.push(drawn(vec![sample], 3.0, "Existing vent (E)"));
     }
     rows
 }

@@ -47,6 +47,10 @@ impl Flow {
     pub const fn from_litres_per_second(l: f64) -> Self {
         Flow(l * 60.0 / 3.785_411_784)
     }
+    /// In litres per second.
+    pub const fn litres_per_second(self) -> f64 {
+        self.0 * 3.785_411_784 / 60.0
+    }
     /// In US gallons per minute.
     pub const fn gpm(self) -> f64 {
         self.0

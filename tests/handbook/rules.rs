@@ -71,6 +71,9 @@ fn rule(case: &mut Case) -> Given {
             .map_or_else(not_listed, |f| Answer::Number(f.value.inches())),
         "branch interval, ft" => Answer::Number(book.branch_interval_height().value.feet()),
         "branch below stack base, diameters" => Answer::Number(book.heel_distance().value),
+        "discharge from stack base, ft" => book
+            .discharge_distance()
+            .map_or_else(not_listed, |f| Answer::Number(f.value.feet())),
         "stack vent table" => Answer::Yes(book.has_stack_vent_table()),
         "fixtures on a 1 1/2 in building drain" => {
             let size = stackfall::units::PipeSize::from_inches(1.5).ok_or("no size")?;

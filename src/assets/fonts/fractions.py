@@ -33,7 +33,7 @@ CLOSER = {"4": 34}
 # The numerator hangs so far above a capital and the denominator so far below the baseline, units.
 OUT = 30
 # Clear of the solidus, before the numerator (or 7⅞ reads as 77/8), and after it all, units.
-CLEAR, BEFORE, AFTER = 24, 52, 24
+CLEAR, BEFORE, AFTER = 24, 80, 24
 # The solidus: how far it leans, and its thickness by weight.
 LEAN = 160
 THICK = {"Regular": 50, "Bold": 70}

@@ -48,6 +48,7 @@ fn practice(v: &Values) -> Practice {
     if let Some(falls) = v.falls("fall") {
         p.falls = falls.value;
     }
+    p.steepest = v.fall("steepest");
     if let Some(stock) = v.sizes("stock") {
         p.stock = stock.value;
     }

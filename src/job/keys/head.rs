@@ -75,6 +75,11 @@ pub static JOB: Record = Record {
             "Preferred fall by pipe size; sizes as keys are quoted.",
         ),
         may(
+            "steepest",
+            Kind::Fall,
+            "Steepest fall of a drain that is not upright; 1/2 in per ft if not stated (common practice).",
+        ),
+        may(
             "stock",
             Kind::Sizes,
             "Sizes on the truck; nothing else is proposed.",

@@ -15,11 +15,13 @@ pub enum Join {
     Invert,
 }
 
-/// The job's own practice (`fall`, `stock`, `least`, `join`, `spare`, `material`, `terminal`, `methods`).
+/// The job's own practice (`fall`, `steepest`, `stock`, `least`, `join`, `spare`, `material`, `terminal`, `methods`).
 #[derive(Clone, Debug, PartialEq)]
 pub struct Practice {
     /// Preferred fall by size; sizes not listed use the book's least.
     pub falls: Vec<(PipeSize, Said<Fall>)>,
+    /// Steepest fall of a drain that is not upright; none stated: as is common practice.
+    pub steepest: Option<Said<Fall>>,
     /// Sizes on the truck, ascending. Default 1 1/2, 2, 3, 4, 6 (and 1 1/4 for arms is not stocked).
     pub stock: Vec<PipeSize>,
     /// Least size under a slab.
@@ -53,6 +55,7 @@ impl Default for Practice {
         let pvc = || "PVC DWV".to_owned();
         Practice {
             falls: Vec::new(),
+            steepest: None,
             stock: [1.5, 2.0, 3.0, 4.0, 6.0]
                 .into_iter()
                 .filter_map(PipeSize::from_inches)

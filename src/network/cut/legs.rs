@@ -3,7 +3,7 @@
 use crate::job::Said;
 use crate::network::draft::{DraftLeg, DraftRun};
 use crate::network::model::NetLeg;
-use crate::units::{Fall, Heading, Length, PipeSize};
+use crate::units::{Fall, Heading, Length, PipeSize, Printer, UnitSystem};
 
 /// How far along its legs a run has been cut.
 pub(super) struct Walk<'a> {
@@ -26,7 +26,8 @@ pub(super) fn total(run: &DraftRun) -> Option<Length> {
 
 /// Stations at which stated size or fall changes within a run, or at which it starts or ends to
 /// rise, with a name for each: a rise is a pipe of its own, with its own words, length and inverts.
-pub(super) fn changes(run: &DraftRun) -> Vec<(Length, String)> {
+pub(super) fn changes(run: &DraftRun, units: UnitSystem) -> Vec<(Length, String)> {
+    let print = Printer { units };
     let mut at = Length::ZERO;
     let mut found = Vec::new();
     for pair in run.legs.windows(2) {
@@ -44,7 +45,7 @@ pub(super) fn changes(run: &DraftRun) -> Vec<(Length, String)> {
             found.push((at, name.to_owned()));
         } else if size(before) != size(after) {
             let name = size(after).map_or("to-free".to_owned(), |s| {
-                format!("to-{}", s.trade_name().replace([' ', '/'], "-"))
+                format!("to-{}", print.size_plain(s).replace([' ', '/'], "-"))
             });
             found.push((at, name));
         } else if !same_fall {

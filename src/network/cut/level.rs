@@ -36,7 +36,7 @@ impl Cutter<'_> {
     ) -> Vec<(Entrant, JointIx)> {
         let mut cuts = nominal(own, all, total);
         let tiny = Length::from_mm(1.0);
-        for (at, name) in changes(own) {
+        for (at, name) in changes(own, self.job.units) {
             if !cuts
                 .iter()
                 .any(|c| !c.loose && (c.nominal - at).abs() < tiny)

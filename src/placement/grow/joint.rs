@@ -334,11 +334,9 @@ impl Grower<'_> {
                 kurbo::Vec2::new(0.0, -OVER_RECEPTOR)
             }
             Stands::Cleanout(..) if self.net.graph[f.joint].kind == JointKind::Exit => {
-                // Outside, where the drawing shows what lies there.
                 let inward = self.tree.up(f.joint).first();
                 let inward = inward.map_or(way, |&p| self.way(p, 0));
-                let out = self.tree.down(f.joint).map(|p| self.way(p, 0).reversed());
-                (out.unwrap_or(inward).unit() * CLEAR_OF_WALL).paper()
+                (inward.unit() * CLEAR_OF_WALL).paper()
             }
             _ => kurbo::Vec2::ZERO,
         }
@@ -396,6 +394,10 @@ impl Grower<'_> {
             } else {
                 places()
             };
+            let places = match self.figures.all[figure].stands {
+                Stands::Terminal => places.iter().map(apart).collect(),
+                _ => places,
+            };
             out.extend(lettered((&with, cost), i, &places));
         }
         out
@@ -408,6 +410,14 @@ fn cheapest(forms: &mut Variants, most: usize) {
         forms.sort_by(|a, b| a.1.total_cmp(&b.1));
         forms.truncate(most);
     }
+}
+
+/// A place for the words of a terminal, which stand over nothing of their own: set close under
+/// another label they would be read as its last line.
+fn apart((at, flush, outline, cost): &Place) -> Place {
+    const CLEAR: f64 = 1.5;
+    let wide = outline.bounds().inflate(0.0, CLEAR);
+    (*at, *flush, Outline::rect(wide), *cost)
 }
 
 /// What gives all of a line and of some blocks that covers paper within a box.

@@ -47,6 +47,8 @@ const STACK_CORRIDOR: f64 = 5.2;
 const BRANCH_OVER_BRANCH: f64 = 8.0;
 /// Step of an island's loop beside its joint, mm.
 pub const BESIDE: f64 = 9.0;
+/// Length of what is drawn of the sewer beyond an exit, mm.
+const SEWER: f64 = 30.0;
 /// Half of the side of the piece of floor that is drawn round a stack, mm.
 pub const MARK_HALF: f64 = 4.8;
 
@@ -125,36 +127,43 @@ impl Grower<'_> {
         }
         // The sewer runs on outward from the exit.
         if let Some(sewer) = self.tree.down(exit) {
-            let label = self
-                .captions
-                .pieces
-                .get(&sewer)
-                .map(|&i| (i, &self.captions.all[i]));
-            let out = self.way(sewer, 0).reversed();
-            let mut length: f64 = 16.0;
-            if let Some((i, caption)) = label {
-                let (at, slant, outline) = lettering::along(caption, out, true);
-                let shift = out.unit() * 12.0;
-                length = length.max(caption.width() + 16.0);
-                block.outlines.push(outline.moved(shift.paper()));
-                block.labels.push(PlacedLabel {
-                    caption: i,
-                    at: at + shift.paper(),
-                    slant,
-                    flush: Flush::Left,
-                    leader: None,
-                });
+            let end = self.way(sewer, 0).reversed().unit() * SEWER;
+            let line = Outline::pipe(Point::ORIGIN, end.point(), Cover::Solid);
+            if let Some(&i) = self.captions.pieces.get(&sewer) {
+                self.beside_sewer(i, end, &line, &mut block);
             }
-            let end = out.unit() * length;
-            block
-                .outlines
-                .push(Outline::pipe(Point::ORIGIN, end.point(), Cover::Solid));
+            block.outlines.push(line);
             if let Some(tap) = self.net.to(sewer) {
                 block.joints.push((tap, end));
             }
             block.legs.push((sewer, 0, Space::default()));
         }
         block
+    }
+
+    /// The words of the sewer, beside its free half: near the exit they would be read as the exit's.
+    fn beside_sewer(&self, caption: usize, end: Space, line: &Outline, block: &mut Block) {
+        let lines = [((end * 0.5).point(), end.point())];
+        let host = lettering::Host {
+            lines: &lines,
+            hull: &[],
+        };
+        let avoid = |region, found: &mut Vec<Outline>| {
+            found.push(line.clone());
+            block.near(region, kurbo::Vec2::ZERO, found);
+        };
+        let words = &self.captions.all[caption];
+        let places = lettering::beside(words, &host, avoid, 1);
+        if let Some((at, flush, outline, _)) = places.into_iter().next() {
+            block.outlines.push(outline);
+            block.labels.push(PlacedLabel {
+                caption,
+                at,
+                slant: Default::default(),
+                flush,
+                leader: None,
+            });
+        }
     }
 
     fn way(&self, piece: PieceIx, leg: usize) -> Way {

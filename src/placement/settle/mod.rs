@@ -40,8 +40,10 @@ pub fn settle(placement: &mut Placement, net: &Network, captions: &Captions, fig
         pipes: pipes_by_name(placement, net),
         symbols: symbols_by_name(placement, figures),
     };
+    // What found no place yet keeps nothing else from its own.
+    let stood = placement.labels.len();
     set_missing(placement, &world);
-    for (i, l) in placement.labels.iter().enumerate() {
+    for (i, l) in placement.labels.iter().enumerate().take(stood) {
         for o in covers(&captions.all[l.caption], l.at, l.slant, l.flush) {
             cells.add(o, Owner::Label(i));
         }
@@ -52,10 +54,13 @@ pub fn settle(placement: &mut Placement, net: &Network, captions: &Captions, fig
         let own = covers(words, label.at, label.slant, label.flush);
         let skip = |o: Owner| o == Owner::Label(i);
         let touched = own.iter().any(|o| !cells.free(o, skip));
-        if !touched && world.near(placement, &label, &own) {
+        if i < stood && !touched && world.near(placement, &label, &own) {
             continue;
         }
         let Some(form) = world.place(placement, &cells, i, &label) else {
+            for o in own.into_iter().filter(|_| i >= stood) {
+                cells.add(o, Owner::Label(i));
+            }
             continue;
         };
         cells.clear(Owner::Label(i));
@@ -169,6 +174,14 @@ fn set_missing(placement: &mut Placement, world: &World<'_>) {
             leader: None,
         };
         let named = world.named(placement, &label);
+        // A room's name stands toward the far end of its branch.
+        let far = captions.rooms.iter().find(|(_, c)| **c == caption);
+        let far = far.and_then(|(p, _)| placement.pipes.get(*world.by_piece.get(p)?));
+        if let Some(end) = far.and_then(|p| p.path.first()) {
+            label.at = end.point();
+            placement.labels.push(label);
+            continue;
+        }
         let first = named.stretches.first();
         let on_pipe = first.map(|(a, b)| a.point().midpoint(b.point()));
         if let Some(at) = on_pipe.or(named.hull.first().copied()) {
@@ -182,11 +195,18 @@ fn set_missing(placement: &mut Placement, world: &World<'_>) {
 fn standing(placement: &Placement, captions: &Captions, figures: &Figures) -> BTreeSet<usize> {
     let pieces = placement.pipes.iter().map(|p| &p.piece);
     let pieces = pieces.filter_map(|p| captions.pieces.get(p));
+    let ends = placement.pipes.iter().map(|p| &p.piece);
+    let rooms = ends.filter_map(|p| captions.rooms.get(p)).copied();
     let joints = placement.joints.iter();
     let joints = joints.filter_map(|j| captions.joints.get(j));
     let symbols = placement.symbols.iter();
     let symbols = symbols.filter_map(|s| figures.caption(s.symbol, captions));
-    pieces.chain(joints).copied().chain(symbols).collect()
+    pieces
+        .chain(joints)
+        .copied()
+        .chain(symbols)
+        .chain(rooms)
+        .collect()
 }
 
 /// What the lines of a label cover, with a little clear paper.

@@ -74,7 +74,7 @@ pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
         );
     }
     if any(State::Existing) {
-        notes.push("Parts marked (E) are there already: they are not resized.".to_owned());
+        notes.push("Parts marked (E) are existing: they are not resized.".to_owned());
     }
     if any(State::Future) {
         notes.push("Parts marked (F) are roughed in, capped and counted for later.".to_owned());

@@ -72,7 +72,7 @@ fn falls(say: &Say<'_>) -> Option<String> {
     }
     let cite = cite?;
     let mut words = format!(
-        "Falls: level drains fall evenly, at least as follows ({cite}): {}. The fall of each is on the \
+        "Falls: horizontal drains slope uniformly, at least as follows ({cite}): {}. The fall of each is on the \
          drawing",
         grouped(rows)
     );
@@ -157,8 +157,8 @@ fn fittings(say: &Say<'_>) -> Option<String> {
         .cite()
         .to_owned();
     let mut words = format!(
-        "Changes of direction ({cite}): from standing into level pipe by {}; between level pipes \
-         by {}",
+        "Changes of direction ({cite}): from vertical to horizontal by {}; between horizontal \
+         pipes by {}",
         list(&may(Turn::VerticalToHorizontal)),
         list(&may(Turn::HorizontalToHorizontal)),
     );
@@ -291,13 +291,19 @@ fn backwater(say: &Say<'_>) -> String {
                 true => Length::ZERO,
                 false => f.rim.or_else(|| kind.map(|k| k.default_rim.height))?,
             };
+            let assumed = !by_floor && f.rim.is_none();
             Some(Judged {
                 level: floor.level + height,
+                assumed,
                 name: kept(&f.name),
             })
         })
         .collect();
-    let judged = margins(say, judged, rim, judged_by);
+    let assumed = judged.iter().any(|j| j.assumed);
+    let mut judged = margins(say, judged, rim, judged_by);
+    if assumed {
+        judged += "; rims that the job does not state are the usual ones of their kinds: verify";
+    }
     let reach = match valves.is_empty() {
         true => "",
         false => " Valves stay in reach for service.",
@@ -312,6 +318,8 @@ fn backwater(say: &Say<'_>) -> String {
 /// A fixture with the level that it is judged by.
 struct Judged {
     level: Length,
+    /// Whether it is the usual rim of its kind, which the job does not state.
+    assumed: bool,
     name: String,
 }
 

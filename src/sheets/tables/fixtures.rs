@@ -4,6 +4,7 @@ use crate::network::{TrapIx, VentMethod};
 use crate::result::vent_words;
 
 use super::{Inputs, Say, Table, floor_name, heads};
+use crate::units::number;
 
 /// Every fixture: where it is, its load, and the sizes of trap, drain and vent.
 pub fn fixtures(set: &Inputs<'_>, say: &Say) -> Table {
@@ -19,6 +20,15 @@ pub fn fixtures(set: &Inputs<'_>, say: &Say) -> Table {
         let mut kind = f.kind.value.clone();
         if !f.with.is_empty() {
             kind = format!("{kind} with {}", f.with.join(", "));
+        }
+        if let Some(flow) = f.flow {
+            kind = format!("{kind}, {}", say.flow(flow));
+        }
+        if let Some(heads) = f.heads {
+            kind = format!("{kind}, {heads} heads");
+        }
+        if let Some(gpf) = f.gpf {
+            kind = format!("{kind}, {} gpf", number(gpf, 2, false));
         }
         let load = size.map_or_else(
             || say.nothing(),

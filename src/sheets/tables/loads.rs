@@ -24,14 +24,14 @@ pub fn loads(set: &Inputs<'_>, say: &Say) -> Table {
                 say.print.load(*load),
             ]);
         }
-        let count: u32 = total.rows.iter().map(|r| r.1).sum();
         let words = match total.intervals {
             Some(1) => "total (1 branch interval)".to_owned(),
             Some(n) => format!("total ({n} branch intervals)"),
             None => "total".to_owned(),
         };
         strong.push(rows.len());
-        rows.push(vec![place, words, count.to_string(), sum(say, total.load)]);
+        // Groups and single fixtures have no count in common.
+        rows.push(vec![place, words, String::new(), sum(say, total.load)]);
     }
     // On a sheet a place is named once.
     if !say.data() {

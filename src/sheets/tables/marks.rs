@@ -60,7 +60,7 @@ fn cut_at(set: &Inputs<'_>, say: &Say, piece: PieceIx) -> String {
         let over = set.job.floors.iter().filter(|f| f.level > invert);
         let next = over.min_by(|a, b| a.level.total_cmp(&b.level));
         if let Some(floor) = next {
-            words += &format!(", below floor {}", floor.name);
+            words += &format!(", below {} floor", floor.name);
         }
     }
     words

@@ -15,7 +15,7 @@ use std::collections::HashSet;
 
 use crate::job::{FloorIx, Job};
 use crate::network::State;
-use crate::units::{Fall, Length, PipeSize, Printer, UnitSystem, number};
+use crate::units::{Fall, Flow, Length, PipeSize, Printer, UnitSystem, number};
 
 use super::lettering::{KEPT, kept};
 use super::{Inputs, Table};
@@ -261,6 +261,16 @@ impl Say {
                 UnitSystem::Metric => number(l.mm() / 1000.0, 3, true),
             },
         )
+    }
+    /// A flow, in the job's units.
+    fn flow(&self, flow: Flow) -> String {
+        match self.print.units {
+            UnitSystem::Feet => format!("{} gpm", number(flow.gpm(), 1, false)),
+            UnitSystem::Metric => {
+                let litres = flow.litres_per_second();
+                format!("{} L/s", number(litres, 2, false))
+            }
+        }
     }
     fn decimal(&self, l: Length) -> String {
         match self.print.units {

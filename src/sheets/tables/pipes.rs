@@ -12,9 +12,9 @@ pub fn pipes(set: &Inputs<'_>, say: &Say) -> Table {
         "Run",
         "System",
         "Size",
-        "Code least",
+        "Code min.",
         "DFU",
-        "Most DFU",
+        "Max DFU",
         "Fall",
     ]);
     for h in ["Length", "Invert down", "Invert up"] {
@@ -35,6 +35,11 @@ pub fn pipes(set: &Inputs<'_>, say: &Say) -> Table {
         ..Table::default()
     };
     if !say.data() {
+        table.foot.push(
+            "Code min.: smallest size that the tables allow, at the fall preferred for that size. Max \
+             DFU: what the size drawn may carry at the fall drawn."
+                .into(),
+        );
         // The run is the id's first part, the system is drawn, the section names the table.
         for row in table.rows.iter_mut().chain([&mut table.head]) {
             if row.len() == 13 {

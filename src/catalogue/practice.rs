@@ -1,0 +1,134 @@
+use std::sync::OnceLock;
+
+use serde::Deserialize;
+
+use super::Dimension;
+use crate::units::{Fall, Length};
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File {
+    steepest: Steepest,
+    agreement: Measure,
+    under_slab: Measure,
+    studs: Studs,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Steepest {
+    inches_per_foot: f64,
+    source: String,
+}
+
+/// A length and its source.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Measure {
+    inches: f64,
+    source: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Studs {
+    source: String,
+    rows: Vec<Stud>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Stud {
+    wall: String,
+    depth: f64,
+}
+
+/// The file, parsed once. It is part of the program and a test reads it, so the nothing of an
+/// unreadable one is never met.
+fn file() -> Option<&'static File> {
+    static PARSED: OnceLock<Option<File>> = OnceLock::new();
+    PARSED
+        .get_or_init(|| toml::from_str(include_str!("practice.toml")).ok())
+        .as_ref()
+}
+
+/// A wall of studs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StudWall {
+    /// What it is called (`2x6`).
+    pub name: &'static str,
+    /// Depth of its studs, which is the room for a pipe.
+    pub depth: Dimension,
+}
+
+/// Steepest fall of a drain where the job sets none, with its source.
+pub fn steepest() -> Option<(Fall, &'static str)> {
+    let s = &file()?.steepest;
+    Some((Fall::from_inches_per_foot(s.inches_per_foot), &s.source))
+}
+
+/// By how much two statements of one place or level may differ and still agree.
+pub fn agreement() -> Option<Dimension> {
+    let a = &file()?.agreement;
+    Some(Dimension {
+        value: Length::from_inches(a.inches),
+        source: &a.source,
+    })
+}
+
+/// A pipe under a slab keeps its outside so far below it.
+pub fn under_slab() -> Option<Dimension> {
+    let s = &file()?.under_slab;
+    Some(Dimension {
+        value: Length::from_inches(s.inches),
+        source: &s.source,
+    })
+}
+
+/// The walls that the catalogue knows, shallowest first.
+pub fn stud_walls() -> impl Iterator<Item = StudWall> {
+    let studs = file().map(|f| &f.studs);
+    studs.into_iter().flat_map(|studs| {
+        studs.rows.iter().map(|row| StudWall {
+            name: &row.wall,
+            depth: Dimension {
+                value: Length::from_inches(row.depth),
+                source: &studs.source,
+            },
+        })
+    })
+}
+
+/// The wall that these words name (`2x6`, `2 × 6 wall`); none: the catalogue does not know it.
+pub fn stud_wall(words: &str) -> Option<StudWall> {
+    let words = words.to_lowercase().replace('×', "x");
+    let plain: String = words.chars().filter(|c| !c.is_whitespace()).collect();
+    let plain = ["studwall", "wall", "studs", "stud"]
+        .iter()
+        .find_map(|end| plain.strip_suffix(end))
+        .unwrap_or(&plain);
+    stud_walls().find(|w| w.name == plain)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_file_reads_and_walls_go_up_in_depth() {
+        assert!(steepest().is_some_and(|(f, source)| f.ratio() > 0.0 && !source.is_empty()));
+        assert!(agreement().is_some_and(|a| a.value > Length::ZERO && !a.source.is_empty()));
+        let depths: Vec<f64> = stud_walls().map(|w| w.depth.value.inches()).collect();
+        assert!(depths.len() > 3 && depths.windows(2).all(|d| d[0] < d[1]));
+    }
+
+    #[test]
+    fn walls_are_known_by_the_words_on_a_plan() {
+        for words in ["2x6", "2 X 6", "2×6 wall", "2x6 stud wall"] {
+            assert_eq!(stud_wall(words).map(|w| w.name), Some("2x6"), "{words}");
+        }
+        assert!(stud_wall("8in block").is_none());
+        // Two rows of studs: nobody says how far apart.
+        assert!(stud_wall("double 2x4").is_none());
+    }
+}

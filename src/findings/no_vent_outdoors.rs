@@ -1,0 +1,133 @@
+//! V103 no-vent-outdoors-of-half-the-drain
+//!
+//! Checks that from each building drain at least one dry vent leads to the open air that nowhere
+//! on its way is smaller than the book's part of the drain's required size, a half. Air admittance
+//! valves do not lead outdoors, and the vent of an island is not counted.
+//!
+//! Why: the valves let air in, never out; without one open pipe the pressure of the sewer and of
+//! falling water goes through the traps.
+//!
+//! Example: a house all of whose fixtures have air admittance valves, and no stack.
+//!
+//! To do: lead one vent through the roof: `V1 = { into = "roof" }`, of the size that the finding
+//! names.
+//!
+//! Section: IPC 904.1, IRC P3102.1.
+
+use std::collections::BTreeMap;
+
+use petgraph::visit::EdgeRef;
+
+use super::context::{Context, Meta};
+use crate::diagnostics::{Diagnostic, Severity};
+use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, System};
+use crate::sizing::ways::way_down;
+use crate::units::PipeSize;
+
+/// V103.
+pub const META: Meta = Meta::new(
+    "V103",
+    "no-vent-outdoors-of-half-the-drain",
+    Severity::Error,
+);
+
+/// Building drains that do not breathe.
+pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
+    let (net, print) = (ctx.net, ctx.print);
+    let rule = &ctx.book.vent_rule().building_vent;
+    let open = widest_ways(ctx);
+    let mut found = Vec::new();
+    for (i, exit) in net.exits.iter().enumerate() {
+        let drain = net
+            .upstream(*exit)
+            .iter()
+            .filter_map(|p| ctx.solution.sizing.pieces.get(p)?.code_size)
+            .max();
+        let served = net.traps.iter().filter_map(|t| t.joint);
+        let served = served.filter(|j| exit_of(net, *j) == Some(*exit)).count();
+        let Some(drain) = drain.filter(|_| served > 0) else {
+            continue;
+        };
+        let enough = |s: &PipeSize| s.inches() + 1e-9 >= drain.inches() * rule.part.value;
+        let widest = open.get(exit).copied();
+        if widest.is_some_and(|s| enough(&s)) {
+            continue;
+        }
+        let least = PipeSize::all().find(enough).unwrap_or(drain);
+        let least = least.max(ctx.book.vent_rule().least.value);
+        let has = match widest {
+            Some(size) => format!("its largest vent outdoors is {}", print.size(size)),
+            None => "no vent of it leads outdoors".to_owned(),
+        };
+        let exit = ctx.job.exits.get(i);
+        let name = exit.map_or("exit", |e| e.name.as_str());
+        found.push(Diagnostic {
+            help: Some(format!(
+                "lead one vent of {} or larger through the roof: `into = \"roof\"`",
+                print.size(ctx.stocked(least))
+            )),
+            section: Some(rule.section.clone()),
+            ..META.finding(
+                name,
+                exit.map(|e| e.span.clone()),
+                format!(
+                    "the building drain at {name} has to be {}, and {has}: it needs one of {}",
+                    print.size(drain),
+                    print.size(least)
+                ),
+            )
+        });
+    }
+    found
+}
+
+/// For each exit the widest way from its drains to the open air: the smallest size on it.
+fn widest_ways(ctx: &Context<'_>) -> BTreeMap<JointIx, PipeSize> {
+    let net = ctx.net;
+    let mut widest: BTreeMap<JointIx, PipeSize> = BTreeMap::new();
+    for foot in net.graph.node_indices() {
+        let (Some(_), Some(first)) = (net.downstream(foot), vent_from(net, foot)) else {
+            continue;
+        };
+        let (Some(exit), Some(size)) = (exit_of(net, foot), outdoors(ctx, first)) else {
+            continue;
+        };
+        let best = widest.entry(exit).or_insert(size);
+        *best = size.max(*best);
+    }
+    widest
+}
+
+fn exit_of(net: &Network, joint: JointIx) -> Option<JointIx> {
+    let ends = way_down(net, joint).filter_map(|(_, p)| net.to(p));
+    ends.into_iter().find(|j| net.exits.contains(j))
+}
+
+/// The vent that leaves a joint.
+fn vent_from(net: &Network, joint: JointIx) -> Option<PieceIx> {
+    let vents = net.graph.edges(joint);
+    (vents
+        .into_iter()
+        .find(|e| e.weight().system == System::Vent))
+    .map(|e| e.id())
+}
+
+/// The smallest size on the way of a vent to the open air; none if it does not lead there.
+fn outdoors(ctx: &Context<'_>, first: PieceIx) -> Option<PipeSize> {
+    let net = ctx.net;
+    let (mut at, mut least) = (first, None::<PipeSize>);
+    for _ in 0..=net.graph.edge_count() {
+        let piece = net.graph.edge_weight(at)?;
+        if ctx.kind(piece) == Some(RunKind::IslandVent) {
+            return None;
+        }
+        let size = ctx.solution.sizing.pieces.get(&at)?.size;
+        least = Some(least.map_or(size, |l| l.min(size)));
+        let end = net.to(at)?;
+        if matches!(net.graph.node_weight(end)?.kind, JointKind::Terminal(_)) {
+            return least;
+        }
+        at = vent_from(net, end)?;
+    }
+    None
+}
