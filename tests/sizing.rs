@@ -7,6 +7,8 @@ mod fittings;
 mod levels;
 #[path = "sizing/random.rs"]
 mod random;
+#[path = "sizing/room.rs"]
+mod room;
 #[path = "sizing/small.rs"]
 mod small;
 #[path = "sizing/vents.rs"]

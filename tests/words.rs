@@ -139,8 +139,8 @@ fn inverts_stand_where_an_inspector_looks_for_them() {
     let joints = beside_joints(&sample("alder-court"));
     let first = |id: &str| joints.get(id).and_then(|l| l.first()).cloned();
     for (id, ie) in [
-        ("S1.bath2", "IE 9′-4″"),
-        ("bath2.LAV-1", "IE 9′-7″"),
+        ("S1.bath2", "IE 9′-1½″"),
+        ("bath2.LAV-1", "IE 9′-4½″"),
         ("S2.foot-first", "IE -0′-10″"),
         ("S2.head-first", "IE -0′-8⅞″"),
         ("S1.isl", "IE -1′-7″"),

@@ -47,7 +47,7 @@ Examples:
   stackfall check samples/alder-court/job.toml
   stackfall check job.toml --format json | jq '.findings[] | select(.severity == \"error\")'")]
     Check(CheckArgs),
-    /// Print the levels from the exit up: inverts, falls, and the room to spare at each place
+    /// Print the levels from the exit up: inverts, falls, and the room to spare
     #[command(after_help = "\
 Examples:
   stackfall levels samples/alder-court/job.toml

@@ -23,6 +23,7 @@ pub mod floor_drain_without_primer;
 pub mod heavily_loaded;
 pub mod lengths_missing;
 pub mod needless_backwater;
+pub mod no_room;
 pub mod no_vent_outdoors;
 pub mod outlet_disagrees;
 pub mod position_disagrees;
@@ -109,6 +110,7 @@ pub const RULES: &[Rule] = &[
     rule!(lengths_missing),
     rule!(position_disagrees),
     rule!(outlet_disagrees),
+    rule!(no_room),
     rule!(stack_too_fat),
     rule!(floor_drain_without_primer),
     rule!(trap_too_far_below),

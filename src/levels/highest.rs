@@ -2,7 +2,7 @@
 //! than the outlets upstream of it, or the slab, deck or joists over them, allow at these falls.
 
 use super::bores::Bores;
-use super::falls::{Falls, is_vertical};
+use super::falls::{Falls, is_vertical, leg_is_vertical};
 use super::joins::joined;
 use super::legs::length;
 use super::lying;
@@ -40,6 +40,10 @@ pub fn highest(
             continue;
         }
         let own = |leg: usize| {
+            // What stands upright passes whatever lies over it.
+            if p.legs.get(leg).is_some_and(leg_is_vertical) {
+                return None;
+            }
             let lies = lying::lies(job, net, piece, leg)?;
             lying::highest(job, &bores, (piece, size.size), lies)
         };

@@ -16,6 +16,7 @@ Usage: stackfall <COMMAND>
 Commands:
   draw         Draw a job's sheets, as SVG, PDF and PNG, with its schedules as CSV
   check        Check a job and list what stands against it, each with its place, section and cure
+  levels       Print the levels from the exit up: inverts, falls, and the room to spare
   schema       Print the JSON Schema of the job file, for editors that complete and check TOML
   completions  Print completions for a shell
   help         Print this message or the help of the given subcommand(s)
@@ -36,6 +37,7 @@ fn every_command_helps() {
     for (command, said) in [
         ("draw", "stackfall draw samples/alder-court/job.toml"),
         ("check", "stackfall check samples/alder-court/job.toml"),
+        ("levels", "stackfall levels samples/alder-court/job.toml"),
         ("schema", "stackfall schema > stackfall.schema.json"),
         ("completions", "stackfall completions bash"),
     ] {

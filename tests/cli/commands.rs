@@ -240,3 +240,33 @@ fn every_shell_is_completed() {
         );
     }
 }
+
+/// The figure that the whole job hangs on, and the room at its far end.
+#[test]
+fn levels_go_up_from_the_exit_with_their_room() {
+    let temp = Temp::new("cli-levels");
+    let run = stackfall(temp.path())
+        .args(["levels", &sample("alder-court")])
+        .assert()
+        .code(0);
+    let out = text_of(&run.get_output().stdout);
+    let row = |place: &str| {
+        let line = out.lines().find(|l| l.starts_with(place));
+        let line = line.unwrap_or_else(|| panic!("no {place} in {out}"));
+        line.split_whitespace()
+            .map(str::to_owned)
+            .collect::<Vec<_>>()
+    };
+    assert!(row("exit").contains(&"-10′-8″".to_owned()));
+    let head = row("Place");
+    for word in ["Invert", "Room", "Bound"] {
+        assert!(head.contains(&word.to_owned()), "{head:?}");
+    }
+    let json = stackfall(temp.path())
+        .args(["levels", &sample("alder-court"), "--format", "json"])
+        .assert()
+        .code(0);
+    let json: Value = serde_json::from_slice(&json.get_output().stdout).expect("JSON");
+    assert_eq!(json["levels"][0]["place"], "exit");
+    assert_eq!(json["levels"][0]["invert"], "-10′-8″");
+}

@@ -1,0 +1,81 @@
+//! L104 no-room
+//!
+//! Checks that every drain has room where its level is known: no end of it stands higher than the
+//! outlets upstream of it, or the slab, deck or joists over it, let it at the falls it is laid at,
+//! and within joists none hangs below their bottom.
+//!
+//! Why: what does not fit is found out in the trench, or with the saw in a joist.
+//!
+//! Example: a bathtub 14 ft out on a branch with `invert = "-9in"` at its stack: at 1/4 in per foot
+//! the branch has risen past the tub's trap.
+//!
+//! To do: lower the drain where it begins, lay it flatter, shorten it, or raise the fixture.
+//!
+//! Section: none; geometry, and roughing figures that are common practice where the job states none.
+
+use super::context::{Context, Meta};
+use crate::catalogue;
+use crate::diagnostics::{Diagnostic, Severity};
+use crate::levels::{Bound, Room, bounds};
+use crate::network::{PieceIx, RunKind};
+use crate::units::Length;
+
+/// L104.
+pub const META: Meta = Meta::new("L104", "no-room", Severity::Error);
+
+/// For each thing that leaves too little room, the drain that it leaves it to.
+pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
+    let Some(agreement) = catalogue::agreement() else {
+        return Vec::new();
+    };
+    // All that lies downstream of a fixture is short by the same: of those the farthest up is named.
+    let mut short: Vec<(Room, PieceIx)> = Vec::new();
+    for ix in ctx.net.graph.edge_indices() {
+        let Some(rooms) = ctx.solution.levels.rooms.get(&ix) else {
+            continue;
+        };
+        let ends = [rooms.down, rooms.up].into_iter().flatten();
+        let least = ends.min_by(|a, b| a.spare.total_cmp(&b.spare));
+        let arm = matches!(
+            ctx.kind(&ctx.net.graph[ix]),
+            Some(RunKind::Arm | RunKind::FixtureDrain)
+        );
+        // Finer than anyone sets a pipe is no matter.
+        let Some(room) = least.filter(|r| -r.spare > agreement.value && !arm) else {
+            continue;
+        };
+        match short
+            .iter_mut()
+            .find(|(known, _)| known.bound == room.bound)
+        {
+            Some(known) if room.spare <= known.0.spare + Length::from_mm(0.01) => {
+                *known = (room, ix);
+            }
+            Some(_) => {}
+            None => short.push((room, ix)),
+        }
+    }
+    let found = short.into_iter().map(|(room, ix)| said(ctx, room, ix));
+    found.collect()
+}
+
+fn said(ctx: &Context<'_>, room: Room, ix: PieceIx) -> Diagnostic {
+    let piece = &ctx.net.graph[ix];
+    let id = &piece.id;
+    let short = ctx.print.short(ctx.rounded_up(-room.spare));
+    let bound = bounds::words(ctx.job, ctx.net, room.bound);
+    let (message, help) = match room.bound {
+        Bound::JoistBottom(_) => (
+            format!("{id} hangs {short} below the {bound}"),
+            format!("raise it by {short}, lay it flatter, or shorten it"),
+        ),
+        _ => (
+            format!("{id} lies {short} too high for the {bound}"),
+            format!("lower it by {short} where it begins, lay it flatter, or shorten it"),
+        ),
+    };
+    Diagnostic {
+        help: Some(help),
+        ..META.finding(id, piece.span.clone(), message)
+    }
+}
