@@ -190,7 +190,9 @@ pub fn share_out(
     done
 }
 
-/// So many cuts are tried for one that makes two sheets do.
+/// Up to so many sheets a cut is looked for that makes two do.
+const FEW: usize = 3;
+/// So many cuts that fit are tried for it.
 const PAIRS: usize = 6;
 /// Shares that weigh together so much more than the heaviest that fitted are not tried as one.
 const HEAVIER: f64 = 1.25;
@@ -273,23 +275,25 @@ fn best_cut(
     let mut near: Vec<(usize, Cuttable)> = by_weight;
     near.retain(|(w, _)| *w <= fitting);
     near.sort_by_key(|(w, c)| (w.abs_diff(even), tree.place(c.joint)));
-    // Where a few sheets do, two may, the cut that leaves the rest on one of them.
+    // Where a few sheets do, two may: by the cut that leaves the rest on one of them.
     let rest = |c: &Cuttable| {
         let mut rest = share.clone();
         rest.cuts.retain(|p| !above(c).cuts.contains(p));
         rest.cuts.insert(c.piece);
         rest
     };
-    let mut first = None;
-    for (_, c) in near
-        .into_iter()
-        .take(if sheets <= 3 { PAIRS } else { usize::MAX })
-    {
-        if fills(&above(&c)) <= 1.0 {
-            if sheets > 3 || fills(&rest(&c)) <= 1.0 {
-                return Some(c);
-            }
-            first = first.or(Some(c));
+    let (mut first, mut pairs) = (None, 0);
+    for (_, c) in near {
+        if fills(&above(&c)) > 1.0 {
+            continue;
+        }
+        if sheets > FEW || fills(&rest(&c)) <= 1.0 {
+            return Some(c);
+        }
+        first = first.or(Some(c));
+        pairs += 1;
+        if pairs == PAIRS {
+            break;
         }
     }
     first
