@@ -3,14 +3,16 @@ use std::sync::OnceLock;
 use serde::Deserialize;
 
 use super::Dimension;
-use crate::units::{Fall, Length};
+use crate::units::{Fall, Length, UnitSystem};
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct File {
     steepest: Steepest,
+    fall_step: FallStep,
     agreement: Measure,
     under_slab: Measure,
+    platform: Measure,
     studs: Studs,
 }
 
@@ -18,6 +20,14 @@ struct File {
 #[serde(deny_unknown_fields)]
 struct Steepest {
     inches_per_foot: f64,
+    source: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FallStep {
+    inches_per_foot: f64,
+    percent: f64,
     source: String,
 }
 
@@ -67,6 +77,16 @@ pub fn steepest() -> Option<(Fall, &'static str)> {
     Some((Fall::from_inches_per_foot(s.inches_per_foot), &s.source))
 }
 
+/// The steps in which falls are set on site, in jobs of this unit system, with their source.
+pub fn fall_step(units: UnitSystem) -> Option<(Fall, &'static str)> {
+    let s = &file()?.fall_step;
+    let step = match units {
+        UnitSystem::Feet => Fall::from_inches_per_foot(s.inches_per_foot),
+        UnitSystem::Metric => Fall::from_percent(s.percent),
+    };
+    Some((step, &s.source))
+}
+
 /// By how much two statements of one place or level may differ and still agree.
 pub fn agreement() -> Option<Dimension> {
     let a = &file()?.agreement;
@@ -82,6 +102,15 @@ pub fn under_slab() -> Option<Dimension> {
     Some(Dimension {
         value: Length::from_inches(s.inches),
         source: &s.source,
+    })
+}
+
+/// The highest platform that a fixture is stood on.
+pub fn platform() -> Option<Dimension> {
+    let p = &file()?.platform;
+    Some(Dimension {
+        value: Length::from_inches(p.inches),
+        source: &p.source,
     })
 }
 

@@ -36,6 +36,7 @@ pub struct Book {
     pub(super) closet_least: Found<PipeSize>,
     pub(super) stack: StackRules,
     pub(super) washer: Option<Found<PipeSize>>,
+    pub(super) ejector: Option<Grid>,
     pub(super) vents: VentRule,
     pub(super) tie_in: Found<Length>,
     pub(super) stack_vents: Option<Grid>,

@@ -51,6 +51,7 @@ impl<'a> Checker<'a> {
             message,
             help: None,
             section: None,
+            cures: Vec::new(),
         });
     }
 

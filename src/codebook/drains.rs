@@ -3,7 +3,7 @@ use super::found::TableInfo;
 use super::grid::{Grid, Role};
 use super::raw::{RawFall, RawTable};
 use super::{Book, Found, Provenance};
-use crate::units::{Fall, Length, Load, PipeSize};
+use crate::units::{Fall, Flow, Length, Load, PipeSize};
 
 /// The trap arm of one trap size.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -26,6 +26,17 @@ pub(super) struct SlopeRow {
 }
 
 impl Book {
+    /// Least flow of an ejector's pump through a discharge of this size, if the book has the rule.
+    pub fn ejector_flow(&self, size: PipeSize) -> Option<Looked<Flow>> {
+        let grid = self.ejector.as_ref()?;
+        Some(grid.at(size, 0).map(|f| f.map(Flow::from_gpm)))
+    }
+
+    /// Least size of an ejector's discharge that the book lists.
+    pub fn ejector_least(&self) -> Option<PipeSize> {
+        self.ejector.as_ref()?.rows.first().map(|r| r.size)
+    }
+
     /// Least fall of a horizontal drain.
     pub fn least_fall(&self, size: PipeSize) -> Looked<Fall> {
         let (info, rows) = &self.slope;

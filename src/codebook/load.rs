@@ -97,6 +97,8 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     }
     let closets = load_rules::single_size(check, "closets", "least drain", &raw.closets);
     let (stack, stack_info) = load_rules::stack(check, &raw.stack);
+    let ejector = raw.ejector.as_ref();
+    let ejector = ejector.map(|raw| grid(check, "ejector", raw, 1));
     let washer = raw
         .washer
         .as_ref()
@@ -139,6 +141,7 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     tables.extend([slope_info.clone(), fittings_info.clone(), cleanouts_info]);
     tables.extend([building_drain.info.clone(), branches.info.clone()]);
     tables.extend([closets_info, stack_info]);
+    tables.extend(ejector.as_ref().map(|e| e.info.clone()));
     tables.extend(washer.as_ref().map(|w| w.1.clone()));
     tables.push(vents_info);
     tables.extend(stack_vents.as_ref().map(|g| g.info.clone()));
@@ -168,6 +171,7 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
         closet_least,
         stack,
         washer: washer.map(|w| w.0),
+        ejector,
         vents,
         tie_in,
         stack_vents,

@@ -98,5 +98,6 @@ fn not_found(said: &str, message: String, help: String) -> Diagnostic {
         message,
         help: Some(help),
         section: None,
+        cures: Vec::new(),
     }
 }

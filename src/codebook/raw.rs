@@ -27,6 +27,7 @@ pub struct RawBook {
     pub closets: Spanned<RawTable<RawValue>>,
     pub stack: Spanned<RawTable<RawValue>>,
     pub washer: Option<Spanned<RawTable<RawValue>>>,
+    pub ejector: Option<Spanned<RawTable<RawRow>>>,
     pub vents: Spanned<RawTable<RawValue>>,
     pub stack_vents: Option<Spanned<RawTable<RawRow>>>,
     pub terminals: Spanned<RawTable<RawValue>>,

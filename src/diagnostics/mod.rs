@@ -3,12 +3,14 @@
 //! In: the job's text. Out: what a person reads. Promises: a diagnostic that came from the job
 //! file points at the words at fault, by byte span; nothing is ever reported twice.
 
+mod cure;
 mod json;
 mod render;
 mod tidy;
 
 use std::ops::Range;
 
+pub use cure::Cure;
 pub use json::to_json;
 pub use render::{line_column, render};
 pub use tidy::tidy;
@@ -57,6 +59,8 @@ pub struct Diagnostic {
     pub help: Option<String>,
     /// The code section, where a code is the reason.
     pub section: Option<String>,
+    /// Changes of the job that were each worked through and put it right, any one of them.
+    pub cures: Vec<Cure>,
 }
 
 /// What every stage returns that can fail: its result, or all its problems, never just the first.

@@ -66,10 +66,14 @@ fn group<'d>(d: &'d Diagnostic, source: &'d Source) -> Group<'d> {
     if let Some(section) = &d.section {
         group = group.element(Level::NOTE.with_name("section").message(section.as_str()));
     }
-    if let Some(help) = &d.help {
-        group = group.element(Level::HELP.message(help.as_str()));
+    match (&d.help, d.cures.len()) {
+        (Some(help), 0) => group.element(Level::HELP.message(help.as_str())),
+        (_, 0) => group,
+        _ => d.cures.iter().fold(group, |group, cure| {
+            let words = format!("{}\n{}", cure.words, cure.typed());
+            group.element(Level::HELP.with_name("cure").message(words))
+        }),
     }
-    group
 }
 
 /// Only the lines at fault go to the printer, so that a long file costs no more than a short one.
@@ -118,6 +122,7 @@ mod tests {
             message: "a stack has no key `staton`".to_owned(),
             help: Some("did you mean `station`?".to_owned()),
             section: None,
+            cures: Vec::new(),
         }
     }
 

@@ -50,6 +50,7 @@ impl Meta {
             message: message.into(),
             help: None,
             section: None,
+            cures: Vec::new(),
         }
     }
 }

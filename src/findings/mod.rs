@@ -8,6 +8,7 @@
 pub mod arm_falls_too_far;
 pub mod arm_too_long;
 pub mod arm_turns_down;
+pub mod below_the_exit;
 pub mod beyond_the_table;
 pub mod branch_near_stack_base;
 pub mod cleanout_missing;
@@ -15,9 +16,11 @@ mod cleanout_ways;
 pub mod cleanouts_too_far_apart;
 pub mod closet_on_less_than_3_in;
 mod context;
+mod cures;
 pub mod discharge_near_stack_base;
 pub mod drain_runs_uphill;
 pub mod drain_too_small;
+pub mod fall_flattened;
 pub mod fixture_not_in_book;
 pub mod floor_drain_without_primer;
 pub mod heavily_loaded;
@@ -27,6 +30,7 @@ pub mod no_room;
 pub mod no_vent_outdoors;
 pub mod outlet_disagrees;
 pub mod position_disagrees;
+mod short_of_room;
 pub mod size_shrinks_downstream;
 pub mod slope_below_minimum;
 pub mod slope_too_steep;
@@ -111,6 +115,8 @@ pub const RULES: &[Rule] = &[
     rule!(position_disagrees),
     rule!(outlet_disagrees),
     rule!(no_room),
+    rule!(fall_flattened),
+    rule!(below_the_exit),
     rule!(stack_too_fat),
     rule!(floor_drain_without_primer),
     rule!(trap_too_far_below),
@@ -145,6 +151,7 @@ pub fn run(job: &Job, net: &Network, book: &Book, solution: &Solution) -> Findin
         .flat_map(|r| (r.check)(&context))
         .collect();
     findings.open.extend(about);
+    cures::attach(&context, &mut findings.open);
     findings.open.sort_by(|a, b| place(a).cmp(&place(b)));
     findings
 }

@@ -13,53 +13,46 @@
 //!
 //! Section: none; geometry, and roughing figures that are common practice where the job states none.
 
+use super::below_the_exit::below;
 use super::context::{Context, Meta};
+use super::short_of_room::short_of_room;
 use crate::catalogue;
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::levels::{Bound, Room, bounds};
-use crate::network::{PieceIx, RunKind};
-use crate::units::Length;
+use crate::network::PieceIx;
 
 /// L104.
 pub const META: Meta = Meta::new("L104", "no-room", Severity::Error);
 
 /// For each thing that leaves too little room, the drain that it leaves it to.
 pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
-    let Some(agreement) = catalogue::agreement() else {
-        return Vec::new();
-    };
-    // All that lies downstream of a fixture is short by the same: of those the farthest up is named.
-    let mut short: Vec<(Room, PieceIx)> = Vec::new();
-    for ix in ctx.net.graph.edge_indices() {
-        let Some(rooms) = ctx.solution.levels.rooms.get(&ix) else {
-            continue;
-        };
-        let ends = [rooms.down, rooms.up].into_iter().flatten();
-        let least = ends.min_by(|a, b| a.spare.total_cmp(&b.spare));
-        let arm = matches!(
-            ctx.kind(&ctx.net.graph[ix]),
-            Some(RunKind::Arm | RunKind::FixtureDrain)
-        );
-        // Finer than anyone sets a pipe is no matter.
-        let Some(room) = least.filter(|r| -r.spare > agreement.value && !arm) else {
-            continue;
-        };
-        match short
-            .iter_mut()
-            .find(|(known, _)| known.bound == room.bound)
-        {
-            Some(known) if room.spare <= known.0.spare + Length::from_mm(0.01) => {
-                *known = (room, ix);
-            }
-            Some(_) => {}
-            None => short.push((room, ix)),
-        }
-    }
-    let found = short.into_iter().map(|(room, ix)| said(ctx, room, ix));
-    found.collect()
+    let short = shortages(ctx).into_iter();
+    short.map(|(room, ix)| said(ctx, room, ix)).collect()
 }
 
-fn said(ctx: &Context<'_>, room: Room, ix: PieceIx) -> Diagnostic {
+/// For each thing that leaves too little room, the drain that it leaves it to, and how little.
+pub(super) fn shortages(ctx: &Context<'_>) -> Vec<(Room, PieceIx)> {
+    // Finer than anyone sets a pipe is no matter.
+    let agreement = catalogue::agreement();
+    let mut short = agreement.map_or_else(Vec::new, |a| short_of_room(ctx, -a.value));
+    // What lies below its exit is L108's.
+    short.retain(|(room, _)| match room.bound {
+        Bound::Outlet(trap) => below(ctx, trap).is_none(),
+        _ => true,
+    });
+    short
+}
+
+/// With its article, but before a figure.
+pub(super) fn article(bound: &str) -> String {
+    match bound.starts_with(|c: char| c.is_ascii_alphabetic()) {
+        true => format!("the {bound}"),
+        false => bound.to_owned(),
+    }
+}
+
+/// The finding, without its cures.
+pub(super) fn said(ctx: &Context<'_>, room: Room, ix: PieceIx) -> Diagnostic {
     let piece = &ctx.net.graph[ix];
     let id = &piece.id;
     let short = ctx.print.short(ctx.rounded_up(-room.spare));
@@ -70,7 +63,10 @@ fn said(ctx: &Context<'_>, room: Room, ix: PieceIx) -> Diagnostic {
             format!("raise it by {short}, lay it flatter, or shorten it"),
         ),
         _ => (
-            format!("{id} lies {short} too high for the {bound}"),
+            format!(
+                "{id} lies {short} too high: its limit is {}",
+                article(&bound)
+            ),
             format!("lower it by {short} where it begins, lay it flatter, or shorten it"),
         ),
     };

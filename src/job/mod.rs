@@ -6,6 +6,7 @@
 //! are, at once.
 
 mod build;
+pub mod edit;
 mod keys;
 pub mod model;
 mod names;

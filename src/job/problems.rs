@@ -94,6 +94,7 @@ impl Problems {
             message: message.into(),
             help: help.into(),
             section: None,
+            cures: Vec::new(),
         });
     }
     /// Whether there is none.

@@ -1,6 +1,6 @@
 //! Which fall a drain has: stated, else the job's preferred one, else the book's least.
 
-use super::model::FallFrom;
+use super::model::{FallFrom, Flattened};
 use crate::codebook::{Beyond, Book};
 use crate::job::Job;
 use crate::network::{NetLeg, Network, PieceIx, RunKind, Table};
@@ -10,17 +10,17 @@ use crate::units::{Fall, PipeSize};
 /// here; the book's least is never gone below.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Falls {
-    caps: Table<PieceIx, Fall>,
+    caps: Table<PieceIx, (Fall, Flattened)>,
 }
 
 impl Falls {
     /// Lets a piece fall no more than this. True if that is flatter than what held before; so a
     /// fall is only ever flattened.
-    pub fn flatten(&mut self, piece: PieceIx, to: Fall) -> bool {
+    pub fn flatten(&mut self, piece: PieceIx, to: Fall, why: Flattened) -> bool {
         match self.caps.get(&piece) {
-            Some(cap) if cap.ratio() <= to.ratio() + 1e-9 => false,
+            Some((cap, _)) if cap.ratio() <= to.ratio() + 1e-9 => false,
             _ => {
-                self.caps.insert(piece, to);
+                self.caps.insert(piece, (to, why));
                 true
             }
         }
@@ -48,15 +48,15 @@ impl Falls {
             (_, Ok(least)) => (*least, FallFrom::Least),
             (None, Err(beyond)) => return Err(beyond.clone()),
         };
-        let cap = self.caps.get(&piece).copied().unwrap_or(fall);
+        let Some(&(cap, why)) = self.caps.get(&piece) else {
+            return Ok((fall, from));
+        };
         let floor = least.unwrap_or(cap);
         let flat = fall.min(cap).max(floor.min(fall));
-        let from = if flat.same(floor) && flat.ratio() < fall.ratio() {
-            FallFrom::Least
-        } else {
-            from
-        };
-        Ok((flat, from))
+        match flat.ratio() < fall.ratio() {
+            true => Ok((flat, FallFrom::Flattened(why))),
+            false => Ok((fall, from)),
+        }
     }
 }
 

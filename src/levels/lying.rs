@@ -16,7 +16,9 @@ pub fn lies(job: &Job, net: &Network, piece: PieceIx, leg: usize) -> Option<(Lie
     let p = net.graph.edge_weight(piece)?;
     let run = net.runs.get(p.run.0)?;
     let lowest = |has: fn(&Floor) -> bool| {
-        let found = job.floors.iter().enumerate().filter(|(_, f)| has(f));
+        // A pit has a slab of its own, and no drain but its own lies under that.
+        let floors = job.floors.iter().enumerate();
+        let found = floors.filter(|(_, f)| has(f) && f.part_of.is_none());
         let least = found.min_by(|a, b| a.1.level.total_cmp(&b.1.level));
         least.map(|(i, _)| FloorIx(i))
     };

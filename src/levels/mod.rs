@@ -14,6 +14,7 @@ mod room;
 mod stations;
 mod vents;
 mod walk;
+mod way;
 mod why;
 
 pub use bores::{Bores, bore};
@@ -21,6 +22,7 @@ pub use falls::Falls;
 pub use flatten::flatten;
 pub use legs::{horizontal, length};
 pub use model::*;
+pub use way::way;
 
 use crate::codebook::Book;
 use crate::job::Job;
@@ -33,6 +35,8 @@ use crate::units::Length;
 pub struct Drains {
     /// By waste piece.
     pub pieces: Table<PieceIx, PieceLevels>,
+    /// The highest that each may lie, by waste piece.
+    pub highest: Table<PieceIx, Highest>,
     /// Room to spare, by waste piece.
     pub rooms: Table<PieceIx, Rooms>,
     /// Ids of pieces whose length nobody gave.
@@ -57,6 +61,7 @@ pub fn drains(
     let vents = vents::vent_lengths(job, net, book, &pieces);
     Drains {
         pieces,
+        highest,
         rooms,
         missing,
         vents,
@@ -74,6 +79,7 @@ pub fn levels(
     let stations = stations::stations(job, net, sizing, &drains, ordered);
     Levels {
         pieces: drains.pieces,
+        highest: drains.highest,
         rooms: drains.rooms,
         vents: drains.vents,
         stations,

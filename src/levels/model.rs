@@ -13,6 +13,17 @@ pub enum FallFrom {
     Preferred,
     /// The book's least fall for the size.
     Least,
+    /// Flatter than the job's preferred one, which does not fit.
+    Flattened(Flattened),
+}
+
+/// Why a fall is flatter than the job's preferred one.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Flattened {
+    /// A trap arm may not fall by more than its diameter.
+    Arm,
+    /// There is no room for more under this.
+    Room(Bound),
 }
 
 /// What keeps a pipe from lying higher, or lower.
@@ -116,6 +127,8 @@ pub struct Station {
 pub struct Levels {
     /// By waste piece.
     pub pieces: Table<PieceIx, PieceLevels>,
+    /// The highest that each may lie, by waste piece.
+    pub highest: Table<PieceIx, Highest>,
     /// Room to spare, by waste piece.
     pub rooms: Table<PieceIx, Rooms>,
     /// Developed length of each vent piece, if known.

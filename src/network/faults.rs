@@ -50,6 +50,7 @@ impl Faults {
             message,
             help: (!help.is_empty()).then(|| help.to_owned()),
             section: None,
+            cures: Vec::new(),
         });
     }
 }

@@ -414,6 +414,7 @@ fn problem(
         message,
         help: None,
         section: None,
+        cures: Vec::new(),
     }
 }
 

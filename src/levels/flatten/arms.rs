@@ -1,20 +1,20 @@
-//! Which preferred falls do not fit and are made flatter.
+//! Arms that would fall by more than their diameter.
 
-use super::Drains;
-use super::falls::Falls;
-use super::model::FallFrom;
 use crate::codebook::Book;
 use crate::job::Job;
+use crate::levels::Drains;
+use crate::levels::falls::Falls;
+use crate::levels::model::{FallFrom, Flattened};
 use crate::network::{Network, TrapIx};
 use crate::sizing::Sizing;
 use crate::sizing::traps::kind_of;
 use crate::units::Length;
 
-/// Flattens falls that the job only prefers where they do not fit; true if any was.
+/// True if any was flattened.
 ///
 /// A trap arm may not fall by more than its diameter on its whole length (but a closet's may):
 /// where the preferred fall would, the arm takes the book's least.
-pub fn flatten(
+pub(super) fn flatten(
     job: &Job,
     net: &Network,
     book: &Book,
@@ -49,7 +49,7 @@ pub fn flatten(
             && fall.over(run).mm() > most.mm() + 0.01
             && let Ok(least) = book.least_fall(size.size)
         {
-            any |= falls.flatten(arm, least.value);
+            any |= falls.flatten(arm, least.value, Flattened::Arm);
         }
     }
     any

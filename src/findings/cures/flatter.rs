@@ -1,0 +1,95 @@
+//! Drains whose stated fall is steeper than the book's least are laid flatter. What the job only
+//! prefers has been made flatter before.
+
+use std::collections::BTreeMap;
+
+use super::Subject;
+use crate::catalogue;
+use crate::diagnostics::Cure;
+use crate::job::edit::Edit;
+use crate::levels::FallFrom;
+use crate::units::{Fall, Length};
+
+/// The steepest fall, of all that is stated on the way, at which it fits.
+pub(super) fn cures(s: &Subject<'_>) -> Vec<Cure> {
+    // What hangs too low at a stated fall would have to be steeper.
+    let Some((step, _)) = catalogue::fall_step(s.ctx.job.units) else {
+        return Vec::new();
+    };
+    let stated: Vec<Piece> = s.way.iter().filter_map(|p| piece(s, *p)).collect();
+    let steepest = stated.iter().map(|p| p.fall.ratio()).fold(0.0, f64::max);
+    let Some(least) = stated.iter().map(|p| p.least.ratio()).reduce(f64::min) else {
+        return Vec::new();
+    };
+    let mut n = (steepest / step.ratio() - 1e-6).ceil().min(1000.0) - 1.0;
+    while n > 0.0 && step.ratio() * n > least - 1e-9 {
+        let cap = Fall::from_ratio(step.ratio() * n);
+        let gives: Length = stated.iter().map(|p| p.gives(cap)).sum();
+        if gives >= s.short {
+            return cure(s, &stated, cap).into_iter().collect();
+        }
+        n -= 1.0;
+    }
+    Vec::new()
+}
+
+/// A piece of a drain that states its fall.
+struct Piece {
+    drain: String,
+    fall: Fall,
+    least: Fall,
+    run: Length,
+}
+
+impl Piece {
+    fn at(&self, cap: Fall) -> Fall {
+        self.fall.min(cap.max(self.least))
+    }
+    fn gives(&self, cap: Fall) -> Length {
+        self.fall.over(self.run) - self.at(cap).over(self.run)
+    }
+}
+
+fn piece(s: &Subject<'_>, ix: crate::network::PieceIx) -> Option<Piece> {
+    let level = s.ctx.solution.levels.pieces.get(&ix)?;
+    if level.fall_from != FallFrom::Stated {
+        return None;
+    }
+    let drain = s.drain(ix)?;
+    // Where legs state falls of their own there is no one value to write.
+    if drain.fall.is_none() || drain.run.iter().any(|l| l.fall.is_some()) {
+        return None;
+    }
+    let size = s.ctx.solution.sizing.pieces.get(&ix)?.size;
+    let (fall, run) = s.fall(ix)?;
+    Some(Piece {
+        drain: drain.name.clone(),
+        fall,
+        least: s.ctx.book.least_fall(size).ok()?.value,
+        run,
+    })
+}
+
+fn cure(s: &Subject<'_>, stated: &[Piece], cap: Fall) -> Option<Cure> {
+    let mut falls: BTreeMap<&str, Fall> = BTreeMap::new();
+    for p in stated {
+        let to = p.at(cap);
+        // A drain of several sizes states one fall: it is that of its steepest least.
+        let known = falls.entry(&p.drain).or_insert(to);
+        *known = known.max(to);
+    }
+    let changed: Vec<(&str, Fall)> = falls.into_iter().collect();
+    let print = s.ctx.print;
+    let words: Vec<String> = changed
+        .iter()
+        .map(|(drain, fall)| format!("{drain} at {}", print.fall(*fall)))
+        .collect();
+    let edits = changed.iter().map(|(drain, fall)| {
+        let value = format!("\"{}\"", print.fall_plain(*fall));
+        Edit::write(&["drains", drain, "fall"], value)
+    });
+    (!words.is_empty()).then(|| Cure {
+        words: format!("lay {}", words.join(" and ")),
+        edits: edits.collect(),
+    })
+}

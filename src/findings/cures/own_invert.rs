@@ -1,0 +1,33 @@
+//! A branch that states its invert at its stack meets it lower, or higher.
+
+use super::Subject;
+use super::subject::{Root, down, up};
+use crate::diagnostics::Cure;
+use crate::job::edit::{Edit, length_words};
+
+/// Moves the invert by what is wanting.
+pub(super) fn cures(s: &Subject<'_>) -> Vec<Cure> {
+    cure(s).into_iter().collect()
+}
+
+fn cure(s: &Subject<'_>) -> Option<Cure> {
+    let Some(Root::Stated(run)) = s.root else {
+        return None;
+    };
+    let id = &s.ctx.net.runs.get(run.0)?.id;
+    let drain = s.ctx.job.drains.iter().find(|d| d.name == *id)?;
+    let old = drain.invert.as_ref()?.value;
+    let (new, word) = match s.too_low() {
+        false => (down(old - s.short, s.fine()), "lower"),
+        true => (up(old + s.short, s.fine()), "raise"),
+    };
+    let by = s.ctx.print.short((new - old).abs());
+    let value = length_words(new, s.ctx.job.units);
+    Some(Cure {
+        words: format!("{word} {id} by {by} where it meets its stack"),
+        edits: vec![Edit::write(
+            &["drains", id, "invert"],
+            format!("\"{value}\""),
+        )],
+    })
+}

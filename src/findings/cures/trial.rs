@@ -1,0 +1,100 @@
+//! Works a changed job through, and tells whether the change did what it should.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::super::context::Context;
+use super::super::{RULES, no_room};
+use super::Subject;
+use crate::codebook::Book;
+use crate::diagnostics::{Cure, Severity};
+use crate::job::{self, edit::edited};
+use crate::levels::bounds;
+use crate::network;
+use crate::proposals;
+use crate::solve::solve;
+use crate::units::Length;
+
+/// No more trials than this in one run: each works the whole job through.
+const MOST: usize = 64;
+/// Nor more pieces than this, worked through again, in all.
+const PIECES: usize = 200_000;
+
+/// What stands against a job.
+struct State {
+    /// Errors but those of room: code and place.
+    errors: BTreeSet<(&'static str, String)>,
+    /// What is short of room: what bounds it, and by how much.
+    short: BTreeMap<String, Length>,
+}
+
+/// Trials of one job.
+pub struct Trials<'a> {
+    ctx: &'a Context<'a>,
+    before: Option<State>,
+    left: usize,
+}
+
+impl<'a> Trials<'a> {
+    /// None made yet.
+    pub fn new(ctx: &'a Context<'a>) -> Self {
+        let pieces = ctx.net.graph.edge_count().max(1);
+        Trials {
+            ctx,
+            before: worked(ctx, &ctx.job.source.text),
+            left: MOST.min(PIECES / pieces),
+        }
+    }
+
+    /// Whether a change removes a shortage of room.
+    pub fn gives_room(&mut self, cure: &Cure, subject: &Subject<'_>) -> bool {
+        let bound = bounds::words(self.ctx.job, self.ctx.net, subject.room.bound);
+        self.works(cure, |after| !after.short.contains_key(&bound))
+    }
+
+    /// Whether a change removes an error at a place.
+    pub fn removes(&mut self, cure: &Cure, code: &'static str, at: &str) -> bool {
+        self.works(cure, |after| !after.errors.contains(&(code, at.to_owned())))
+    }
+
+    /// Whether a change does what it should, brings no error, and leaves no other place with less
+    /// room than it had.
+    fn works(&mut self, cure: &Cure, does: impl Fn(&State) -> bool) -> bool {
+        let Some(before) = &self.before else {
+            return false;
+        };
+        if self.left == 0 {
+            return false;
+        }
+        self.left -= 1;
+        let text = edited(&self.ctx.job.source.text, &cure.edits);
+        let Some(after) = text.and_then(|text| worked(self.ctx, &text)) else {
+            return false;
+        };
+        let no_worse = after.short.iter().all(|(bound, short)| {
+            let known = before.short.get(bound);
+            known.is_some_and(|k| *short <= *k + Length::from_mm(0.1))
+        });
+        does(&after) && no_worse && after.errors.is_subset(&before.errors)
+    }
+}
+
+/// What stands against the job of this text; none where it does not read.
+fn worked(ctx: &Context<'_>, text: &str) -> Option<State> {
+    let job = job::read(&ctx.job.name, &ctx.job.source.path, text).ok()?;
+    let stated = network::build(&job).ok()?;
+    let book: &Book = ctx.book;
+    let (net, told) = proposals::complete(&job, stated, book);
+    let solution = solve(&job, &net, book);
+    let after = Context::new(&job, &net, book, &solution);
+    let rules = RULES.iter().filter(|r| !r.meta.about_waivers);
+    let rules = rules.filter(|r| r.meta.severity == Severity::Error && r.meta.code != "L104");
+    let found = rules.flat_map(|r| (r.check)(&after));
+    let told = told.into_iter().filter(|d| d.severity == Severity::Error);
+    let short = no_room::shortages(&after).into_iter();
+    Some(State {
+        errors: found.chain(told).map(|d| (d.code, d.at)).collect(),
+        short: short
+            .map(|(room, _)| (bounds::words(&job, &net, room.bound), -room.spare))
+            .collect(),
+    })
+}

@@ -1,0 +1,166 @@
+//! Drains that have no room at the fall that the job prefers.
+
+use std::collections::BTreeMap;
+
+use crate::catalogue;
+use crate::codebook::Book;
+use crate::job::Job;
+use crate::levels::Drains;
+use crate::levels::falls::Falls;
+use crate::levels::model::{Bound, FallFrom, Flattened};
+use crate::levels::way::way;
+use crate::network::{Network, PieceIx};
+use crate::sizing::Sizing;
+use crate::units::{Fall, Length};
+
+/// True if any was flattened.
+///
+/// Where an end lies too high, or a branch that hangs from its fixtures too low, all that the job
+/// only prefers on the way there takes one fall: the steepest step at which it fits, or, where none
+/// does, the book's least.
+pub(super) fn flatten(
+    job: &Job,
+    net: &Network,
+    book: &Book,
+    sizing: &Sizing,
+    levels: &Drains,
+    falls: &mut Falls,
+) -> bool {
+    let (Some(agreement), Some((step, _))) =
+        (catalogue::agreement(), catalogue::fall_step(job.units))
+    else {
+        return false;
+    };
+    let keep = job.practice.spare.unwrap_or_default();
+    let mut pipes = Pipes {
+        book,
+        sizing,
+        levels,
+        now: BTreeMap::new(),
+    };
+    let mut wants: Vec<Want> = Vec::new();
+    for piece in net.graph.edge_indices() {
+        let Some(rooms) = levels.rooms.get(&piece) else {
+            continue;
+        };
+        let hung = levels.pieces.get(&piece).is_some_and(|l| l.hung);
+        // From above the upper end shows all that the lower one does; from below it is the lower.
+        for room in [rooms.up, rooms.down.filter(|_| hung)]
+            .into_iter()
+            .flatten()
+        {
+            let short = keep - room.spare;
+            if short > agreement.value {
+                let way = way(net, &levels.pieces, &levels.highest, piece, room.bound);
+                wants.push(Want {
+                    short,
+                    bound: room.bound,
+                    way,
+                });
+            }
+        }
+    }
+    // The flattest first: what it gives up also serves the rest.
+    let mut by_need: Vec<(Fall, Want)> = wants
+        .into_iter()
+        .filter_map(|want| Some((pipes.cap(&want, step)?, want)))
+        .collect();
+    by_need.sort_by(|a, b| a.0.ratio().total_cmp(&b.0.ratio()));
+    let mut any = false;
+    for (_, want) in by_need {
+        let Some(cap) = pipes.cap(&want, step) else {
+            continue;
+        };
+        for &piece in &want.way {
+            let Some(pipe) = pipes.pipe(piece) else {
+                continue;
+            };
+            let to = pipe.fall.min(cap.max(pipe.least));
+            if to.ratio() < pipe.fall.ratio() {
+                pipes.now.insert(piece, to);
+                any |= falls.flatten(piece, to, Flattened::Room(want.bound));
+            }
+        }
+    }
+    any
+}
+
+/// Room that is wanting, and the pieces whose falls could give it.
+struct Want {
+    short: Length,
+    bound: Bound,
+    way: Vec<PieceIx>,
+}
+
+/// A piece that could be flattened.
+struct Pipe {
+    fall: Fall,
+    least: Fall,
+    run: Length,
+}
+
+struct Pipes<'a> {
+    book: &'a Book,
+    sizing: &'a Sizing,
+    levels: &'a Drains,
+    /// What was flattened in this round.
+    now: BTreeMap<PieceIx, Fall>,
+}
+
+impl Pipes<'_> {
+    /// The piece, if the job only prefers its fall.
+    fn pipe(&self, piece: PieceIx) -> Option<Pipe> {
+        let level = self.levels.pieces.get(&piece)?;
+        match level.fall_from {
+            FallFrom::Preferred | FallFrom::Flattened(_) => {}
+            FallFrom::Stated | FallFrom::Least => return None,
+        }
+        let size = self.sizing.pieces.get(&piece)?.size;
+        Some(Pipe {
+            fall: self.now.get(&piece).copied().or(level.fall)?,
+            least: self.book.least_fall(size).ok()?.value,
+            run: level.horizontal?,
+        })
+    }
+
+    /// The steepest step that gives enough room, if any is wanting; where none does, the flattest
+    /// least of the way.
+    fn cap(&self, want: &Want, step: Fall) -> Option<Fall> {
+        let pipes: Vec<Pipe> = want.way.iter().filter_map(|p| self.pipe(*p)).collect();
+        // What this round already gave on this way.
+        let given: Length = want
+            .way
+            .iter()
+            .filter_map(|p| {
+                let level = self.levels.pieces.get(p)?;
+                let now = self.now.get(p)?;
+                Some(level.fall?.over(level.horizontal?) - now.over(level.horizontal?))
+            })
+            .sum();
+        let short = want.short - given;
+        if short <= Length::ZERO {
+            return None;
+        }
+        let gives = |cap: Fall| -> Length {
+            let each = pipes.iter().map(|p| {
+                let to = p.fall.min(cap.max(p.least));
+                p.fall.over(p.run) - to.over(p.run)
+            });
+            each.sum()
+        };
+        let ratios = |of: fn(&Pipe) -> Fall| pipes.iter().map(move |p| of(p).ratio());
+        let steepest = ratios(|p| p.fall).fold(0.0, f64::max);
+        let least = ratios(|p| p.least).reduce(f64::min)?;
+        // A fall of a thousand steps is no drain: the search stays short whatever a job says.
+        let most = (steepest / step.ratio()).ceil().min(1000.0);
+        let mut n = most;
+        while n > 0.0 && step.ratio() * n > least {
+            let cap = Fall::from_ratio(step.ratio() * n);
+            if gives(cap) >= short - Length::from_mm(0.01) {
+                return Some(cap);
+            }
+            n -= 1.0;
+        }
+        (gives(Fall::from_ratio(least)) > Length::ZERO).then(|| Fall::from_ratio(least))
+    }
+}
