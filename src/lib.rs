@@ -18,6 +18,7 @@ pub mod pipeline;
 pub mod placement;
 pub mod projection;
 pub mod proposals;
+pub mod reach;
 pub mod result;
 pub mod sheets;
 pub mod sizing;

@@ -56,6 +56,17 @@ Examples:
 Room is how much higher a drain could lie there before an outlet upstream, the slab or the
 joists over it stop it; within joists also how much lower. A negative one does not fit.")]
     Levels(CheckArgs),
+    /// Print how far the end of each drain can still be pushed, and what stops it
+    #[command(after_help = "\
+Examples:
+  stackfall reach samples/alder-court/job.toml
+          every drain: as it is laid, and with all laid again at the least falls
+  stackfall reach samples/alder-court/job.toml bb
+          one drain, at each size and fall that the code allows it
+
+The end goes farther with everything that stands on it, until it lies too high, or what hangs
+from it too low, or the next cleanout is too far.")]
+    Reach(ReachArgs),
     /// Print the JSON Schema of the job file, for editors that complete and check TOML
     #[command(after_help = "\
 Example:
@@ -108,6 +119,18 @@ pub(super) struct CheckArgs {
     /// Paper, above what the job says
     #[arg(long, value_name = "PAPER", value_parser = PossibleValuesParser::new(paper_names()), ignore_case = true)]
     pub(super) sheet: Option<String>,
+    #[command(flatten)]
+    pub(super) say: SayArgs,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct ReachArgs {
+    /// The job file
+    #[arg(value_name = "JOB", value_hint = clap::ValueHint::FilePath)]
+    pub(super) job: PathBuf,
+    /// One drain, at each legal size and fall
+    #[arg(value_name = "DRAIN")]
+    pub(super) drain: Option<String>,
     #[command(flatten)]
     pub(super) say: SayArgs,
 }

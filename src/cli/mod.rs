@@ -9,8 +9,10 @@ mod draw;
 mod failed;
 mod levels;
 mod progress;
+mod reach;
 mod schema;
 mod summary;
+mod table;
 mod terminal;
 
 use std::ffi::OsString;
@@ -57,6 +59,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Draw(a) => draw::draw(&a),
         Command::Check(a) => check::check(&a),
         Command::Levels(a) => levels::levels(&a),
+        Command::Reach(a) => reach::reach(&a),
         Command::Schema => schema::schema(),
         Command::Completions(a) => completions::completions(a.shell),
     };

@@ -51,7 +51,7 @@ pub mod washer_on_small_branch;
 pub use context::{Context, Meta};
 
 use crate::codebook::Book;
-use crate::diagnostics::Diagnostic;
+use crate::diagnostics::{Diagnostic, Severity};
 use crate::job::Job;
 use crate::network::Network;
 use crate::solve::Solution;
@@ -154,6 +154,20 @@ pub fn run(job: &Job, net: &Network, book: &Book, solution: &Solution) -> Findin
     cures::attach(&context, &mut findings.open);
     findings.open.sort_by(|a, b| place(a).cmp(&place(b)));
     findings
+}
+
+/// Errors of a job, waived or not, by code and place: to compare two states of one job by.
+pub fn errors(
+    job: &Job,
+    net: &Network,
+    book: &Book,
+    solution: &Solution,
+) -> Vec<(&'static str, String)> {
+    let context = Context::new(job, net, book, solution);
+    let rules = RULES.iter().filter(|r| !r.meta.about_waivers);
+    let rules = rules.filter(|r| r.meta.severity == Severity::Error);
+    let found = rules.flat_map(|r| (r.check)(&context));
+    found.map(|d| (d.code, d.at)).collect()
 }
 
 /// Where a finding stands in the report: by its place in the job file, then by code and id.

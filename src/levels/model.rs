@@ -77,6 +77,8 @@ pub struct Rooms {
     pub down: Option<Room>,
     /// At its upstream end.
     pub up: Option<Room>,
+    /// The least of the room below it, where something lies there.
+    pub below: Option<Room>,
 }
 
 /// Levels of one piece of drain.

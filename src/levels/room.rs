@@ -57,6 +57,10 @@ pub fn rooms(
             Rooms {
                 down: down.and_then(|i| least(above(i, high.down), below(i, 0))),
                 up: up.and_then(|i| least(above(i, high.up), below(i, last))),
+                below: least(
+                    down.and_then(|i| below(i, 0)),
+                    up.and_then(|i| below(i, last)),
+                ),
             },
         );
     }

@@ -1,5 +1,7 @@
 //! Inverts from the exits up.
 
+use std::collections::BTreeSet;
+
 use super::bores::Bores;
 use super::falls::{Falls, is_vertical, leg_is_vertical};
 use super::joins::joined;
@@ -75,8 +77,49 @@ pub fn walk(
         }
         table.insert(piece, levels);
     }
+    let filled = drops(net, sizing, &bores, job, &mut table);
+    missing.retain(|id| !filled.contains(id));
     missing.sort();
     (table, missing)
+}
+
+/// A drop whose length nobody gave, between a drain and an arm that hangs from its fixture's stated
+/// outlet, is as long as those two lie apart. Gives the ids of those that were worked out.
+fn drops(
+    net: &Network,
+    sizing: &Sizing,
+    bores: &Bores<'_>,
+    job: &Job,
+    table: &mut Table<PieceIx, PieceLevels>,
+) -> BTreeSet<String> {
+    let mut filled = BTreeSet::new();
+    let open: Vec<(PieceIx, Length)> = table
+        .iter()
+        .filter(|(p, l)| l.length.is_none() && is_vertical(net, **p))
+        .filter_map(|(p, l)| Some((*p, l.invert_down?)))
+        .collect();
+    for (drop, down) in open {
+        let Some(p) = net.graph.edge_weight(drop) else {
+            continue;
+        };
+        let of_fixture = net.runs.get(p.run.0).map(|r| r.kind) == Some(RunKind::FixtureDrain);
+        if !of_fixture || p.legs.len() != 1 {
+            continue;
+        }
+        let arms = net.from(drop).map(|j| net.upstream(j)).unwrap_or_default();
+        // Of several the lowest: the others come in over it.
+        let up = arms.into_iter().filter_map(|arm| {
+            let step = joined(job, net, sizing, bores, arm, drop)?;
+            Some(table.get(&arm)?.invert_down? - step)
+        });
+        let up = up.reduce(Length::min);
+        if let (Some(up), Some(levels)) = (up.filter(|up| *up > down), table.get_mut(&drop)) {
+            levels.invert_up = Some(up);
+            levels.length = Some(up - down);
+            filled.insert(p.id.clone());
+        }
+    }
+    filled
 }
 
 /// The invert at a piece's downstream end.

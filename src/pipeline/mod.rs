@@ -17,6 +17,7 @@ use crate::linework;
 use crate::network::{self, Network};
 use crate::placement::Figures;
 use crate::proposals;
+use crate::reach;
 use crate::result;
 use crate::sheets::{self, Inputs, Paper, SheetSet, Table};
 use crate::solve::{self, Solution};
@@ -164,6 +165,33 @@ impl Solved {
             marks: &[],
             scale: None,
         })
+    }
+}
+
+impl Solved {
+    /// How far the end of each drain can still be pushed.
+    pub fn reach(&self) -> sheets::Table {
+        reach::all(&self.work())
+    }
+
+    /// The same for one drain, at each legal size and fall; none where there is no such drain.
+    pub fn reach_of(&self, drain: &str) -> Option<sheets::Table> {
+        reach::one(&self.work(), drain)
+    }
+
+    /// The drain whose name is nearest to this.
+    pub fn drain_like(&self, name: &str) -> Option<&str> {
+        let drains = self.job.drains.iter();
+        job::nearest(name, drains.map(|d| d.name.as_str()))
+    }
+
+    fn work(&self) -> reach::Work<'_> {
+        reach::Work {
+            job: &self.job,
+            net: &self.net,
+            book: &self.book,
+            solution: &self.solution,
+        }
     }
 }
 

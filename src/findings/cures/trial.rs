@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::context::Context;
-use super::super::{RULES, no_room};
+use super::super::{errors, no_room};
 use super::Subject;
 use crate::codebook::Book;
 use crate::diagnostics::{Cure, Severity};
@@ -86,13 +86,13 @@ fn worked(ctx: &Context<'_>, text: &str) -> Option<State> {
     let (net, told) = proposals::complete(&job, stated, book);
     let solution = solve(&job, &net, book);
     let after = Context::new(&job, &net, book, &solution);
-    let rules = RULES.iter().filter(|r| !r.meta.about_waivers);
-    let rules = rules.filter(|r| r.meta.severity == Severity::Error && r.meta.code != "L104");
-    let found = rules.flat_map(|r| (r.check)(&after));
+    let found = errors(&job, &net, book, &solution).into_iter();
+    // What is short of room is compared by its amount.
+    let found = found.filter(|(code, _)| *code != no_room::META.code);
     let told = told.into_iter().filter(|d| d.severity == Severity::Error);
     let short = no_room::shortages(&after).into_iter();
     Some(State {
-        errors: found.chain(told).map(|d| (d.code, d.at)).collect(),
+        errors: found.chain(told.map(|d| (d.code, d.at))).collect(),
         short: short
             .map(|(room, _)| (bounds::words(&job, &net, room.bound), -room.spare))
             .collect(),
