@@ -7,6 +7,8 @@ mod fittings;
 mod levels;
 #[path = "sizing/random.rs"]
 mod random;
+#[path = "sizing/reach.rs"]
+mod reach;
 #[path = "sizing/room.rs"]
 mod room;
 #[path = "sizing/small.rs"]

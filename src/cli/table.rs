@@ -34,11 +34,14 @@ fn text(table: &Table) -> String {
         cells.max().unwrap_or(0)
     };
     let widths: Vec<usize> = (0..table.head.len()).map(width).collect();
+    // A unit has two letters at most.
+    let word = |s: &str| {
+        let mut parts = s.split(|c: char| !c.is_alphabetic());
+        parts.any(|part| part.chars().count() > 2)
+    };
     let is_words = |c: usize| {
-        let cells = table.rows.iter().filter_map(|r| r.get(c));
-        cells
-            .flat_map(|s| s.chars().next())
-            .any(char::is_alphabetic)
+        let mut cells = table.rows.iter().filter_map(|r| r.get(c));
+        cells.any(|s| word(s))
     };
     let words: Vec<bool> = (0..table.head.len()).map(is_words).collect();
     let line = |row: &[String]| {

@@ -171,10 +171,10 @@ fn start(
         }
         return;
     }
-    if matches!(
-        net.graph.node_weight(to).map(|j| j.kind),
-        Some(JointKind::Basin)
-    ) {
+    if let Some(joint) = net.graph.node_weight(to)
+        && joint.kind == JointKind::Basin
+    {
+        levels.invert_down = inlet(job, &joint.id);
         return;
     }
     let Some(rise) = joined(job, net, sizing, bores, piece, below) else {
@@ -183,6 +183,13 @@ fn start(
     levels.step = Some(rise);
     levels.hung = table.get(&below).is_some_and(|l| l.hung);
     levels.invert_down = reached.map(|j| j + rise);
+}
+
+/// The invert of a basin's inlet, as stated.
+fn inlet(job: &Job, basin: &str) -> Option<Length> {
+    let basin = job.basins.iter().find(|b| b.name == basin)?;
+    let floor = job.floors.get(basin.floor?.0)?;
+    Some(floor.level + basin.inlet.as_ref()?.value)
 }
 
 /// An invert that the job states from a floor: of a branch where it meets its stack, and of a

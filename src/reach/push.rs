@@ -1,6 +1,7 @@
 //! How far one end can be pushed before the first thing stops it.
 
 use super::{Laid, Reach, Work};
+use crate::catalogue;
 use crate::levels::Bound;
 use crate::network::{JointIx, PieceIx, RunIx, RunKind};
 use crate::units::Length;
@@ -73,9 +74,12 @@ fn push(work: &Work<'_>, last: PieceIx) -> Push {
                 None => left = Length::from_mm(f64::INFINITY),
             }
         }
-        if left < Length::ZERO {
+        // Finer than anyone sets a pipe is no matter.
+        let fine = catalogue::agreement().map_or(Length::ZERO, |a| a.value);
+        if -left > fine {
             return Push::Short(-left, bound);
         }
+        left = left.max(Length::ZERO);
         if left.mm().is_finite() && fall.ratio() > 0.0 {
             stops.push((left / fall.ratio(), Stop::Depth(bound)));
         }

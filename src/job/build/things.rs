@@ -65,6 +65,7 @@ fn basin(v: &Values, r: &mut Resolver<'_>) -> Basin {
         into,
         station,
         size: v.size("size"),
+        inlet: v.length("inlet"),
         vent: r.index(v, "vent"),
     }
 }

@@ -162,6 +162,11 @@ pub static BASIN: Record = Record {
         ),
         may("station", STATION, STATION_DOC),
         may("size", Kind::Size, "Size of its discharge."),
+        may(
+            "inlet",
+            HEIGHT,
+            "Invert of its inlet, from its floor: the drains that enter it fall to that.",
+        ),
         may("vent", Kind::Name(&[What::Vent]), "Its vent."),
     ],
 };

@@ -21,6 +21,8 @@ pub struct Basin {
     pub station: Option<Said<Length>>,
     /// Discharge size.
     pub size: Option<Said<PipeSize>>,
+    /// Invert of its inlet, from its floor.
+    pub inlet: Option<Said<Length>>,
     /// Its vent, by index.
     pub vent: Option<Said<usize>>,
 }

@@ -3,6 +3,7 @@
 use std::collections::HashSet;
 
 use crate::levels::{Bores, Levels, bounds};
+use crate::network::RunKind;
 use crate::sheets::lettering::kept;
 use crate::units::Printer;
 
@@ -25,6 +26,7 @@ pub fn levels(set: &Inputs<'_>, say: &Say) -> Table {
         head.push(say.in_unit("Top of pipe"));
         head.push("Size".into());
         head.push("Fall".into());
+        head.push("Drop".into());
         head.push(say.in_unit("Room"));
         head.push("Bound by".into());
     }
@@ -35,10 +37,13 @@ pub fn levels(set: &Inputs<'_>, say: &Say) -> Table {
         units: set.job.units,
     };
     let bores = Bores::new(set.job, set.net);
+    let below = levels.stations.iter().map(Some);
+    let below = std::iter::once(None).chain(below);
     let rows = levels
         .stations
         .iter()
-        .map(|s| {
+        .zip(below)
+        .map(|(s, below)| {
             let mut row = vec![s.place.clone(), s.run.clone(), say.length(s.station)];
             row.push(say.level(s.invert));
             if survey {
@@ -51,7 +56,12 @@ pub fn levels(set: &Inputs<'_>, say: &Say) -> Table {
                 row.push(say.level(s.invert.zip(top).map(|(i, t)| i + t)));
                 row.push(size.map_or(String::new(), |z| print.size_plain(z)));
                 row.push(fall.map_or(String::new(), |f| print.fall_plain(f)));
-                row.push(say.level(s.room.map(|r| r.spare)));
+                // Over the way from the place before it on the same drain.
+                let below = below.filter(|b| b.run == s.run).and_then(|b| b.invert);
+                let drop = s.invert.zip(below).map(|(up, down)| up - down);
+                row.push(drop.map_or_else(|| say.nothing(), |d| print.short(d)));
+                let room = s.room.map(|r| r.spare);
+                row.push(room.map_or_else(|| say.nothing(), |r| print.short(r)));
                 let bound = s.room.map(|r| bounds::words(set.job, set.net, r.bound));
                 row.push(bound.unwrap_or_default());
             }
@@ -65,9 +75,10 @@ pub fn levels(set: &Inputs<'_>, say: &Say) -> Table {
     if !say.data() {
         foot.push("IE: invert, bottom of the bore. Station: developed length up the drain.".into());
         if !levels.missing.is_empty() {
-            foot.push(format!("Lengths not given: {}.", missing(&levels.missing)));
+            foot.push(format!("Lengths not given: {}.", some(&levels.missing)));
         }
         foot.extend(reasons(levels));
+        foot.extend(hung(set));
     }
     Table {
         name: "levels",
@@ -104,15 +115,28 @@ fn reasons(levels: &Levels) -> Option<String> {
     Some(format!("Not known: {}{more}.", all.join("; ")))
 }
 
+/// The branches whose inverts nobody stated: they hang from their fixtures.
+fn hung(set: &Inputs<'_>) -> Option<String> {
+    let (net, levels) = (set.net, &set.solution.levels.pieces);
+    let runs = net.runs.iter().filter(|r| r.kind == RunKind::Branch);
+    let hung = runs.filter(|r| {
+        let first = r.pieces.first().and_then(|p| levels.get(p));
+        first.is_some_and(|l| l.hung)
+    });
+    let names: Vec<String> = hung.map(|r| r.id.clone()).collect();
+    (!names.is_empty()).then(|| {
+        format!(
+            "As high as their fixtures let them, no invert being stated: {}.",
+            some(&names)
+        )
+    })
+}
+
 /// The first of a list, and how many more there are.
-fn missing(ids: &[String]) -> String {
+fn some(ids: &[String]) -> String {
     const SHOWN: usize = 24;
-    let mut words = ids
-        .iter()
-        .take(SHOWN)
-        .map(|i| kept(i))
-        .collect::<Vec<_>>()
-        .join(", ");
+    let shown: Vec<String> = ids.iter().take(SHOWN).map(|i| kept(i)).collect();
+    let mut words = shown.join(", ");
     if ids.len() > SHOWN {
         words += &format!(" and {} more, see the pipe schedule", ids.len() - SHOWN);
     }
