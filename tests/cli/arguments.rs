@@ -17,6 +17,7 @@ Commands:
   draw         Draw a job's sheets, as SVG, PDF and PNG, with its schedules as CSV
   check        Check a job and list what stands against it, each with its place, section and cure
   levels       Print the levels from the exit up: inverts, falls, and the room to spare
+  reach        Print how far the end of each drain can still be pushed, and what stops it
   schema       Print the JSON Schema of the job file, for editors that complete and check TOML
   completions  Print completions for a shell
   help         Print this message or the help of the given subcommand(s)
@@ -38,6 +39,7 @@ fn every_command_helps() {
         ("draw", "stackfall draw samples/alder-court/job.toml"),
         ("check", "stackfall check samples/alder-court/job.toml"),
         ("levels", "stackfall levels samples/alder-court/job.toml"),
+        ("reach", "stackfall reach samples/alder-court/job.toml bb"),
         ("schema", "stackfall schema > stackfall.schema.json"),
         ("completions", "stackfall completions bash"),
     ] {

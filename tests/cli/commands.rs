@@ -270,3 +270,31 @@ fn levels_go_up_from_the_exit_with_their_room() {
     assert_eq!(json["levels"][0]["place"], "exit");
     assert_eq!(json["levels"][0]["invert"], "-10′-8″");
 }
+
+#[test]
+fn reach_tells_how_far_and_what_stops_it() {
+    let temp = Temp::new("cli-reach");
+    let result = stackfall(temp.path())
+        .args(["reach", &sample("alder-court"), "--format", "json"])
+        .assert()
+        .code(0);
+    let json: Value = serde_json::from_slice(&result.get_output().stdout).expect("JSON");
+    let rows = json["reach"].as_array().expect("rows");
+    let of = |laid: &str| {
+        let row = rows
+            .iter()
+            .find(|r| r["drain"] == "bb" && r["laid"] == laid);
+        row.unwrap_or_else(|| panic!("{laid} in {rows:?}")).clone()
+    };
+    assert_eq!(of("as it is")["stopped_by"], "outlet of LAV-5");
+    assert_eq!(of("all at the least falls")["fall"], "1/4");
+    let wrong = stackfall(temp.path())
+        .args(["reach", &sample("alder-court"), "bx"])
+        .assert()
+        .code(2);
+    let said = text_of(&wrong.get_output().stderr);
+    assert!(
+        said.contains("no drain `bx`") && said.contains("did you mean `bb`?"),
+        "{said}"
+    );
+}

@@ -1,5 +1,5 @@
 use stackfall::job::{Join, Said, Wye};
-use stackfall::levels::FallFrom;
+use stackfall::levels::{FallFrom, Flattened};
 use stackfall::network::{JointKind, PieceIx, RunKind};
 use stackfall::units::{Fall, Heading, Length};
 
@@ -125,7 +125,8 @@ FD = { kind = "floor drain", trap = 3 }
     let arm = s.fixture("FD", a, Some(8.0));
     let l = s.solve().levels;
     // 8 ft at 1/2 is 4 in, more than 3: the least, 1/8, instead.
-    assert_eq!(l.pieces[&arm].fall_from, FallFrom::Least);
+    let why = FallFrom::Flattened(Flattened::Arm);
+    assert_eq!(l.pieces[&arm].fall_from, why);
     assert!(
         l.pieces[&arm]
             .fall

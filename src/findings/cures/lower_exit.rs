@@ -38,7 +38,11 @@ fn to(s: &Subject<'_>, exit: &Exit, new: Length) -> Option<Cure> {
             if !s.ctx.book.meets(fall, sewer.least) {
                 return None;
             }
-            format!(" (the sewer outside then falls {})", print.fall(fall))
+            let fall = print.fall(fall);
+            match sewer.existing {
+                true => format!(" (with the sewer outside laid again, at {fall})"),
+                false => format!(" (the sewer outside then falls {fall})"),
+            }
         }
         None => " (if the sewer outside lets it)".to_owned(),
     };
@@ -92,6 +96,7 @@ struct Outside {
     tap: Length,
     length: Length,
     least: Fall,
+    existing: bool,
 }
 
 impl Outside {
@@ -113,5 +118,6 @@ fn outside(s: &Subject<'_>, exit: &Exit) -> Option<Outside> {
         tap,
         length,
         least: s.ctx.book.least_fall(size).ok()?.value,
+        existing: sewer.existing,
     })
 }

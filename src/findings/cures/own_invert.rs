@@ -14,8 +14,8 @@ fn cure(s: &Subject<'_>) -> Option<Cure> {
     let Some(Root::Stated(run)) = s.root else {
         return None;
     };
-    let id = &s.ctx.net.runs.get(run.0)?.id;
-    let drain = s.ctx.job.drains.iter().find(|d| d.name == *id)?;
+    let drain = s.drain_of(run)?;
+    let id = &drain.name;
     let old = drain.invert.as_ref()?.value;
     let (new, word) = match s.too_low() {
         false => (down(old - s.short, s.fine()), "lower"),

@@ -55,11 +55,17 @@ impl<'a> Subject<'a> {
         Some((level.fall?, level.horizontal?))
     }
 
-    /// The drain of the job that a piece is of.
+    /// The drain of the job that a piece is of, if it is still to be laid.
     pub fn drain(&self, piece: PieceIx) -> Option<&'a Drain> {
         let run = self.ctx.net.graph.edge_weight(piece)?.run;
+        self.drain_of(run)
+    }
+
+    /// The drain of the job that is this run, if it is still to be laid.
+    pub fn drain_of(&self, run: RunIx) -> Option<&'a Drain> {
         let id = &self.ctx.net.runs.get(run.0)?.id;
-        self.ctx.job.drains.iter().find(|d| d.name == *id)
+        let mut drains = self.ctx.job.drains.iter();
+        drains.find(|d| d.name == *id && !d.existing)
     }
 
     /// Whether a thing flows into this drain of the job.

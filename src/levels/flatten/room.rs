@@ -9,7 +9,7 @@ use crate::levels::Drains;
 use crate::levels::falls::Falls;
 use crate::levels::model::{Bound, FallFrom, Flattened};
 use crate::levels::way::way;
-use crate::network::{Network, PieceIx};
+use crate::network::{Network, PieceIx, State};
 use crate::sizing::Sizing;
 use crate::units::{Fall, Length};
 
@@ -33,6 +33,7 @@ pub(super) fn flatten(
     };
     let keep = job.practice.spare.unwrap_or_default();
     let mut pipes = Pipes {
+        net,
         book,
         sizing,
         levels,
@@ -100,6 +101,7 @@ struct Pipe {
 }
 
 struct Pipes<'a> {
+    net: &'a Network,
     book: &'a Book,
     sizing: &'a Sizing,
     levels: &'a Drains,
@@ -111,6 +113,11 @@ impl Pipes<'_> {
     /// The piece, if the job only prefers its fall.
     fn pipe(&self, piece: PieceIx) -> Option<Pipe> {
         let level = self.levels.pieces.get(&piece)?;
+        // What is there already lies as it lies.
+        let state = self.net.graph.edge_weight(piece)?.state;
+        if state == State::Existing {
+            return None;
+        }
         match level.fall_from {
             FallFrom::Preferred | FallFrom::Flattened(_) => {}
             FallFrom::Stated | FallFrom::Least => return None,

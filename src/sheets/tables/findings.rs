@@ -18,11 +18,14 @@ pub fn open(set: &Inputs<'_>, say: &Say) -> Table {
             d.section.clone().unwrap_or_else(|| say.nothing()),
         ]
     };
+    // What would not pass stands first.
+    let mut open: Vec<&Diagnostic> = set.findings.open.iter().collect();
+    open.sort_by_key(|d| std::cmp::Reverse(d.severity));
     Table {
         name: "findings",
         title: "Findings".into(),
         head: heads(&["Code", "Severity", "At", "Finding", "Section"]),
-        rows: set.findings.open.iter().map(row).collect(),
+        rows: open.into_iter().map(row).collect(),
         ..Table::default()
     }
 }

@@ -2,6 +2,7 @@
 
 use std::collections::HashSet;
 
+use crate::catalogue;
 use crate::levels::{Bores, Levels, bounds};
 use crate::network::RunKind;
 use crate::sheets::lettering::kept;
@@ -29,6 +30,11 @@ pub fn levels(set: &Inputs<'_>, say: &Say) -> Table {
         head.push("Drop".into());
         head.push(say.in_unit("Room"));
         head.push("Bound by".into());
+    }
+    // On a sheet room is nobody's business, until there is none.
+    let short = !whole && any_short(levels);
+    if short {
+        head.push("Room".into());
     }
     if said {
         head.push("Not known because".into());
@@ -65,6 +71,10 @@ pub fn levels(set: &Inputs<'_>, say: &Say) -> Table {
                 let bound = s.room.map(|r| bounds::words(set.job, set.net, r.bound));
                 row.push(bound.unwrap_or_default());
             }
+            if short {
+                let room = s.room.map(|r| print.short(r.spare));
+                row.push(room.unwrap_or_else(|| say.nothing()));
+            }
             if said {
                 row.push(s.missing.clone().unwrap_or_default());
             }
@@ -79,6 +89,12 @@ pub fn levels(set: &Inputs<'_>, say: &Say) -> Table {
         }
         foot.extend(reasons(levels));
         foot.extend(hung(set));
+        if short {
+            foot.push(
+                "Room: how much higher a drain could lie there; below nothing it does not fit."
+                    .into(),
+            );
+        }
     }
     Table {
         name: "levels",
@@ -113,6 +129,13 @@ fn reasons(levels: &Levels) -> Option<String> {
     };
     all.truncate(SHOWN);
     Some(format!("Not known: {}{more}.", all.join("; ")))
+}
+
+/// Whether any place has less than no room.
+fn any_short(levels: &Levels) -> bool {
+    let fine = catalogue::agreement().map_or_else(Default::default, |a| a.value);
+    let rooms = levels.stations.iter().filter_map(|s| s.room);
+    rooms.into_iter().any(|r| -r.spare > fine)
 }
 
 /// The branches whose inverts nobody stated: they hang from their fixtures.
