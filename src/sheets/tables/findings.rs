@@ -7,7 +7,7 @@ use super::{Inputs, Say, Table, heads};
 /// What was found and stands.
 pub fn open(set: &Inputs<'_>, say: &Say) -> Table {
     let row = |d: &Diagnostic| {
-        vec![
+        let mut row = vec![
             d.code.to_owned(),
             d.severity.word().to_owned(),
             d.at.clone(),
@@ -16,15 +16,23 @@ pub fn open(set: &Inputs<'_>, say: &Say) -> Table {
                 _ => d.message.clone(),
             },
             d.section.clone().unwrap_or_else(|| say.nothing()),
-        ]
+        ];
+        if say.data() {
+            row.push(d.help.clone().unwrap_or_else(|| say.nothing()));
+        }
+        row
     };
+    let mut head = heads(&["Code", "Severity", "At", "Finding", "Section"]);
+    if say.data() {
+        head.push("To do".into());
+    }
     // What would not pass stands first.
     let mut open: Vec<&Diagnostic> = set.findings.open.iter().collect();
     open.sort_by_key(|d| std::cmp::Reverse(d.severity));
     Table {
         name: "findings",
         title: "Findings".into(),
-        head: heads(&["Code", "Severity", "At", "Finding", "Section"]),
+        head,
         rows: open.into_iter().map(row).collect(),
         ..Table::default()
     }
