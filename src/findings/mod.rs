@@ -27,6 +27,7 @@ pub mod no_room;
 pub mod no_vent_outdoors;
 pub mod outlet_disagrees;
 pub mod position_disagrees;
+mod short_of_room;
 pub mod size_shrinks_downstream;
 pub mod slope_below_minimum;
 pub mod slope_too_steep;

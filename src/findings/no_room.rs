@@ -14,11 +14,11 @@
 //! Section: none; geometry, and roughing figures that are common practice where the job states none.
 
 use super::context::{Context, Meta};
+use super::short_of_room::short_of_room;
 use crate::catalogue;
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::levels::{Bound, Room, bounds};
-use crate::network::{PieceIx, RunKind};
-use crate::units::Length;
+use crate::network::PieceIx;
 
 /// L104.
 pub const META: Meta = Meta::new("L104", "no-room", Severity::Error);
@@ -28,33 +28,8 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let Some(agreement) = catalogue::agreement() else {
         return Vec::new();
     };
-    // All that lies downstream of a fixture is short by the same: of those the farthest up is named.
-    let mut short: Vec<(Room, PieceIx)> = Vec::new();
-    for ix in ctx.net.graph.edge_indices() {
-        let Some(rooms) = ctx.solution.levels.rooms.get(&ix) else {
-            continue;
-        };
-        let ends = [rooms.down, rooms.up].into_iter().flatten();
-        let least = ends.min_by(|a, b| a.spare.total_cmp(&b.spare));
-        let arm = matches!(
-            ctx.kind(&ctx.net.graph[ix]),
-            Some(RunKind::Arm | RunKind::FixtureDrain)
-        );
-        // Finer than anyone sets a pipe is no matter.
-        let Some(room) = least.filter(|r| -r.spare > agreement.value && !arm) else {
-            continue;
-        };
-        match short
-            .iter_mut()
-            .find(|(known, _)| known.bound == room.bound)
-        {
-            Some(known) if room.spare <= known.0.spare + Length::from_mm(0.01) => {
-                *known = (room, ix);
-            }
-            Some(_) => {}
-            None => short.push((room, ix)),
-        }
-    }
+    // Finer than anyone sets a pipe is no matter.
+    let short = short_of_room(ctx, -agreement.value);
     let found = short.into_iter().map(|(room, ix)| said(ctx, room, ix));
     found.collect()
 }
