@@ -10,4 +10,6 @@ mod practice;
 
 pub use kinds::{Kind, Outlet, Roughing, kind, kinds};
 pub use pipes::{Dimension, at_hubs, bore, material, materials, outside};
-pub use practice::{StudWall, agreement, steepest, stud_wall, stud_walls, under_slab};
+pub use practice::{
+    StudWall, agreement, sawn_joist, steepest, stud_wall, stud_walls, under_slab, widest_spacing,
+};
