@@ -5,6 +5,8 @@
 //! on exactly those lines. `CODE-passes.toml` is the same job put right: no finding of the code.
 
 mod common;
+#[path = "findings/depths.rs"]
+mod depths;
 #[path = "findings/sketches.rs"]
 mod sketches;
 

@@ -21,12 +21,16 @@ pub mod drain_too_small;
 pub mod fixture_not_in_book;
 pub mod floor_drain_without_primer;
 pub mod heavily_loaded;
+pub mod joist_bored_too_large;
+mod joist_crossings;
+pub mod joist_holes_by_the_maker;
 pub mod lengths_missing;
 pub mod needless_backwater;
 pub mod no_room;
 pub mod no_vent_outdoors;
 pub mod outlet_disagrees;
 pub mod position_disagrees;
+pub mod room_below_spare;
 mod short_of_room;
 pub mod size_shrinks_downstream;
 pub mod slope_below_minimum;
@@ -112,7 +116,10 @@ pub const RULES: &[Rule] = &[
     rule!(position_disagrees),
     rule!(outlet_disagrees),
     rule!(no_room),
+    rule!(room_below_spare),
     rule!(stack_too_fat),
+    rule!(joist_bored_too_large),
+    rule!(joist_holes_by_the_maker),
     rule!(floor_drain_without_primer),
     rule!(trap_too_far_below),
     rule!(vent_too_small),

@@ -2,7 +2,7 @@
 //!
 //! Checks that every drain has room where its level is known: no end of it stands higher than the
 //! outlets upstream of it, or the slab, deck or joists over it, let it at the falls it is laid at,
-//! and within joists none hangs below their bottom.
+//! within joists none hangs below their bottom, and under joists with a `soffit` none below that.
 //!
 //! Why: what does not fit is found out in the trench, or with the saw in a joist.
 //!
@@ -14,8 +14,7 @@
 //! Section: none; geometry, and roughing figures that are common practice where the job states none.
 
 use super::context::{Context, Meta};
-use super::short_of_room::short_of_room;
-use crate::catalogue;
+use super::short_of_room::{agreement, short_of_room};
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::levels::{Bound, Room, bounds};
 use crate::network::PieceIx;
@@ -25,11 +24,8 @@ pub const META: Meta = Meta::new("L104", "no-room", Severity::Error);
 
 /// For each thing that leaves too little room, the drain that it leaves it to.
 pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
-    let Some(agreement) = catalogue::agreement() else {
-        return Vec::new();
-    };
     // Finer than anyone sets a pipe is no matter.
-    let short = short_of_room(ctx, -agreement.value);
+    let short = short_of_room(ctx, -agreement());
     let found = short.into_iter().map(|(room, ix)| said(ctx, room, ix));
     found.collect()
 }
@@ -40,6 +36,10 @@ fn said(ctx: &Context<'_>, room: Room, ix: PieceIx) -> Diagnostic {
     let short = ctx.print.short(ctx.rounded_up(-room.spare));
     let bound = bounds::words(ctx.job, ctx.net, room.bound);
     let (message, help) = match room.bound {
+        Bound::Soffit(_) => (
+            format!("{id} hangs {short} too low for the {bound}"),
+            format!("raise it by {short}, lay it flatter, or shorten it"),
+        ),
         Bound::JoistBottom(_) => (
             format!("{id} hangs {short} below the {bound}"),
             format!("raise it by {short}, lay it flatter, or shorten it"),

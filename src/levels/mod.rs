@@ -1,11 +1,13 @@
 //! Stage 5 of 12. In: the network and its sizes. Out: [`Levels`]. Promises: the fall used on
 //! every drain, and the invert at each end whose length is known, or what is missing.
 
+mod across;
 mod bores;
 pub mod bounds;
 pub mod falls;
 mod flatten;
 mod highest;
+mod holes;
 pub mod joins;
 mod legs;
 mod lying;
@@ -16,10 +18,12 @@ mod vents;
 mod walk;
 mod why;
 
+pub use across::{Across, across};
 pub use bores::{Bores, bore};
 pub use falls::Falls;
 pub use flatten::flatten;
-pub use legs::{horizontal, length};
+pub use holes::{Holes, holes};
+pub use legs::{horizontal, inverts, length};
 pub use model::*;
 
 use crate::codebook::Book;
@@ -53,7 +57,7 @@ pub fn drains(
 ) -> Drains {
     let highest = highest::highest(job, net, book, sizing, falls, ordered);
     let (pieces, missing) = walk::walk(job, net, book, sizing, falls, &highest, ordered);
-    let rooms = room::rooms(job, net, sizing, &pieces, &highest);
+    let rooms = room::rooms(job, net, book, sizing, &pieces, &highest);
     let vents = vents::vent_lengths(job, net, book, &pieces);
     Drains {
         pieces,

@@ -28,6 +28,26 @@ pub enum Bound {
     Joists(FloorIx),
     /// The bottom of the joists of this floor, from within.
     JoistBottom(FloorIx),
+    /// The wood that stays over a hole through the joists of this floor.
+    OverHole(FloorIx),
+    /// The wood that stays under a hole through the joists of this floor.
+    UnderHole(FloorIx),
+    /// The soffit below the joists of this floor.
+    Soffit(FloorIx),
+}
+
+impl Bound {
+    /// Whether it keeps a pipe from lying lower; the others keep it from lying higher.
+    pub fn is_below(self) -> bool {
+        matches!(
+            self,
+            Bound::JoistBottom(_) | Bound::UnderHole(_) | Bound::Soffit(_)
+        )
+    }
+    /// Whether it is the wood beside a hole through a joist.
+    pub fn is_of_a_hole(self) -> bool {
+        matches!(self, Bound::OverHole(_) | Bound::UnderHole(_))
+    }
 }
 
 /// A limit of a pipe's invert above zero, and what sets it.
@@ -88,6 +108,15 @@ pub struct PieceLevels {
     pub hung: bool,
     /// Rise of its invert at the downstream joint over the invert of what it joins there.
     pub step: Option<Length>,
+}
+
+/// Bottom and top of a pipe's outside above zero.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Outside {
+    /// Its bottom.
+    pub low: Length,
+    /// Its top.
+    pub high: Length,
 }
 
 /// One row of the level table.
