@@ -20,6 +20,7 @@ pub mod drain_runs_uphill;
 pub mod drain_too_small;
 pub mod fixture_not_in_book;
 pub mod floor_drain_without_primer;
+pub mod footing_conflict;
 pub mod heavily_loaded;
 pub mod joist_bored_too_large;
 mod joist_crossings;
@@ -116,6 +117,7 @@ pub const RULES: &[Rule] = &[
     rule!(position_disagrees),
     rule!(outlet_disagrees),
     rule!(no_room),
+    rule!(footing_conflict),
     rule!(room_below_spare),
     rule!(stack_too_fat),
     rule!(joist_bored_too_large),

@@ -6,6 +6,7 @@ mod bores;
 pub mod bounds;
 pub mod falls;
 mod flatten;
+mod footings;
 mod highest;
 mod holes;
 pub mod joins;
@@ -67,7 +68,7 @@ pub fn drains(
     }
 }
 
-/// The levels with the table of them.
+/// The levels with the table of them, and how the drains pass the footings.
 pub fn levels(
     job: &Job,
     net: &Network,
@@ -76,11 +77,13 @@ pub fn levels(
     ordered: &[PieceIx],
 ) -> Levels {
     let stations = stations::stations(job, net, sizing, &drains, ordered);
+    let footings = footings::footings(job, net, sizing, &drains.pieces);
     Levels {
         pieces: drains.pieces,
         rooms: drains.rooms,
         vents: drains.vents,
         stations,
+        footings,
         missing: drains.missing,
     }
 }

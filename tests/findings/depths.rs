@@ -1,7 +1,8 @@
-//! Room in a soffit and beside a hole, against figures worked out by hand from the job alone.
+//! Room in a soffit and beside a hole, and the ways past a footing, against figures worked out by
+//! hand from the job alone.
 
 use super::common::worked;
-use stackfall::levels::bounds;
+use stackfall::levels::{FootingAt, NotKnown, Passes, bounds};
 use stackfall::units::Length;
 
 fn inches(l: Length) -> f64 {
@@ -124,4 +125,64 @@ fn a_straight_stretch_is_one_however_it_is_cut() {
     assert!(!crosses(
         r#"size = 3, run = ["north 1'", "east 1'", "north 1'"]"#
     ));
+}
+
+/// The arithmetic stands in the job itself.
+#[test]
+fn each_footing_says_how_the_drain_passes_it() {
+    let text = std::fs::read_to_string("tests/findings/L105-fails.toml").expect("the job");
+    let of = worked("job", &text);
+    let by_name = |name: &str| {
+        let at = |at: FootingAt| match at {
+            FootingAt::Exit(i) => of.job.exits[i].name == name,
+            FootingAt::Footing(i) => of.job.footings[i].name == name,
+        };
+        let found = of.solution.levels.footings.iter().find(|f| at(f.at));
+        found.expect("the footing").passes
+    };
+    let Passes::Through {
+        above_bottom,
+        below_top,
+    } = by_name("exit")
+    else {
+        panic!("{:?}", by_name("exit"));
+    };
+    near(inches(above_bottom), 50.0 - 48.237);
+    near(inches(below_top), 43.737 - 38.0);
+    let Passes::CutsBottom { above_bottom } = by_name("F1") else {
+        panic!("{:?}", by_name("F1"));
+    };
+    near(inches(above_bottom), 45.0 - 41.237);
+    let Passes::CutsTop { below_top } = by_name("F2") else {
+        panic!("{:?}", by_name("F2"));
+    };
+    near(inches(below_top), 44.487 - 42.0);
+    let Passes::Over { clear } = by_name("F3") else {
+        panic!("{:?}", by_name("F3"));
+    };
+    near(inches(clear), 48.0 - (48.0 - 1.25 + 0.237));
+    assert_eq!(by_name("F4"), Passes::Unknown(NotKnown::Station));
+}
+
+/// What the finding says to do does it: moved so, the drain passes.
+#[test]
+fn both_ways_out_of_a_footing_lead_out() {
+    let text = std::fs::read_to_string("tests/findings/L105-fails.toml").expect("the job");
+    let of = worked("job", &text);
+    let help = |d: &stackfall::diagnostics::Diagnostic| d.help.clone().unwrap_or_default();
+    let found = of.findings.open.iter();
+    let found = found.filter(|d| d.code == "L105" && d.at == "exit");
+    let helps: Vec<String> = found.map(help).collect();
+    // Up 48.237 - 38 = 10.237; down 50 - 43.737 = 6.263; each to the eighth above.
+    let wanted = "lower it by 6⅜″ or more to pass under its bottom, or raise it by 10¼″ or \
+                  more to pass over its top, through the wall in a 6″ sleeve or under an arch \
+                  (P2603.4)";
+    assert_eq!(helps, [wanted]);
+    for invert in ["-54 3/8in", "-37 3/4in"] {
+        let moved = text.replace("invert = \"-4'\"", &format!("invert = \"{invert}\""));
+        let of = worked("job", &moved);
+        let mut found = of.findings.open.iter();
+        let exit = found.find(|d| d.code == "L105" && d.at == "exit");
+        assert!(exit.is_none(), "{invert}: {exit:?}");
+    }
 }
