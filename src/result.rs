@@ -10,7 +10,7 @@ use crate::captions::lettered_run;
 use crate::codebook::Book;
 use crate::diagnostics::{self, Diagnostic};
 use crate::job::Job;
-use crate::levels::{Room, bounds};
+use crate::levels::{FootingAt, Passes, Room, bounds};
 use crate::network::{JointIx, Network, PieceIx, VentMethod};
 use crate::sheets::SheetSet;
 use crate::solve::Solution;
@@ -44,6 +44,7 @@ pub fn object(
         "fixtures": r.fixtures(),
         "stacks": r.stacks(),
         "exit": r.exits(),
+        "footings": r.footings(),
         "load_method": solution.sizing.load_method,
         "missing_lengths": solution.levels.missing,
         "proposals": net.proposals.iter().map(|p| json!({
@@ -205,6 +206,46 @@ impl Result<'_> {
                     "invert": or_null(exit.and_then(|e| e.invert.as_ref()).map(|v| v.value)),
                     "load": total.map(|t| t.load.dfu()),
                 })
+            })
+            .collect()
+    }
+
+    /// How the drains pass the footings: levels of the footing and of the pipe's outside, and what is
+    /// clear between them.
+    fn footings(&self) -> Vec<Value> {
+        let passes = self.solution.levels.footings.iter();
+        passes
+            .map(|f| {
+                let (at, id) = match f.at {
+                    FootingAt::Exit(i) => ("exit", self.job.exits.get(i).map(|e| &e.name)),
+                    FootingAt::Footing(i) => ("footing", self.job.footings.get(i).map(|f| &f.name)),
+                };
+                let mut o = Map::new();
+                let mut put = |k: &str, v: Value| {
+                    o.insert(k.to_owned(), v);
+                };
+                put("id", json!(id));
+                put("at", json!(at));
+                put("pipe", json!(f.piece.map(|p| &self.net.graph[p].id)));
+                put("top", or_null(f.top));
+                put("bottom", or_null(f.bottom));
+                put("pipe_bottom", or_null(f.pipe.map(|p| p.low)));
+                put("pipe_top", or_null(f.pipe.map(|p| p.high)));
+                put("passes", json!(f.passes.word()));
+                match f.passes {
+                    Passes::Under { clear } | Passes::Over { clear } => put("clear", mm(clear)),
+                    Passes::Through {
+                        above_bottom,
+                        below_top,
+                    } => {
+                        put("above_bottom", mm(above_bottom));
+                        put("below_top", mm(below_top));
+                    }
+                    Passes::CutsBottom { above_bottom } => put("above_bottom", mm(above_bottom)),
+                    Passes::CutsTop { below_top } => put("below_top", mm(below_top)),
+                    Passes::Unknown(why) => put("why", json!(why.words())),
+                }
+                Value::Object(o)
             })
             .collect()
     }

@@ -7,6 +7,8 @@
 mod common;
 #[path = "findings/cures.rs"]
 mod cures;
+#[path = "findings/depths.rs"]
+mod depths;
 #[path = "findings/sketches.rs"]
 mod sketches;
 

@@ -13,6 +13,7 @@ struct File {
     agreement: Measure,
     under_slab: Measure,
     platform: Measure,
+    widest_spacing: Measure,
     studs: Studs,
 }
 
@@ -114,6 +115,26 @@ pub fn platform() -> Option<Dimension> {
     })
 }
 
+/// How far apart joists stand at most where the job does not say.
+pub fn widest_spacing() -> Option<Dimension> {
+    let s = &file()?.widest_spacing;
+    Some(Dimension {
+        value: Length::from_inches(s.inches),
+        source: &s.source,
+    })
+}
+
+/// What joists of this depth are called (`2x10`), if they are of a sawn size; none: they are made
+/// by some other way, and what may be bored is for their maker to say.
+pub fn sawn_joist(depth: Length) -> Option<&'static str> {
+    // A metric job states the same size to a millimetre or two.
+    let near = Length::from_inches(0.0625);
+    let mut sizes = stud_walls();
+    sizes
+        .find(|w| (w.depth.value - depth).abs() <= near)
+        .map(|w| w.name)
+}
+
 /// The walls that the catalogue knows, shallowest first.
 pub fn stud_walls() -> impl Iterator<Item = StudWall> {
     let studs = file().map(|f| &f.studs);
@@ -149,6 +170,17 @@ mod tests {
         assert!(agreement().is_some_and(|a| a.value > Length::ZERO && !a.source.is_empty()));
         let depths: Vec<f64> = stud_walls().map(|w| w.depth.value.inches()).collect();
         assert!(depths.len() > 3 && depths.windows(2).all(|d| d[0] < d[1]));
+    }
+
+    #[test]
+    fn sawn_joists_are_known_by_their_depth() {
+        let name = |inches| sawn_joist(Length::from_inches(inches));
+        assert_eq!(name(9.25), Some("2x10"));
+        assert_eq!(sawn_joist(Length::from_mm(235.0)), Some("2x10"));
+        // The depths that engineered joists are made in.
+        for made in [9.5, 11.875, 14.0, 16.0] {
+            assert_eq!(name(made), None, "{made}");
+        }
     }
 
     #[test]

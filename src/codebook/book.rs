@@ -8,8 +8,8 @@ use super::found::TableInfo;
 use super::grid::Grid;
 use super::methods::Methods;
 use super::rules::{
-    ArmRules, CleanoutRules, FlowRules, StackRules, TerminalRules, TestRules, TrapRules, VentRule,
-    WetVentRules,
+    ArmRules, CleanoutRules, FlowRules, JoistRules, StackRules, TerminalRules, TestRules,
+    TrapRules, VentRule, WetVentRules,
 };
 use crate::units::{Length, PipeSize};
 
@@ -49,6 +49,8 @@ pub struct Book {
     pub(super) trap_rules: TrapRules,
     pub(super) backwater: Option<Found<bool>>,
     pub(super) test: Option<TestRules>,
+    pub(super) sleeve: Option<Found<u32>>,
+    pub(super) joists: Option<JoistRules>,
     pub(super) methods: Methods,
     pub(super) sections: BTreeMap<String, String>,
 }

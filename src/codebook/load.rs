@@ -121,6 +121,10 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
         .as_ref()
         .map(|raw| load_rules::backwater(check, raw));
     let test = raw.test.as_ref().map(|raw| load_rules::test(check, raw));
+    let sleeve = raw.foundations.as_ref();
+    let sleeve = sleeve.map(|raw| load_rules::foundations(check, raw));
+    let joists = raw.joists.as_ref();
+    let joists = joists.map(|raw| load_rules::joists(check, raw));
     let methods_info = check.head("methods", &raw.methods);
     let methods = methods::load_methods(check, &methods_info, &raw.methods);
     for (topic, section) in &raw.sections {
@@ -150,6 +154,8 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     tables.push(trap_info);
     tables.extend(backwater.as_ref().map(|b| b.1.clone()));
     tables.extend(test.as_ref().map(|t| t.1.clone()));
+    tables.extend(sleeve.as_ref().map(|s| s.1.clone()));
+    tables.extend(joists.as_ref().map(|j| j.1.clone()));
     tables.push(methods_info);
     Some(Book {
         id: head.id,
@@ -184,6 +190,8 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
         trap_rules,
         backwater: backwater.map(|b| b.0),
         test: test.map(|t| t.0),
+        sleeve: sleeve.map(|s| s.0),
+        joists: joists.map(|j| j.0),
         methods,
         sections: raw.sections,
     })

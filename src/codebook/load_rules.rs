@@ -8,7 +8,7 @@ use super::found::TableInfo;
 use super::number::Number;
 use super::raw::{RawTable, RawValue};
 use super::rules::{
-    AirTest, ArmRules, BuildingVent, CleanoutRules, FlowRules, SmokeTest, StackRules,
+    AirTest, ArmRules, BuildingVent, CleanoutRules, FlowRules, JoistRules, SmokeTest, StackRules,
     TerminalRules, TestRules, TrapRules, VentRule, WaterTest, WetVentRules,
 };
 use crate::units::{Length, Load, PipeSize, Pressure};
@@ -388,6 +388,23 @@ pub fn test(check: &mut Checker, raw: &Raw) -> (TestRules, TableInfo) {
             column: f.length("smoke, column of water"),
             held: f.minutes("smoke, held"),
         },
+    };
+    (rules, f.done())
+}
+
+/// By how many sizes a sleeve through a foundation wall is larger than its pipe.
+pub fn foundations(check: &mut Checker, raw: &Raw) -> (Found<u32>, TableInfo) {
+    let mut f = Figures::new(check, "foundations", raw);
+    let larger = f.count("sleeve larger by");
+    (larger, f.done())
+}
+
+pub fn joists(check: &mut Checker, raw: &Raw) -> (JoistRules, TableInfo) {
+    let mut f = Figures::new(check, "joists", raw);
+    let rules = JoistRules {
+        hole: f.plain("hole, part of the depth"),
+        edge: f.length("hole from top and bottom"),
+        apart: f.length("hole from a hole or notch"),
     };
     (rules, f.done())
 }

@@ -31,7 +31,8 @@ pub use found::{Beyond, Found, TableInfo};
 pub use methods::{Method, Methods};
 pub use provenance::Provenance;
 pub use rules::{
-    ArmRules, BuildingVent, CleanoutRules, TerminalRules, TrapRules, VentRule, WetVentRules,
+    ArmRules, BuildingVent, CleanoutRules, JoistRules, TerminalRules, TrapRules, VentRule,
+    WetVentRules,
 };
 
 #[cfg(test)]

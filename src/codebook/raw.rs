@@ -39,6 +39,8 @@ pub struct RawBook {
     pub trap_rules: Spanned<RawTable<RawValue>>,
     pub backwater: Option<Spanned<RawTable<RawValue>>>,
     pub test: Option<Spanned<RawTable<RawValue>>>,
+    pub foundations: Option<Spanned<RawTable<RawValue>>>,
+    pub joists: Option<Spanned<RawTable<RawValue>>>,
     pub methods: Spanned<RawTable<RawMethod>>,
     /// Other sections that a sheet or a finding cites, by topic.
     pub sections: BTreeMap<String, String>,

@@ -239,6 +239,17 @@ pub struct TrapRules {
     pub primer: Found<bool>,
 }
 
+/// What may be bored through sawn joists.
+#[derive(Clone, Debug, PartialEq)]
+pub struct JoistRules {
+    /// Diameter of a hole, at most, as a part of the joist's depth.
+    pub hole: Found<f64>,
+    /// Wood that stays between a hole and the top or the bottom.
+    pub edge: Found<Length>,
+    /// Wood that stays between a hole and another hole or a notch.
+    pub apart: Found<Length>,
+}
+
 /// Loads of flows and receptors.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct FlowRules {
@@ -294,6 +305,20 @@ impl Book {
     /// the book has no such rule.
     pub fn backwater_by_floor(&self) -> Option<Found<bool>> {
         self.backwater.clone()
+    }
+    /// What may be bored through sawn joists; none where the book has no such table.
+    pub fn joists(&self) -> Option<&JoistRules> {
+        self.joists.as_ref()
+    }
+    /// The sleeve that a pipe goes through a foundation wall in; none where the book has no such
+    /// rule, or the list of sizes ends.
+    pub fn sleeve(&self, pipe: PipeSize) -> Option<Found<PipeSize>> {
+        let larger = self.sleeve.clone()?;
+        let mut size = pipe;
+        for _ in 0..larger.value {
+            size = size.next_up()?;
+        }
+        Some(larger.map(|_| size))
     }
     /// Least branch or stack that a clothes washer's standpipe joins, if the book has the rule.
     pub fn washer_branch(&self) -> Option<Found<PipeSize>> {

@@ -145,6 +145,11 @@ impl<'a> Context<'a> {
         step * (length / step - 1e-6).ceil()
     }
 
+    /// A length rounded down to what is printed: so that a limit never prints as more than it is.
+    pub fn rounded_down(&self, length: Length) -> Length {
+        -self.rounded_up(-length)
+    }
+
     /// The smallest stocked size from here up, else the size itself.
     pub fn stocked(&self, size: PipeSize) -> PipeSize {
         let stock = &self.job.practice.stock;

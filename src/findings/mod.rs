@@ -23,13 +23,18 @@ pub mod drain_too_small;
 pub mod fall_flattened;
 pub mod fixture_not_in_book;
 pub mod floor_drain_without_primer;
+pub mod footing_conflict;
 pub mod heavily_loaded;
+pub mod joist_bored_too_large;
+mod joist_crossings;
+pub mod joist_holes_by_the_maker;
 pub mod lengths_missing;
 pub mod needless_backwater;
 pub mod no_room;
 pub mod no_vent_outdoors;
 pub mod outlet_disagrees;
 pub mod position_disagrees;
+pub mod room_below_spare;
 mod short_of_room;
 pub mod size_shrinks_downstream;
 pub mod slope_below_minimum;
@@ -117,7 +122,11 @@ pub const RULES: &[Rule] = &[
     rule!(no_room),
     rule!(fall_flattened),
     rule!(below_the_exit),
+    rule!(footing_conflict),
+    rule!(room_below_spare),
     rule!(stack_too_fat),
+    rule!(joist_bored_too_large),
+    rule!(joist_holes_by_the_maker),
     rule!(floor_drain_without_primer),
     rule!(trap_too_far_below),
     rule!(vent_too_small),

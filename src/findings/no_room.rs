@@ -2,7 +2,7 @@
 //!
 //! Checks that every drain has room where its level is known: no end of it stands higher than the
 //! outlets upstream of it, or the slab, deck or joists over it, let it at the falls it is laid at,
-//! and within joists none hangs below their bottom.
+//! within joists none hangs below their bottom, and under joists with a `soffit` none below that.
 //!
 //! Why: what does not fit is found out in the trench, or with the saw in a joist.
 //!
@@ -15,8 +15,7 @@
 
 use super::below_the_exit::below;
 use super::context::{Context, Meta};
-use super::short_of_room::short_of_room;
-use crate::catalogue;
+use super::short_of_room::{agreement, short_of_room};
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::levels::{Bound, Room, bounds};
 use crate::network::PieceIx;
@@ -33,8 +32,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
 /// For each thing that leaves too little room, the drain that it leaves it to, and how little.
 pub(super) fn shortages(ctx: &Context<'_>) -> Vec<(Room, PieceIx)> {
     // Finer than anyone sets a pipe is no matter.
-    let agreement = catalogue::agreement();
-    let mut short = agreement.map_or_else(Vec::new, |a| short_of_room(ctx, -a.value));
+    let mut short = short_of_room(ctx, -agreement());
     // What lies below its exit is L108's.
     short.retain(|(room, _)| match room.bound {
         Bound::Outlet(trap) => below(ctx, trap).is_none(),
@@ -58,6 +56,10 @@ pub(super) fn said(ctx: &Context<'_>, room: Room, ix: PieceIx) -> Diagnostic {
     let short = ctx.print.short(ctx.rounded_up(-room.spare));
     let bound = bounds::words(ctx.job, ctx.net, room.bound);
     let (message, help) = match room.bound {
+        Bound::Soffit(_) => (
+            format!("{id} hangs {short} too low for the {bound}"),
+            format!("raise it by {short}, lay it flatter, or shorten it"),
+        ),
         Bound::JoistBottom(_) => (
             format!("{id} hangs {short} below the {bound}"),
             format!("raise it by {short}, lay it flatter, or shorten it"),

@@ -1,7 +1,10 @@
 //! Which drains have too little room, one for each thing that leaves it to them: shared by L104
 //! and L106.
+//!
+//! A hole too near to the edge of a joist is S102's matter, which knows what else is wrong with it.
 
 use super::context::Context;
+use crate::catalogue;
 use crate::levels::Room;
 use crate::network::{PieceIx, RunKind};
 use crate::units::Length;
@@ -11,12 +14,14 @@ use crate::units::Length;
 ///
 /// All that lies downstream of a fixture is short by the same: of those the farthest up is named.
 pub(super) fn short_of_room(ctx: &Context<'_>, wanted: Length) -> Vec<(Room, PieceIx)> {
+    let near = agreement();
     let mut short: Vec<(Room, PieceIx)> = Vec::new();
     for ix in ctx.net.graph.edge_indices() {
         let Some(rooms) = ctx.solution.levels.rooms.get(&ix) else {
             continue;
         };
         let ends = [rooms.down, rooms.up].into_iter().flatten();
+        let ends = ends.filter(|r| !(r.bound.is_of_a_hole() && -r.spare > near));
         let least = ends.min_by(|a, b| a.spare.total_cmp(&b.spare));
         let arm = matches!(
             ctx.kind(&ctx.net.graph[ix]),
@@ -37,4 +42,9 @@ pub(super) fn short_of_room(ctx: &Context<'_>, wanted: Length) -> Vec<(Room, Pie
         }
     }
     short
+}
+
+/// Finer than anyone sets a pipe: room may lack so much and still be said to be there.
+pub(super) fn agreement() -> Length {
+    catalogue::agreement().map_or(Length::ZERO, |a| a.value)
 }

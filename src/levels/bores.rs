@@ -49,12 +49,17 @@ impl<'a> Bores<'a> {
         bore
     }
 
+    /// The outside diameter of a piece's pipe at this size; none where the catalogue has no figure.
+    pub fn outside(&self, piece: PieceIx, size: PipeSize) -> Option<Length> {
+        catalogue::outside(self.material(piece), size).map(|d| d.value)
+    }
+
     /// The thickness of a piece's wall at this size, as its outside diameter has it; nothing where the
     /// catalogue has no figure.
     pub fn wall(&self, piece: PieceIx, size: PipeSize) -> Length {
-        let outside = catalogue::outside(self.material(piece), size).map(|d| d.value);
         let bore = self.of(piece, size);
-        outside.map_or(Length::ZERO, |o| (o - bore) / 2.0)
+        self.outside(piece, size)
+            .map_or(Length::ZERO, |o| (o - bore) / 2.0)
     }
 
     fn material(&self, piece: PieceIx) -> &str {

@@ -27,5 +27,8 @@ pub fn words(job: &Job, net: &Network, bound: Bound) -> String {
         Bound::Deck(f) => format!("deck of {}", floor(f)),
         Bound::Joists(f) => format!("joists of {}", floor(f)),
         Bound::JoistBottom(f) => format!("bottom of the joists of {}", floor(f)),
+        Bound::OverHole(f) => format!("wood over a hole in the joists of {}", floor(f)),
+        Bound::UnderHole(f) => format!("wood under a hole in the joists of {}", floor(f)),
+        Bound::Soffit(f) => format!("soffit of {}", floor(f)),
     }
 }

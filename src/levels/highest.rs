@@ -1,11 +1,10 @@
 //! The highest that each drain may lie, from the fixtures down: no end of a pipe may stand higher
 //! than the outlets upstream of it, or the slab, deck or joists over them, allow at these falls.
 
-use super::bores::Bores;
 use super::falls::{Falls, is_vertical, leg_is_vertical};
 use super::joins::joined;
 use super::legs::length;
-use super::lying;
+use super::lying::{Leg, Lying};
 use super::model::{Bound, Highest, Limit};
 use crate::catalogue;
 use crate::codebook::Book;
@@ -27,7 +26,7 @@ pub fn highest(
     falls: &Falls,
     ordered: &[PieceIx],
 ) -> Table<PieceIx, Highest> {
-    let bores = Bores::new(job, net);
+    let lying = Lying::new(job, net, book);
     let mut table: Table<PieceIx, Highest> = Table::new();
     for &piece in ordered {
         let (Some(p), Some(size)) = (net.graph.edge_weight(piece), sizing.pieces.get(&piece))
@@ -44,8 +43,11 @@ pub fn highest(
             if p.legs.get(leg).is_some_and(leg_is_vertical) {
                 return None;
             }
-            let lies = lying::lies(job, net, piece, leg)?;
-            lying::highest(job, &bores, (piece, size.size), lies)
+            lying.highest(Leg {
+                piece,
+                size: size.size,
+                leg,
+            })
         };
         let mut up: Vec<Limit> = own(p.legs.len().saturating_sub(1)).into_iter().collect();
         let mut known = true;
@@ -60,7 +62,7 @@ pub fn highest(
             }
             let above = table.get(&q);
             known &= above.is_some_and(|h| h.complete);
-            let step = joined(job, net, sizing, &bores, q, piece).unwrap_or_default();
+            let step = joined(job, net, sizing, &lying.bores, q, piece).unwrap_or_default();
             up.extend(above.and_then(|h| h.down).map(|l| Limit {
                 invert: l.invert - step,
                 bound: l.bound,

@@ -1,6 +1,8 @@
 //! Lengths along legs.
 
 use super::falls::leg_is_vertical;
+use super::model::PieceLevels;
+use super::walk::rise;
 use crate::network::{NetLeg, Piece};
 use crate::units::Length;
 
@@ -27,4 +29,16 @@ pub fn horizontal(piece: &Piece) -> Option<Length> {
         .filter(|l| !leg_is_vertical(l))
         .map(|l| l.length)
         .sum::<Option<Length>>()
+}
+
+/// Inverts at the two ends of each leg of a piece, lower end first, as far as they are known.
+pub fn inverts(piece: &Piece, level: &PieceLevels) -> Vec<Option<(Length, Length)>> {
+    let mut at = level.invert_down;
+    let legs = piece.legs.iter().map(|leg| {
+        let from = at;
+        let climbs = leg.length.and_then(|l| rise(leg, l, level.fall));
+        at = from.zip(climbs).map(|(from, climbs)| from + climbs);
+        from.zip(at)
+    });
+    legs.collect()
 }

@@ -1,8 +1,11 @@
 //! What a pipe lies under, and so how high, and how low, it may lie.
 
+use super::across::{Across, across};
 use super::bores::Bores;
+use super::holes::{Holes, holes};
 use super::model::{Bound, Limit};
 use crate::catalogue;
+use crate::codebook::Book;
 use crate::job::{Floor, FloorIx, Job, Lies};
 use crate::network::{Network, PieceIx, RunKind};
 use crate::units::PipeSize;
@@ -39,48 +42,92 @@ pub fn lies(job: &Job, net: &Network, piece: PieceIx, leg: usize) -> Option<(Lie
     }
 }
 
-/// The highest invert that a pipe may have where it lies.
-pub fn highest(
-    job: &Job,
-    bores: &Bores<'_>,
-    (piece, size): (PieceIx, PipeSize),
-    (lies, ix): (Lies, FloorIx),
-) -> Option<Limit> {
-    let floor = job.floors.get(ix.0)?;
-    let deck = floor.deck.unwrap_or_default();
-    let (above, bound) = match lies {
-        Lies::UnderSlab => {
-            let under = floor.level - floor.slab?;
-            (under - catalogue::under_slab()?.value, Bound::Slab(ix))
-        }
-        Lies::BetweenJoists => (floor.level - deck, Bound::Deck(ix)),
-        Lies::UnderJoists | Lies::CrawlSpace => {
-            (floor.level - deck - floor.joists?, Bound::Joists(ix))
-        }
-        Lies::Wall => return None,
-    };
-    // From the invert to the top of the pipe's outside.
-    let (bore, wall) = (bores.of(piece, size), bores.wall(piece, size));
-    Some(Limit {
-        invert: above - bore - wall,
-        bound,
-    })
+/// A leg of a piece of this size.
+#[derive(Clone, Copy, Debug)]
+pub struct Leg {
+    /// The piece.
+    pub piece: PieceIx,
+    /// Its size.
+    pub size: PipeSize,
+    /// Which leg of it, from its downstream end.
+    pub leg: usize,
 }
 
-/// The lowest invert that a pipe may have where it lies: only joists have a bottom.
-pub fn lowest(
-    job: &Job,
-    bores: &Bores<'_>,
-    (piece, size): (PieceIx, PipeSize),
-    (lies, ix): (Lies, FloorIx),
-) -> Option<Limit> {
-    let floor = job.floors.get(ix.0)?;
-    if lies != Lies::BetweenJoists {
-        return None;
+/// What the limits of every leg are worked out from.
+pub struct Lying<'a> {
+    job: &'a Job,
+    net: &'a Network,
+    book: &'a Book,
+    /// The bores of the job's pipes.
+    pub bores: Bores<'a>,
+    across: Across,
+}
+
+impl<'a> Lying<'a> {
+    /// Of one job.
+    pub fn new(job: &'a Job, net: &'a Network, book: &'a Book) -> Self {
+        Lying {
+            job,
+            net,
+            book,
+            bores: Bores::new(job, net),
+            across: across(job, net),
+        }
     }
-    let bottom = floor.level - floor.deck.unwrap_or_default() - floor.joists?;
-    Some(Limit {
-        invert: bottom + bores.wall(piece, size),
-        bound: Bound::JoistBottom(ix),
-    })
+
+    /// The highest invert that a leg may have where it lies.
+    pub fn highest(&self, at: Leg) -> Option<Limit> {
+        let (lies, ix) = lies(self.job, self.net, at.piece, at.leg)?;
+        let floor = self.job.floors.get(ix.0)?;
+        let deck = floor.deck.unwrap_or_default();
+        let (above, bound) = match lies {
+            Lies::UnderSlab => {
+                let under = floor.level - floor.slab?;
+                (under - catalogue::under_slab()?.value, Bound::Slab(ix))
+            }
+            Lies::BetweenJoists => match self.hole(at) {
+                Some(hole) => (hole.top - hole.edge, Bound::OverHole(ix)),
+                None => (floor.level - deck, Bound::Deck(ix)),
+            },
+            Lies::UnderJoists | Lies::CrawlSpace => {
+                (floor.level - deck - floor.joists?, Bound::Joists(ix))
+            }
+            Lies::Wall => return None,
+        };
+        // From the invert to the top of the pipe's outside.
+        let bore = self.bores.of(at.piece, at.size);
+        let wall = self.bores.wall(at.piece, at.size);
+        Some(Limit {
+            invert: above - bore - wall,
+            bound,
+        })
+    }
+
+    /// The lowest invert that a leg may have where it lies: only joists and a soffit have a bottom.
+    pub fn lowest(&self, at: Leg) -> Option<Limit> {
+        let (lies, ix) = lies(self.job, self.net, at.piece, at.leg)?;
+        let floor = self.job.floors.get(ix.0)?;
+        let joists = floor.level - floor.deck.unwrap_or_default() - floor.joists?;
+        let (below, bound) = match lies {
+            Lies::BetweenJoists => match self.hole(at) {
+                Some(hole) => (hole.bottom + hole.edge, Bound::UnderHole(ix)),
+                None => (joists, Bound::JoistBottom(ix)),
+            },
+            Lies::UnderJoists => (joists - floor.soffit?, Bound::Soffit(ix)),
+            Lies::UnderSlab | Lies::CrawlSpace | Lies::Wall => return None,
+        };
+        Some(Limit {
+            invert: below + self.bores.wall(at.piece, at.size),
+            bound,
+        })
+    }
+
+    /// The limits of the hole that a leg needs through sawn joists. None where it needs none, and
+    /// where no level would make it good: the pipe is too large for any.
+    fn hole(&self, at: Leg) -> Option<Holes> {
+        let floor = self.across.get(&(at.piece, at.leg))?;
+        let holes = holes(self.job, self.book, *floor)?;
+        let outside = self.bores.outside(at.piece, at.size)?;
+        holes.take(outside).then_some(holes)
+    }
 }

@@ -1,11 +1,14 @@
 //! Stage 5 of 12. In: the network and its sizes. Out: [`Levels`]. Promises: the fall used on
 //! every drain, and the invert at each end whose length is known, or what is missing.
 
+mod across;
 mod bores;
 pub mod bounds;
 pub mod falls;
 mod flatten;
+mod footings;
 mod highest;
+mod holes;
 pub mod joins;
 mod legs;
 mod lying;
@@ -17,10 +20,12 @@ mod walk;
 mod way;
 mod why;
 
+pub use across::{Across, across};
 pub use bores::{Bores, bore};
 pub use falls::Falls;
 pub use flatten::flatten;
-pub use legs::{horizontal, length};
+pub use holes::{Holes, holes};
+pub use legs::{horizontal, inverts, length};
 pub use model::*;
 pub use way::way;
 
@@ -57,7 +62,7 @@ pub fn drains(
 ) -> Drains {
     let highest = highest::highest(job, net, book, sizing, falls, ordered);
     let (pieces, missing) = walk::walk(job, net, book, sizing, falls, &highest, ordered);
-    let rooms = room::rooms(job, net, sizing, &pieces, &highest);
+    let rooms = room::rooms(job, net, book, sizing, &pieces, &highest);
     let vents = vents::vent_lengths(job, net, book, &pieces);
     Drains {
         pieces,
@@ -68,7 +73,7 @@ pub fn drains(
     }
 }
 
-/// The levels with the table of them.
+/// The levels with the table of them, and how the drains pass the footings.
 pub fn levels(
     job: &Job,
     net: &Network,
@@ -77,12 +82,14 @@ pub fn levels(
     ordered: &[PieceIx],
 ) -> Levels {
     let stations = stations::stations(job, net, sizing, &drains, ordered);
+    let footings = footings::footings(job, net, sizing, &drains.pieces);
     Levels {
         pieces: drains.pieces,
         highest: drains.highest,
         rooms: drains.rooms,
         vents: drains.vents,
         stations,
+        footings,
         missing: drains.missing,
     }
 }

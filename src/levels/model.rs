@@ -39,6 +39,26 @@ pub enum Bound {
     Joists(FloorIx),
     /// The bottom of the joists of this floor, from within.
     JoistBottom(FloorIx),
+    /// The wood that stays over a hole through the joists of this floor.
+    OverHole(FloorIx),
+    /// The wood that stays under a hole through the joists of this floor.
+    UnderHole(FloorIx),
+    /// The soffit below the joists of this floor.
+    Soffit(FloorIx),
+}
+
+impl Bound {
+    /// Whether it keeps a pipe from lying lower; the others keep it from lying higher.
+    pub fn is_below(self) -> bool {
+        matches!(
+            self,
+            Bound::JoistBottom(_) | Bound::UnderHole(_) | Bound::Soffit(_)
+        )
+    }
+    /// Whether it is the wood beside a hole through a joist.
+    pub fn is_of_a_hole(self) -> bool {
+        matches!(self, Bound::OverHole(_) | Bound::UnderHole(_))
+    }
 }
 
 /// A limit of a pipe's invert above zero, and what sets it.
@@ -103,6 +123,122 @@ pub struct PieceLevels {
     pub step: Option<Length>,
 }
 
+/// A footing that a drain passes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FootingAt {
+    /// That of an exit, by its index in the job.
+    Exit(usize),
+    /// One of the job's footings, by index.
+    Footing(usize),
+}
+
+/// Bottom and top of a pipe's outside above zero.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Outside {
+    /// Its bottom.
+    pub low: Length,
+    /// Its top.
+    pub high: Length,
+}
+
+/// Why it is not known how a drain passes a footing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum NotKnown {
+    /// Neither side of the footing is stated.
+    Levels,
+    /// The pipe is not clear of the side that is stated, and the other one is not.
+    OtherSide,
+    /// The footing's station on the drain is not stated.
+    Station,
+    /// The drain's invert there is not known.
+    Invert,
+    /// The drain stands upright there.
+    Upright,
+    /// Its size, or the outside diameter of its pipe, is not known.
+    Outside,
+}
+
+impl NotKnown {
+    /// In words, as the end of a sentence.
+    pub fn words(self) -> &'static str {
+        match self {
+            NotKnown::Levels => "neither its top nor its bottom is stated",
+            NotKnown::OtherSide => {
+                "only one side of it is stated, and the drain is not clear of that"
+            }
+            NotKnown::Station => "its station is not stated",
+            NotKnown::Invert => "the drain's invert there is not known",
+            NotKnown::Upright => "the drain stands upright there",
+            NotKnown::Outside => "the outside of the drain's pipe is not known",
+        }
+    }
+}
+
+/// How a drain passes a footing; lengths are to the outside of its pipe.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Passes {
+    /// Under its bottom.
+    Under {
+        /// From the pipe's top to the footing's bottom.
+        clear: Length,
+    },
+    /// Over its top, through the wall that stands on it.
+    Over {
+        /// From the footing's top to the pipe's bottom.
+        clear: Length,
+    },
+    /// Through it.
+    Through {
+        /// From the footing's bottom to the pipe's bottom.
+        above_bottom: Length,
+        /// From the pipe's top to the footing's top.
+        below_top: Length,
+    },
+    /// Into its bottom.
+    CutsBottom {
+        /// From the footing's bottom to the pipe's top.
+        above_bottom: Length,
+    },
+    /// Into its top.
+    CutsTop {
+        /// From the pipe's bottom to the footing's top.
+        below_top: Length,
+    },
+    /// Not known.
+    Unknown(NotKnown),
+}
+
+impl Passes {
+    /// The word in data.
+    pub fn word(self) -> &'static str {
+        match self {
+            Passes::Under { .. } => "under",
+            Passes::Over { .. } => "over",
+            Passes::Through { .. } => "through",
+            Passes::CutsBottom { .. } => "cuts its bottom",
+            Passes::CutsTop { .. } => "cuts its top",
+            Passes::Unknown(_) => "not known",
+        }
+    }
+}
+
+/// A footing and the drain that passes it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FootingPass {
+    /// Which footing.
+    pub at: FootingAt,
+    /// The piece of drain that passes it, if known.
+    pub piece: Option<PieceIx>,
+    /// Top of the footing above zero, if stated.
+    pub top: Option<Length>,
+    /// Bottom of the footing above zero, if stated.
+    pub bottom: Option<Length>,
+    /// The pipe there, if known.
+    pub pipe: Option<Outside>,
+    /// How it passes.
+    pub passes: Passes,
+}
+
 /// One row of the level table.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Station {
@@ -137,6 +273,8 @@ pub struct Levels {
     pub vents: Table<PieceIx, Length>,
     /// The level table, from the exit up.
     pub stations: Vec<Station>,
+    /// How the drains pass the footings that are stated.
+    pub footings: Vec<FootingPass>,
     /// Ids of pieces whose length nobody gave, so that inverts beyond them are unknown.
     pub missing: Vec<String>,
 }

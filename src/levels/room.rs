@@ -1,9 +1,9 @@
 //! Room to spare at each end of each drain: up to the highest that it may lie, and within joists
-//! down to their bottom, whichever is less.
+//! down to their bottom, in a soffit down to its own, whichever is less.
 
-use super::bores::Bores;
-use super::lying;
+use super::lying::{Leg, Lying};
 use super::model::{Highest, PieceLevels, Room, Rooms};
+use crate::codebook::Book;
 use crate::job::Job;
 use crate::network::{Network, PieceIx, Table};
 use crate::sizing::Sizing;
@@ -12,11 +12,12 @@ use crate::sizing::Sizing;
 pub fn rooms(
     job: &Job,
     net: &Network,
+    book: &Book,
     sizing: &Sizing,
     levels: &Table<PieceIx, PieceLevels>,
     highest: &Table<PieceIx, Highest>,
 ) -> Table<PieceIx, Rooms> {
-    let bores = Bores::new(job, net);
+    let lying = Lying::new(job, net, book);
     let mut rooms = Table::new();
     for piece in net.graph.edge_indices() {
         let (Some(level), Some(high), Some(size), Some(p)) = (
@@ -27,9 +28,10 @@ pub fn rooms(
         ) else {
             continue;
         };
-        let lowest = |leg: usize| {
-            let lies = lying::lies(job, net, piece, leg)?;
-            lying::lowest(job, &bores, (piece, size.size), lies)
+        let at = |leg| Leg {
+            piece,
+            size: size.size,
+            leg,
         };
         let above = |invert, limit: Option<super::Limit>| {
             let limit = limit.filter(|_| high.complete)?;
@@ -39,7 +41,7 @@ pub fn rooms(
             })
         };
         let below = |invert, leg| {
-            let limit = lowest(leg)?;
+            let limit = lying.lowest(at(leg))?;
             Some(Room {
                 spare: invert - limit.invert,
                 bound: limit.bound,

@@ -249,7 +249,12 @@ pub(super) fn climb(p: &Piece, from: Option<Length>, fall: Option<Fall>) -> Opti
     Some(level)
 }
 
-fn rise(leg: &crate::network::NetLeg, length: Length, fall: Option<Fall>) -> Option<Length> {
+/// How much higher a leg's upper end lies, if it is this long.
+pub(super) fn rise(
+    leg: &crate::network::NetLeg,
+    length: Length,
+    fall: Option<Fall>,
+) -> Option<Length> {
     if leg.heading == Some(Heading::Down) {
         return Some(-length);
     }

@@ -16,9 +16,9 @@ pub fn way(
     let over = |p: PieceIx| highest.get(&p).and_then(|h| h.down).map(|l| l.bound);
     // What bounds from below has no pipe of its own upstream: there the way is that to what the
     // branch hangs from.
-    let from = match bound {
-        Bound::JoistBottom(_) => over(piece).unwrap_or(bound),
-        other => other,
+    let from = match bound.is_below() {
+        true => over(piece).unwrap_or(bound),
+        false => bound,
     };
     let mut way = vec![piece];
     let mut at = piece;

@@ -4,6 +4,7 @@
 //! In: a job worked through. Out: [`Reach`] of each end. Promises: every figure comes of a job that
 //! was worked through, not of a formula beside it; what is not known has its reason.
 
+mod footings;
 mod laid;
 mod push;
 mod table;
@@ -15,7 +16,7 @@ use crate::codebook::Book;
 use crate::job::Job;
 use crate::network::{Network, RunIx, RunKind};
 use crate::solve::Solution;
-use crate::units::{Fall, PipeSize};
+use crate::units::{Fall, Length, PipeSize};
 
 /// A job worked through.
 #[derive(Clone, Copy)]
@@ -67,7 +68,12 @@ pub fn reach(work: &Work<'_>) -> Vec<Reach> {
         let id = &work.net.runs[run.0].id;
         let again = least.as_ref().and_then(|l| {
             let run = l.net.run_by_id(id)?;
-            push::of(&l.work(work.book), run, Laid::AllAtLeast)
+            let its = l.work(work.book);
+            let mut again = push::of(&its, run, Laid::AllAtLeast)?;
+            if let Some(footing) = footings::no_longer_passed(work, &its, run) {
+                again.push = Push::By(Length::ZERO, Stop::Footing(footing));
+            }
+            Some(again)
         });
         all.extend(again);
     }

@@ -21,6 +21,10 @@ pub fn answer(kind: &str, case: &mut Case) -> Option<Given> {
         "stud, in" => stud(case),
         "at hubs, in" => at_hubs(case),
         "fits its wall" => fits(case),
+        "sleeve, in" => sleeve(case),
+        "sawn joist" => sawn_joist(case),
+        "largest hole, in" => largest_hole(case),
+        "wood at a hole, in" => wood(case),
         _ => return None,
     })
 }
@@ -104,4 +108,37 @@ fn fits(case: &mut Case) -> Given {
     let wall = catalogue::stud_wall(&case.text("wall")?);
     let (hubs, wall) = hubs.zip(wall).ok_or("not in the catalogue")?;
     Ok(Answer::Yes(hubs.value <= wall.depth.value))
+}
+
+/// The sleeve in which a pipe of this size goes through a foundation wall.
+fn sleeve(case: &mut Case) -> Given {
+    let (book, pipe) = (case.book()?, case.size("pipe")?);
+    let found = book.sleeve(pipe).ok_or("no such rule")?;
+    Ok(Answer::Number(found.value.inches()))
+}
+
+/// What joists of this depth are called.
+fn sawn_joist(case: &mut Case) -> Given {
+    let depth = Length::from_inches(case.number("depth")?);
+    let name = catalogue::sawn_joist(depth).unwrap_or("not listed");
+    Ok(Answer::Word(name.to_owned()))
+}
+
+/// The largest hole that joists of this depth take.
+fn largest_hole(case: &mut Case) -> Given {
+    let (book, depth) = (case.book()?, case.number("depth")?);
+    let rules = book.joists().ok_or("no such rule")?;
+    Ok(Answer::Number(depth * rules.hole.value))
+}
+
+/// What stays between a hole and what is beside it.
+fn wood(case: &mut Case) -> Given {
+    let (book, beside) = (case.book()?, case.text("beside")?);
+    let rules = book.joists().ok_or("no such rule")?;
+    let found = match beside.as_str() {
+        "edge" => &rules.edge,
+        "hole" => &rules.apart,
+        other => return Err(format!("unknown neighbour `{other}`")),
+    };
+    Ok(Answer::Number(found.value.inches()))
 }

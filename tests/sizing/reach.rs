@@ -128,3 +128,24 @@ proptest! {
         prop_assert!(!fits(by.inches() + 14.0), "farther than {by:?} of {branch}");
     }
 }
+
+/// By hand. As it is laid, 1/4 in per ft, the main lies 18 x 1/4 = 4 1/2 in up at the footing, its
+/// outside from -40 + 4 1/2 - 0.216 = -35.716 on: over a top at -36. At 1/8 it lies at -37.966,
+/// 3 1/2 in up to -34.466: into the footing.
+#[test]
+fn a_footing_stops_what_would_be_laid_again() {
+    let text = house(20, "-40in", 120)
+        + "[footings]\nF1 = { on = \"main\", station = \"18'\", top = \"-36in\", bottom = \"-44in\" }\n";
+    let all = reaches(&text);
+    assert!(matches!(
+        of(&all, "b", Laid::AsItIs),
+        Push::By(_, Stop::Depth(_) | Stop::Cleanout)
+    ));
+    assert_eq!(
+        of(&all, "b", Laid::AllAtLeast),
+        Push::By(
+            stackfall::units::Length::ZERO,
+            Stop::Footing("F1".to_owned())
+        )
+    );
+}

@@ -2,7 +2,7 @@
 
 use super::super::context::Context;
 use crate::job::{Drain, Target};
-use crate::levels::{Bound, Room, way};
+use crate::levels::{Room, way};
 use crate::network::{PieceIx, RunIx};
 use crate::units::{Fall, Length, UnitSystem};
 
@@ -46,7 +46,7 @@ impl<'a> Subject<'a> {
 
     /// Whether it hangs too low, within joists, and not too high.
     pub fn too_low(&self) -> bool {
-        matches!(self.room.bound, Bound::JoistBottom(_))
+        self.room.bound.is_below()
     }
 
     /// Fall of a piece and the level length over which it has it.

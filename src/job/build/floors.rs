@@ -52,6 +52,7 @@ fn floor(v: &Values) -> Floor {
         spacing: v.plain_length("spacing"),
         first_joist: v.plain_length("first_joist"),
         ceiling: v.plain_length("ceiling"),
+        soffit: v.plain_length("soffit"),
         grade: v.plain_length("grade"),
         part_of: None,
     }

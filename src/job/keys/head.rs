@@ -216,6 +216,11 @@ pub static FLOOR: Record = Record {
             THICK,
             "Thickness of the ceiling below the joists.",
         ),
+        may(
+            "soffit",
+            THICK,
+            "Depth of a soffit below the joists' bottom, clear for pipes that lie under joists.",
+        ),
         may("grade", LEVEL, "Level of the ground outside."),
         may(
             "part_of",

@@ -30,6 +30,8 @@ pub struct Floor {
     pub first_joist: Option<Length>,
     /// Ceiling thickness below the joists.
     pub ceiling: Option<Length>,
+    /// Depth of a soffit below the joists' bottom, clear for pipes.
+    pub soffit: Option<Length>,
     /// Level of the ground outside.
     pub grade: Option<Length>,
     /// The floor that this pit is part of.

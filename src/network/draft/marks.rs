@@ -126,6 +126,8 @@ pub(super) fn marks(job: &Job, draft: &mut Draft, faults: &mut Faults) {
     for (i, x) in job.footings.iter().enumerate() {
         let at = station(&x.name, x.station.as_ref(), faults);
         match on(draft, &x.on.value).filter(|&r| draft.runs[r].kind != RunKind::Stack) {
+            // Somewhere on the drain is no place to cut it: what lies beyond would lose its level.
+            Some(_) if at.is_none() => {}
             Some(run) => draft.runs[run].entrants.push(Entrant {
                 station: at,
                 span: Some(x.span.clone()),
