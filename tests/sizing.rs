@@ -3,6 +3,8 @@
 mod common;
 #[path = "sizing/fittings.rs"]
 mod fittings;
+#[path = "sizing/houses.rs"]
+mod houses;
 #[path = "sizing/levels.rs"]
 mod levels;
 #[path = "sizing/random.rs"]
