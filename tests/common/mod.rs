@@ -3,6 +3,8 @@
 // Every test takes what it needs of this.
 #![allow(dead_code)]
 
+pub mod jobs;
+
 use std::path::Path;
 use std::sync::Arc;
 
