@@ -10,6 +10,9 @@ pub struct Open {
     pub hung: u32,
     /// A drain that does not state its run.
     pub length: u32,
+    /// A main that rises on its way. Where it does, the name of a vent's header over the rise
+    /// depends on the order of the lines; its numbers do not.
+    pub rise: u32,
 }
 
 /// Places along a drain, each once, in no order; none at its end, where drains go on in line.
@@ -82,7 +85,7 @@ pub fn measured(dice: &mut Dice, open: Open) -> Draft {
     let mut laid: Vec<Laid> = Vec::new();
     let mut main = holds(dice, &["under slab"]);
     main.push("north 40'".to_owned());
-    if dice.maybe(20) {
+    if dice.maybe(open.rise) {
         main.push("up 1'".to_owned());
     }
     if dice.maybe(30) {
