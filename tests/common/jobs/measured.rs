@@ -86,7 +86,9 @@ pub fn measured(dice: &mut Dice, open: Open) -> Draft {
     let mut main = holds(dice, &["under slab"]);
     main.push("north 40'".to_owned());
     if dice.maybe(open.rise) {
-        main.push("up 1'".to_owned());
+        // A step in the ground, or on through the slab and into the crawl space.
+        let step = [vec!["up 1'"], vec!["up 7'", "lies crawl space"]];
+        main.extend(step[dice.roll(2) as usize].iter().map(|w| (*w).to_owned()));
     }
     if dice.maybe(30) {
         main.push("size 3".to_owned());
