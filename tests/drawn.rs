@@ -2,6 +2,8 @@
 //! that meet in a cross have their dot, panels stand in columns, and what a reader needs stands
 //! on the sheet where it is needed.
 
+mod common;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 
@@ -10,12 +12,7 @@ use stackfall::assets;
 use stackfall::pipeline::{self, Options};
 use stackfall::sheets::{self, Anchor, DrawingKind, Item, Role, Sheet, SheetSet, Text, Weight};
 
-const SAMPLES: [&str; 4] = [
-    "alder-court",
-    "garden-cottage",
-    "quarry-flats",
-    "mill-house",
-];
+use common::{SAMPLES, sample_text};
 
 /// What the samples do not have: fixtures that are there already or to come.
 const OTHERS: &str = r#"
@@ -38,13 +35,7 @@ LAV-2 = { kind = "lavatory", floor = "second", into = "S1", future = true }
 fn sets() -> &'static BTreeMap<String, SheetSet> {
     static SETS: OnceLock<BTreeMap<String, SheetSet>> = OnceLock::new();
     SETS.get_or_init(|| {
-        let read = |name: &str| {
-            let path = format!("{}/samples/{name}/job.toml", env!("CARGO_MANIFEST_DIR"));
-            (
-                name.to_owned(),
-                std::fs::read_to_string(path).expect("the sample is there"),
-            )
-        };
+        let read = |name: &str| (name.to_owned(), sample_text(name));
         let mut texts: Vec<(String, String)> = SAMPLES.iter().map(|name| read(name)).collect();
         texts.push(("others".to_owned(), OTHERS.to_owned()));
         texts

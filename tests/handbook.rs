@@ -8,6 +8,11 @@
 mod arithmetic;
 #[path = "handbook/case.rs"]
 mod case;
+mod common;
+#[path = "handbook/jobs.rs"]
+mod jobs;
+#[path = "handbook/laid.rs"]
+mod laid;
 #[path = "handbook/limits.rs"]
 mod limits;
 #[path = "handbook/lookups.rs"]
@@ -69,6 +74,8 @@ fn run(case: &Case) -> Result<(), String> {
         .or_else(|| rules::answer(&kind, &mut case))
         .or_else(|| arithmetic::answer(&kind, &mut case))
         .or_else(|| limits::answer(&kind, &mut case))
+        .or_else(|| jobs::answer(&kind, &mut case))
+        .or_else(|| laid::answer(&kind, &mut case))
         .unwrap_or_else(|| Err(format!("unknown kind of case `{kind}`")))?;
     case.compare(&answer)
 }

@@ -1,5 +1,6 @@
 //! The job file's reader, from outside.
 
+mod common;
 #[path = "job/fuzz.rs"]
 mod fuzz;
 #[path = "job/mistakes.rs"]
@@ -12,7 +13,7 @@ use stackfall::job::{FloorIx, Job, Join, Lies, Source, Target, Wye, name_of, rea
 use stackfall::units::{Heading, Length, PipeSize};
 
 fn sample(name: &str) -> (String, String) {
-    load(&format!("samples/{name}/job.toml"))
+    load(&common::sample_path(name))
 }
 
 fn load(path: &str) -> (String, String) {
@@ -28,12 +29,7 @@ fn good((path, text): (String, String)) -> Job {
     }
 }
 
-const SAMPLES: [&str; 4] = [
-    "alder-court",
-    "garden-cottage",
-    "mill-house",
-    "quarry-flats",
-];
+use common::SAMPLES;
 
 fn size(inches: f64) -> PipeSize {
     PipeSize::from_inches(inches).expect("a size of the trade")
@@ -84,8 +80,8 @@ fn samples_hold_what_they_say() {
     assert_eq!(flats.code.map(|c| c.value).as_deref(), Some("ipc-2021"));
 }
 
-/// The samples show sensible work: every kind is in the book, every arm within its limit there,
-/// every drain that is under a slab wholly below it.
+/// The samples show sensible work: every kind is in the book, and every arm within its limit
+/// there. That they fit is a matter of their levels, and of their findings.
 #[test]
 fn samples_are_sensible_plumbing() {
     for name in SAMPLES {
@@ -110,32 +106,6 @@ fn samples_are_sensible_plumbing() {
                 let limit = book.trap_arm(trap).expect(&f.name).value.length;
                 assert!(arm.value <= limit, "{name} {}", f.name);
             }
-        }
-        let by_name = |name: &str| job.floors.iter().find(|f| f.name == name);
-        let lowest = by_name("basement").or(job.floors.first()).expect("a floor");
-        let Some(invert) = job.exits[0].invert.as_ref() else {
-            continue;
-        };
-        let underside = lowest.level - lowest.slab.expect("a slab");
-        // At the steepest fall used, with 4 in of pipe on top.
-        let under = |d: &stackfall::job::Drain| -> Length {
-            let legs = d.run.iter().filter(|l| l.lies == Some(Lies::UnderSlab));
-            legs.filter(|l| !l.heading.is_vertical())
-                .map(|l| l.length)
-                .sum()
-        };
-        // Each joins the first drain, the building drain, or is it.
-        for d in job.drains.iter().filter(|d| under(d) > Length::ZERO) {
-            let from = match d.into.as_ref().map(|t| &t.value) {
-                Some(Target::Exit(_)) => Length::ZERO,
-                _ => d
-                    .station
-                    .as_ref()
-                    .map_or(under(&job.drains[0]), |s| s.value),
-            };
-            let rise = (from + under(d)) * (1.0 / 48.0);
-            let top = invert.value + rise + Length::from_inches(4.0);
-            assert!(top < underside, "{name} {}", d.name);
         }
     }
 }

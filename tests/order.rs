@@ -6,126 +6,10 @@ mod common;
 
 use std::collections::BTreeMap;
 
+use common::jobs::{Draft, Open, measured};
 use common::{Dice, Worked, complete, sample_text};
 use proptest::prelude::*;
 use stackfall::units::Length;
-
-const KINDS: [&str; 11] = [
-    "water closet",
-    "water closet",
-    "lavatory",
-    "lavatory",
-    "bathtub",
-    "shower",
-    "bidet",
-    "kitchen sink",
-    "clothes washer",
-    "floor drain",
-    "laundry tub",
-];
-
-/// A section: its name, and its lines.
-type Section = (&'static str, Vec<String>);
-
-const HEAD: &str = r#"
-[job]
-title = "Test"
-[floors]
-basement = { level = "-8'", slab = "4in" }
-first = { level = "0", slab = "4in" }
-second = { level = "10'" }
-roof = { level = "20'" }
-[exit]
-invert = "-13'"
-heading = "south"
-sewer = { length = "30'", size = 4, manhole_rim = "-6'" }
-"#;
-
-/// Places along a drain, each once, in no order; none at its end, where drains go on in line.
-fn stations(dice: &mut Dice, feet: u32) -> Vec<u32> {
-    let mut all: Vec<u32> = (1..feet).collect();
-    dice.shuffle(&mut all);
-    all
-}
-
-fn job(dice: &mut Dice) -> Vec<Section> {
-    let mut drains = vec![r#"main = { into = "exit", run = ["north 60'"] }"#.to_owned()];
-    let (mut stacks, mut fixtures, mut vents) = (Vec::new(), Vec::new(), Vec::new());
-    let mut on_main = stations(dice, 60);
-    let mut branches: Vec<(String, &str, u32)> = Vec::new();
-    for i in 0..dice.roll(4) {
-        let (name, long) = (format!("D{i}"), 8 + dice.roll(12));
-        let at = on_main.pop().unwrap_or(1);
-        let way = dice.one(&["east", "west"]);
-        drains.push(format!(
-            "{name} = {{ into = \"main\", station = \"{at}'\", floor = \"basement\", run = [\"{way} {long}'\"] }}"
-        ));
-        branches.push((name, "basement", long));
-    }
-    for i in 0..dice.roll(3) {
-        let at = on_main.pop().unwrap_or(1);
-        stacks.push(format!("S{i} = {{ into = \"main\", station = \"{at}'\" }}"));
-        for (n, floor) in ["first", "second"].into_iter().enumerate() {
-            for k in 0..dice.roll(3) {
-                let (name, long) = (format!("B{i}-{n}-{k}"), 8 + dice.roll(8));
-                let way = ["east", "west"][k as usize];
-                drains.push(format!(
-                    "{name} = {{ into = \"S{i}\", floor = \"{floor}\", invert = \"-{}in\", run = [\"{way} {long}'\"] }}",
-                    10 + 3 * k
-                ));
-                branches.push((name, floor, long));
-            }
-        }
-    }
-    branches.push(("main".to_owned(), "basement", 60));
-    for (drain, floor, long) in &branches {
-        let mut free = if drain == "main" {
-            std::mem::take(&mut on_main)
-        } else {
-            stations(dice, *long)
-        };
-        for _ in 0..dice.roll(6) {
-            let (Some(at), n) = (free.pop(), fixtures.len()) else {
-                break;
-            };
-            let mut keys = format!(
-                "kind = \"{}\", floor = \"{floor}\", into = \"{drain}\", station = \"{at}'\"",
-                dice.one(&KINDS)
-            );
-            if dice.maybe(50) {
-                keys += &format!(", arm = \"{}'\"", 1 + dice.roll(5));
-            }
-            if dice.maybe(30) {
-                keys += &format!(", side = \"{}\"", dice.one(&["north", "south"]));
-            }
-            if dice.maybe(15) {
-                keys += &format!(", vent = \"V{n}\"");
-                vents.push(format!("V{n} = {{}}"));
-            }
-            fixtures.push(format!("F{n} = {{ {keys} }}"));
-        }
-    }
-    let mut cleanouts = Vec::new();
-    if dice.maybe(50) {
-        cleanouts.push(r#"C0 = { on = "main", station = "30.5'" }"#.to_owned());
-        cleanouts.push(r#"C1 = { on = "main", station = "3.5'" }"#.to_owned());
-    }
-    vec![
-        ("drains", drains),
-        ("stacks", stacks),
-        ("fixtures", fixtures),
-        ("vents", vents),
-        ("cleanouts", cleanouts),
-    ]
-}
-
-fn text(head: &str, sections: &[Section]) -> String {
-    let mut text = head.to_owned();
-    for (name, lines) in sections.iter().filter(|s| !s.1.is_empty()) {
-        text += &format!("[{name}]\n{}\n", lines.join("\n"));
-    }
-    text
-}
 
 /// What must be the same: by id, each drain's and vent's size, load, inverts and length; how each
 /// fixture is vented; the codes of what was found, with the place of each.
@@ -159,13 +43,6 @@ fn numbers(of: &Worked) -> BTreeMap<String, String> {
     all
 }
 
-/// The lines of every section in another order.
-fn shuffled(sections: &[Section], dice: &mut Dice) -> Vec<Section> {
-    let mut other = sections.to_vec();
-    other.iter_mut().for_each(|s| dice.shuffle(&mut s.1));
-    other
-}
-
 /// What differs, or nothing.
 fn differences(a: &Worked, b: &Worked) -> Vec<String> {
     let (a, b) = (numbers(a), numbers(b));
@@ -178,11 +55,15 @@ fn differences(a: &Worked, b: &Worked) -> Vec<String> {
 
 fn same(rolls: Vec<u32>) -> Result<bool, TestCaseError> {
     let dice = &mut Dice(rolls, 0);
-    let sections = job(dice);
-    let other = shuffled(&sections, dice);
+    let job = measured(dice, Open::default());
+    let other = job.shuffled(dice);
     for code in ["irc-2021", "ipc-2021"] {
-        let head = HEAD.replace("[floors]", &format!("code = \"{code}\"\n[floors]"));
-        let (one, two) = (text(&head, &sections), text(&head, &other));
+        let under = |job: &Draft| {
+            job.text()
+                .replace("irc-2021", code)
+                .replace("ipc-2021", code)
+        };
+        let (one, two) = (under(&job), under(&other));
         let (Ok(a), Ok(b)) = (complete("one", &one), complete("two", &two)) else {
             return Ok(false);
         };

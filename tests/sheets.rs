@@ -1,5 +1,7 @@
 //! Sheets of the samples on every paper: nothing overlaps, nothing is small, nothing is dropped.
 
+mod common;
+
 use std::collections::BTreeSet;
 use std::path::Path;
 
@@ -18,12 +20,7 @@ use stackfall::sheets::{
 };
 use stackfall::solve::{self, Solution};
 
-const SAMPLES: [&str; 4] = [
-    "alder-court",
-    "garden-cottage",
-    "quarry-flats",
-    "mill-house",
-];
+use common::{SAMPLES, sample_text};
 
 /// Everything up to the sheets.
 struct Made {
@@ -52,11 +49,7 @@ impl Made {
         }
     }
     fn sample(name: &str) -> Made {
-        let path = format!("{}/samples/{name}/job.toml", env!("CARGO_MANIFEST_DIR"));
-        Made::of(
-            name,
-            &std::fs::read_to_string(path).expect("the sample is there"),
-        )
+        Made::of(name, &sample_text(name))
     }
     fn inputs(&self, paper: Paper) -> Inputs<'_> {
         Inputs {

@@ -1,10 +1,16 @@
 //! Stages 4 to 6 on small networks: look-ups by hand, and what holds on any network.
 
+#[path = "sizing/bounds.rs"]
+mod bounds;
 mod common;
 #[path = "sizing/fittings.rs"]
 mod fittings;
+#[path = "sizing/houses.rs"]
+mod houses;
 #[path = "sizing/levels.rs"]
 mod levels;
+#[path = "sizing/levels_random.rs"]
+mod levels_random;
 #[path = "sizing/random.rs"]
 mod random;
 #[path = "sizing/reach.rs"]

@@ -5,16 +5,12 @@ mod common;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use common::{SAMPLES, Worked, worked};
+use common::{SAMPLES, Worked, sample_text, worked};
 use stackfall::captions::{self, Captions};
 use stackfall::network::{JointIx, JointKind, RunKind, State, VentMethod, cleanout_words};
 
 fn sample(name: &str) -> Worked {
-    let path = format!("{}/samples/{name}/job.toml", env!("CARGO_MANIFEST_DIR"));
-    worked(
-        name,
-        &std::fs::read_to_string(path).expect("the sample is there"),
-    )
+    worked(name, &sample_text(name))
 }
 
 fn words(w: &Worked) -> Captions {

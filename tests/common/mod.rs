@@ -3,6 +3,8 @@
 // Every test takes what it needs of this.
 #![allow(dead_code)]
 
+pub mod jobs;
+
 use std::path::Path;
 use std::sync::Arc;
 
@@ -14,13 +16,25 @@ use stackfall::network::{self, Network, PieceIx};
 use stackfall::proposals;
 use stackfall::solve::{Solution, solve};
 
-/// The samples, by the name of their folder.
-pub const SAMPLES: [&str; 4] = [
+/// The samples, by their name.
+pub const SAMPLES: [&str; 6] = [
     "alder-court",
     "garden-cottage",
     "mill-house",
     "quarry-flats",
+    "ridge-walkout",
+    "ridge-walkout-cured",
 ];
+/// The sample that is a draft and does not fit.
+pub const DRAFT: &str = "ridge-walkout";
+
+/// Where a sample's job file is: in the folder of its name, or beside the draft that it cures.
+pub fn sample_path(name: &str) -> String {
+    match name.strip_suffix("-cured") {
+        Some(draft) => format!("samples/{draft}/{name}.toml"),
+        None => format!("samples/{name}/job.toml"),
+    }
+}
 
 /// A job with its network complete.
 pub struct Completed {
@@ -83,7 +97,7 @@ pub fn worked(name: &str, text: &str) -> Worked {
 
 /// The text of a sample's job file.
 pub fn sample_text(name: &str) -> String {
-    let path = format!("{}/samples/{name}/job.toml", env!("CARGO_MANIFEST_DIR"));
+    let path = format!("{}/{}", env!("CARGO_MANIFEST_DIR"), sample_path(name));
     std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{path}: {e}"))
 }
 

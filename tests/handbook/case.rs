@@ -17,6 +17,12 @@ pub enum Answer {
     Word(String),
 }
 
+impl From<f64> for Answer {
+    fn from(number: f64) -> Answer {
+        Answer::Number(number)
+    }
+}
+
 /// Shorthand for a look-up that left its table.
 pub fn beyond() -> Answer {
     Answer::Word("beyond".to_owned())

@@ -61,29 +61,26 @@ pub(super) fn flatten(
             }
         }
     }
-    // The flattest first: what it gives up also serves the rest.
-    let mut by_need: Vec<(Fall, Want)> = wants
-        .into_iter()
-        .filter_map(|want| Some((pipes.cap(&want, step)?, want)))
-        .collect();
-    by_need.sort_by(|a, b| a.0.ratio().total_cmp(&b.0.ratio()));
+    // The flattest first: what it gives up also serves the rest. What wants the same fall gets it
+    // at once, so that the order of the job has no say.
     let mut any = false;
-    for (_, want) in by_need {
-        let Some(cap) = pipes.cap(&want, step) else {
-            continue;
+    loop {
+        let caps: Vec<Option<Fall>> = wants.iter().map(|w| pipes.cap(w, step)).collect();
+        let Some(least) = caps.iter().flatten().map(|c| c.ratio()).reduce(f64::min) else {
+            return any;
         };
-        for &piece in &want.way {
-            let Some(pipe) = pipes.pipe(piece) else {
-                continue;
-            };
-            let to = pipe.fall.min(cap.max(pipe.least));
-            if to.ratio() < pipe.fall.ratio() {
-                pipes.now.insert(piece, to);
-                any |= falls.flatten(piece, to, Flattened::Room(want.bound));
+        let mut changed = false;
+        let its = |cap: &Option<Fall>| cap.is_some_and(|c| c.ratio() <= least + 1e-12);
+        for (want, _) in wants.iter().zip(&caps).filter(|(_, cap)| its(cap)) {
+            for &piece in &want.way {
+                changed |= pipes.flatten(piece, Fall::from_ratio(least), want.bound, falls);
             }
         }
+        any |= changed;
+        if !changed {
+            return any;
+        }
     }
-    any
 }
 
 /// Room that is wanting, and the pieces whose falls could give it.
@@ -110,6 +107,20 @@ struct Pipes<'a> {
 }
 
 impl Pipes<'_> {
+    /// Lets a piece fall no more than this, if the job only prefers its fall; true if that is
+    /// flatter than it was.
+    fn flatten(&mut self, piece: PieceIx, cap: Fall, bound: Bound, falls: &mut Falls) -> bool {
+        let Some(pipe) = self.pipe(piece) else {
+            return false;
+        };
+        let to = pipe.fall.min(cap.max(pipe.least));
+        if to.ratio() >= pipe.fall.ratio() {
+            return false;
+        }
+        self.now.insert(piece, to);
+        falls.flatten(piece, to, Flattened::Room(bound))
+    }
+
     /// The piece, if the job only prefers its fall.
     fn pipe(&self, piece: PieceIx) -> Option<Pipe> {
         let level = self.levels.pieces.get(&piece)?;
