@@ -211,7 +211,10 @@ mod tests {
             Edit::write(&["exit", "invert"], "no value"),
             Edit::remove(&["exit", "at"]),
         ] {
-            assert!(edited(JOB, std::slice::from_ref(&edit)).is_none(), "{edit:?}");
+            assert!(
+                edited(JOB, std::slice::from_ref(&edit)).is_none(),
+                "{edit:?}"
+            );
         }
         assert!(edited("not TOML", &[]).is_none());
     }

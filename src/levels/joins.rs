@@ -21,13 +21,16 @@ use crate::units::{Heading, Length};
 ///   drain's crown: `D`. Where the branch's own upright leg is stated, that leg gives the height
 ///   and centres are matched at its foot.
 ///
+/// Never below nothing: a bore that is larger than the one it flows into (pipe of another material,
+/// or a size that shrinks, which is a finding) is laid on its invert, or water would stand in it.
+///
 /// All in one length unit. Geometry; no code or standard is its source.
 pub fn step(join: Join, wye: Wye, upright_leg: bool, drain: Length, branch: Length) -> Length {
     let centres = (drain - branch) / 2.0;
     if upright_leg {
-        return centres;
+        return centres.max(Length::ZERO);
     }
-    match wye {
+    let step = match wye {
         Wye::Rolled => centres + drain * (std::f64::consts::FRAC_1_SQRT_2 / 2.0),
         Wye::OnBack => drain,
         Wye::Flat => match join {
@@ -35,7 +38,8 @@ pub fn step(join: Join, wye: Wye, upright_leg: bool, drain: Length, branch: Leng
             Join::Crown => drain - branch,
             Join::Invert => Length::ZERO,
         },
-    }
+    };
+    step.max(Length::ZERO)
 }
 
 /// The step of a piece's invert over that of the piece that it flows into; none where either has no

@@ -1,6 +1,7 @@
 //! Room to spare at each end of each drain: up to the highest that it may lie, and within joists
 //! down to their bottom, in a soffit down to its own, whichever is less.
 
+use super::falls::leg_is_vertical;
 use super::lying::{Leg, Lying};
 use super::model::{Highest, PieceLevels, Room, Rooms};
 use crate::codebook::Book;
@@ -40,7 +41,11 @@ pub fn rooms(
                 bound: limit.bound,
             })
         };
-        let below = |invert, leg| {
+        let below = |invert, leg: usize| {
+            // What stands upright passes whatever lies below it, as well as what lies over it.
+            if p.legs.get(leg).is_some_and(leg_is_vertical) {
+                return None;
+            }
             let limit = lying.lowest(at(leg))?;
             Some(Room {
                 spare: invert - limit.invert,

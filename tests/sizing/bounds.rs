@@ -90,13 +90,15 @@ impl<'a> Look<'a> {
             true => Wye::Flat,
             false => net.runs[own.run.0].wye,
         };
-        match (first, wye, self.of.job.practice.join) {
+        let step = match (first, wye, self.of.job.practice.join) {
             (Some(Heading::Up), _, _) | (_, Wye::Flat, Join::Centre) => (drain - d) / 2.0,
             (_, Wye::Flat, Join::Crown) => drain - d,
             (_, Wye::Flat, Join::Invert) => Length::ZERO,
             (_, Wye::OnBack, _) => drain,
             (_, Wye::Rolled, _) => (drain - d) / 2.0 + drain / 2.0 / 2f64.sqrt(),
-        }
+        };
+        // A larger bore than the one it flows into is laid on its invert.
+        step.max(Length::ZERO)
     }
 
     /// Where a leg lies, and the floor over it.
@@ -145,7 +147,8 @@ impl<'a> Look<'a> {
     }
     /// The lowest invert that the joists around an end allow.
     pub fn under(&self, piece: PieceIx, end: End) -> Option<Length> {
-        let (lies, floor) = self.lies(piece, self.leg(piece, end)?)?;
+        let leg = self.leg(piece, end).filter(|l| !upright(l))?;
+        let (lies, floor) = self.lies(piece, leg)?;
         let bottom = floor.level - floor.deck.unwrap_or_default() - floor.joists?;
         (lies == Lies::BetweenJoists).then(|| bottom + self.wall(piece))
     }

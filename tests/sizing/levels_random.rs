@@ -119,12 +119,6 @@ proptest! {
                 prop_assert!(close(up - down, rise), "{id} rises {rise:?}\n{text}");
             }
             let Some(below) = look.below(piece).filter(|_| levels.step.is_some()) else { continue };
-            // Centres or crowns of a bore that is larger than what it flows into lie the other way:
-            // a stated size that shrinks, which is a finding, or pipe of another material (3 in
-            // ABS on 3 in copper: 0.019 in).
-            if look.bore(below) < look.bore(piece) {
-                continue;
-            }
             let under = of.solution.levels.pieces[&below].invert_up;
             if let (Some(down), Some(under)) = (levels.invert_down, under) {
                 prop_assert!(down.mm() + 1e-6 >= under.mm(), "{id} joins from below\n{text}");
