@@ -100,6 +100,7 @@ fn samples_are_sensible_plumbing() {
                 with: &f.with,
                 public: f.public,
                 emergency: f.emergency,
+                heads: f.heads,
             };
             let row = book.fixture(&query).expect(&f.name);
             if let (Some(trap), Some(arm), false) = (row.value.trap, &f.arm, kind.closet) {

@@ -67,6 +67,14 @@ Examples:
 The end goes farther with everything that stands on it, until it lies too high, or what hangs
 from it too low, or the next cleanout is too far.")]
     Reach(ReachArgs),
+    /// Explain a finding: what it checks, why, an example, what to do, the section
+    #[command(after_help = "\
+Examples:
+  stackfall explain L104
+          or by its name: stackfall explain no-room
+  stackfall explain
+          all findings, by code")]
+    Explain(ExplainArgs),
     /// Print the JSON Schema of the job file, for editors that complete and check TOML
     #[command(after_help = "\
 Example:
@@ -121,6 +129,13 @@ pub(super) struct CheckArgs {
     pub(super) sheet: Option<String>,
     #[command(flatten)]
     pub(super) say: SayArgs,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct ExplainArgs {
+    /// A finding's code, or its name [default: list them all]
+    #[arg(value_name = "CODE")]
+    pub(super) code: Option<String>,
 }
 
 #[derive(Debug, Args)]

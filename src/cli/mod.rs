@@ -6,6 +6,7 @@ mod args;
 mod check;
 mod completions;
 mod draw;
+mod explain;
 mod failed;
 mod levels;
 mod progress;
@@ -60,6 +61,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Check(a) => check::check(&a),
         Command::Levels(a) => levels::levels(&a),
         Command::Reach(a) => reach::reach(&a),
+        Command::Explain(a) => explain::explain(&a),
         Command::Schema => schema::schema(),
         Command::Completions(a) => completions::completions(a.shell),
     };

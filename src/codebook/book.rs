@@ -1,6 +1,7 @@
 use std::collections::BTreeMap;
 
 use super::Found;
+use super::amend::Change;
 use super::drains::SlopeRow;
 use super::fittings::FittingRow;
 use super::fixtures::{BathRow, FixtureLine, GroupRow};
@@ -17,6 +18,8 @@ use crate::units::{Length, PipeSize};
 #[derive(Clone, Debug)]
 pub struct Book {
     pub(super) id: String,
+    /// The book that it amends, and what it changes.
+    pub(super) amends: Option<(String, Vec<Change>)>,
     pub(super) title: String,
     pub(super) edition: String,
     pub(super) authority: String,
@@ -59,6 +62,12 @@ impl Book {
     /// The id that a job names it by (`irc-2021`).
     pub fn id(&self) -> &str {
         &self.id
+    }
+    /// The book that it amends, and what it changes there; none: it stands by itself.
+    pub fn amends(&self) -> Option<(&str, &[Change])> {
+        self.amends
+            .as_ref()
+            .map(|(id, all)| (id.as_str(), all.as_slice()))
     }
     /// Its title.
     pub fn title(&self) -> &str {

@@ -12,6 +12,8 @@ use crate::units::PipeSize;
 pub struct Checker<'a> {
     path: &'a str,
     text: &'a str,
+    /// Rows of the text that stand in another, which the user wrote, and where they stand there.
+    written: Option<(&'a str, &'a [(Range<usize>, usize)])>,
     /// Everything found wrong, in the order of the check.
     pub wrong: Vec<Diagnostic>,
 }
@@ -21,7 +23,22 @@ impl<'a> Checker<'a> {
         Checker {
             path,
             text,
+            written: None,
             wrong: Vec::new(),
+        }
+    }
+
+    /// Reads a text that was put together; what is wrong with these rows of it is told where they
+    /// stand in the text that the user wrote.
+    pub fn put_together(
+        path: &'a str,
+        text: &'a str,
+        own: &'a str,
+        places: &'a [(Range<usize>, usize)],
+    ) -> Self {
+        Checker {
+            written: Some((own, places)),
+            ..Checker::new(path, text)
         }
     }
 
@@ -41,7 +58,14 @@ impl<'a> Checker<'a> {
         span: Range<usize>,
         message: String,
     ) {
-        let (line, column) = line_column(self.text, span.start);
+        let (text, at) = match self.written {
+            None => (self.text, span.start),
+            Some((own, places)) => {
+                let row = places.iter().find(|(row, _)| row.contains(&span.start));
+                (own, row.map_or(0, |(_, at)| *at))
+            }
+        };
+        let (line, column) = line_column(text, at);
         self.wrong.push(Diagnostic {
             code,
             name,
@@ -116,6 +140,7 @@ impl<'a> Checker<'a> {
             unit: table.unit.clone(),
             provenance,
             notes: table.notes.clone(),
+            amended_by: table.amended_by.clone(),
         }
     }
 }

@@ -19,6 +19,8 @@ pub struct FixtureQuery<'a> {
     pub public: bool,
     /// An emergency floor drain.
     pub emergency: bool,
+    /// How many shower heads it has, if stated.
+    pub heads: Option<u32>,
 }
 
 /// What the book says of a fixture.
@@ -93,6 +95,7 @@ pub(super) struct FixtureLine {
     with: Option<String>,
     gpf: Range,
     flow: Range,
+    heads: Range,
     unstated: bool,
     provenance: Provenance,
     trap_provenance: Provenance,
@@ -139,6 +142,7 @@ impl FixtureLine {
     fn holds(&self, q: &FixtureQuery<'_>) -> bool {
         within(q.gpf, self.gpf, self.unstated)
             && within(q.flow.map(Flow::gpm), self.flow, self.unstated)
+            && within(q.heads.map(f64::from), self.heads, self.unstated)
     }
 }
 
@@ -158,7 +162,10 @@ impl Book {
         let row = FixtureRow {
             load,
             trap: line.trap,
-            trap_section: self.traps.section.clone(),
+            trap_section: match (&info.amended_by, line.trap_provenance) {
+                (Some(town), Provenance::Amended) => town.clone(),
+                _ => self.traps.section.clone(),
+            },
             trap_provenance: line.trap_provenance,
         };
         Some(info.found(row, line.name.clone(), info.unit.clone(), provenance))
@@ -308,6 +315,7 @@ pub(super) fn load_lines(
         };
         let gpf = range(r.gpf_over, r.gpf_to);
         let flow = range(r.flow_over, r.flow_to);
+        let heads = range(r.heads_over, r.heads_to);
         lines.push(FixtureLine {
             name: r.name.clone(),
             kinds: r.kinds.clone(),
@@ -318,6 +326,7 @@ pub(super) fn load_lines(
             with: r.with.clone(),
             gpf,
             flow,
+            heads,
             unstated: r.unstated,
             provenance: check.provenance(r.provenance.as_deref(), info.provenance, span.clone()),
             trap_provenance: check.provenance(r.trap_provenance.as_deref(), traps.provenance, span),

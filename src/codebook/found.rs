@@ -71,6 +71,8 @@ pub struct TableInfo {
     pub provenance: Provenance,
     /// Its notes, in our words.
     pub notes: Vec<String>,
+    /// What a town cites for what it changed in this table.
+    pub amended_by: Option<String>,
 }
 
 impl TableInfo {
@@ -82,10 +84,13 @@ impl TableInfo {
         column: impl Into<String>,
         provenance: Provenance,
     ) -> Found<T> {
+        // What a town changed stands in the town's own law, and no longer in the table.
+        let town = self.amended_by.as_ref();
+        let town = town.filter(|_| provenance == Provenance::Amended);
         Found {
             value,
-            section: self.section.clone(),
-            table: self.table.clone(),
+            section: town.unwrap_or(&self.section).clone(),
+            table: self.table.clone().filter(|_| town.is_none()),
             row: row.into(),
             column: column.into(),
             provenance,

@@ -3,8 +3,8 @@
 use super::check::Checker;
 use super::grid::{Grid, Role};
 use super::raw::RawBook;
-use super::{Book, drains, fittings, fixtures, load_rules, methods};
-use crate::diagnostics::{Diagnostic, Outcome};
+use super::{Book, amend, drains, fittings, fixtures, load_rules, methods};
+use crate::diagnostics::Outcome;
 
 /// Reads a book.
 ///
@@ -16,10 +16,31 @@ use crate::diagnostics::{Diagnostic, Outcome};
 /// as a book has one. Never panics, whatever the text.
 pub fn read(path: &str, text: &str) -> Outcome<Book> {
     let mut check = Checker::new(path, text);
-    if let Some(wrong) = amends(&mut check) {
-        return Err(wrong);
-    }
-    let raw: RawBook = match toml::from_str(text) {
+    let Some(id) = amends(text) else {
+        return whole(check);
+    };
+    let Some(base) = super::open::text(id.get_ref()) else {
+        let known = Book::builtin_ids().join(", ");
+        let message = format!(
+            "there is no book `{}` to amend; there are {known}",
+            id.get_ref()
+        );
+        check.says("B001", "book-not-found", id.span(), message);
+        return Err(check.wrong);
+    };
+    let amended = amend::amended(base, &mut check);
+    let Some(amended) = amended.filter(|_| check.wrong.is_empty()) else {
+        return Err(check.wrong);
+    };
+    let together = Checker::put_together(path, &amended.text, text, &amended.places);
+    let mut book = whole(together)?;
+    book.amends = Some((id.into_inner(), amended.changes));
+    Ok(book)
+}
+
+/// A book that lacks nothing.
+fn whole(mut check: Checker) -> Outcome<Book> {
+    let raw: RawBook = match toml::from_str(check.text()) {
         Ok(raw) => raw,
         Err(error) => {
             let span = error.span().unwrap_or(0..0);
@@ -34,8 +55,9 @@ pub fn read(path: &str, text: &str) -> Outcome<Book> {
     }
 }
 
-/// A book that amends another lacks most tables, so it is looked for before the whole is read.
-fn amends(check: &mut Checker) -> Option<Vec<Diagnostic>> {
+/// The book that this one amends, if it does; such a book lacks most tables, so it is looked for
+/// before the whole is read.
+fn amends(text: &str) -> Option<toml::Spanned<String>> {
     #[derive(serde::Deserialize)]
     struct Head {
         amends: Option<toml::Spanned<String>>,
@@ -44,15 +66,8 @@ fn amends(check: &mut Checker) -> Option<Vec<Diagnostic>> {
     struct Peek {
         book: Head,
     }
-    let text = check.text();
     let peek: Peek = toml::from_str(text).ok()?;
-    let amends = peek.book.amends?;
-    let message = format!(
-        "this book amends `{}`; a book must be whole for now: copy that book and change it",
-        amends.get_ref()
-    );
-    check.says("B016", "book-amends", amends.span(), message);
-    Some(std::mem::take(&mut check.wrong))
+    peek.book.amends
 }
 
 fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
@@ -159,6 +174,7 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     tables.push(methods_info);
     Some(Book {
         id: head.id,
+        amends: None,
         title: head.title,
         edition: head.edition,
         authority: head.authority,

@@ -325,6 +325,7 @@ pub fn terminals(check: &mut Checker, raw: &Raw) -> Option<(TerminalRules, Table
     let above_snow = f.yes("above snow");
     let above_walked_roof = f.length("above walked roof");
     let frost = f.size("frost");
+    let least = f.may_size("least through the roof");
     let frost_inside = f.length("frost increase inside");
     let from_openings = f.length("from openings");
     let above_openings = f.length("above openings");
@@ -338,6 +339,7 @@ pub fn terminals(check: &mut Checker, raw: &Raw) -> Option<(TerminalRules, Table
         above_snow,
         above_walked_roof,
         frost: frost?,
+        least,
         frost_inside,
         from_openings,
         above_openings,

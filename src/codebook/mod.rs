@@ -6,6 +6,7 @@
 //!
 //! The numbers live in `books/*.toml` and nowhere else.
 
+mod amend;
 mod book;
 mod check;
 mod drains;
@@ -23,6 +24,7 @@ mod raw;
 mod rules;
 mod vents;
 
+pub use amend::Change;
 pub use book::Book;
 pub use drains::ArmRow;
 pub use fittings::{FittingUse, Turn};

@@ -18,6 +18,11 @@ static PARSED: [OnceLock<Option<Arc<Book>>>; BUILTIN.len()] =
 /// No book is larger; a path that names something endless must not be read to its end.
 const MOST_BYTES: u64 = 4 << 20;
 
+/// The text of a built-in book.
+pub(super) fn text(id: &str) -> Option<&'static str> {
+    BUILTIN.iter().find(|b| b.0 == id).map(|b| b.1)
+}
+
 impl Book {
     /// A built-in book by its id, parsed once.
     pub fn builtin(id: &str) -> Option<Arc<Book>> {

@@ -3,6 +3,8 @@
 /// A permit office may ask; a sheet can say. The order is from firmest to weakest.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Provenance {
+    /// Given by the town's own amendment, which the user wrote down.
+    Amended,
     /// Read in a published page of the model code.
     Seen,
     /// Read in the law of a place that adopts the model code; local changes are possible.
@@ -19,7 +21,8 @@ pub enum Provenance {
 
 impl Provenance {
     /// Every status, firmest first.
-    pub const ALL: [Provenance; 6] = [
+    pub const ALL: [Provenance; 7] = [
+        Provenance::Amended,
         Provenance::Seen,
         Provenance::Adoption,
         Provenance::SeenSecondHand,
@@ -31,6 +34,7 @@ impl Provenance {
     /// The words of a book file and of a sheet.
     pub fn words(self) -> &'static str {
         match self {
+            Provenance::Amended => "amended",
             Provenance::Seen => "seen",
             Provenance::Adoption => "seen in an adoption",
             Provenance::SeenSecondHand => "seen second-hand",

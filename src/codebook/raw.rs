@@ -67,6 +67,8 @@ pub struct RawTable<R> {
     pub provenance: Spanned<String>,
     #[serde(default)]
     pub notes: Vec<String>,
+    /// What a town cites for what it changed here; only where a book was amended.
+    pub amended_by: Option<String>,
     #[serde(default)]
     pub columns: Vec<Spanned<RawColumn>>,
     #[serde(default = "Vec::new")]
@@ -133,6 +135,9 @@ pub struct RawFixture {
     pub gpf_to: Option<Number>,
     pub flow_over: Option<Number>,
     pub flow_to: Option<Number>,
+    /// Number of shower heads.
+    pub heads_over: Option<Number>,
+    pub heads_to: Option<Number>,
     /// The row that holds where the job states no flush or flow.
     #[serde(default)]
     pub unstated: bool,

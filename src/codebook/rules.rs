@@ -204,6 +204,8 @@ pub struct TerminalRules {
     pub above_walked_roof: Found<Length>,
     /// Least size where frost closes vents.
     pub frost: Found<PipeSize>,
+    /// Least size anywhere, through the roof; none: the book has no such rule.
+    pub least: Option<Found<PipeSize>>,
     /// How far inside the warm part of the building the increase lies.
     pub frost_inside: Found<Length>,
     /// Level distance from a door, window or intake, unless far enough above or below it.

@@ -175,8 +175,8 @@ fn wrong_books_are_refused_with_line_and_column() {
         ("title = ", "title == ", "B002"),
         (
             "id = \"ipc-2021\"",
-            "id = \"town\"\namends = \"ipc-2021\"",
-            "B016",
+            "id = \"town\"\namends = \"ipc-1821\"",
+            "B001",
         ),
         ("dfu = 3, trap = 2 }", "dfu = nan, trap = 2 }", "B002"),
         ("fall = \"1/4\" }", "fall = \"1/0\" }", "B002"),
@@ -239,4 +239,136 @@ fn opens_a_path_beside_the_job_and_says_what_is_missing() {
         Book::open("irc-2021", Path::new("/nowhere")).map(|b| b.id().to_owned()),
         Ok("irc-2021".to_owned())
     );
+}
+
+const TOWN: &str = include_str!("../../samples/books/fernwick.toml");
+
+/// What the town changes is the town's, with its own citation; all else is the model code's.
+#[test]
+fn a_town_amends_a_book() {
+    let town = load::read("fernwick.toml", TOWN).expect("the town's book reads");
+    let ipc = book("ipc-2021");
+    assert_eq!((town.id(), town.edition()), ("fernwick-2025", "2025"));
+    let (id, changes) = town.amends().expect("it amends");
+    assert_eq!(id, "ipc-2021");
+    let keys: Vec<&str> = changes.iter().map(|c| c.key.as_str()).collect();
+    assert_eq!(keys, ["slope", "fixtures", "cleanouts", "terminals"]);
+    let fall = |b: &Book, inches: f64| b.least_fall(size(inches)).expect("a row");
+    let three = fall(&town, 3.0);
+    assert!(three.value.same(Fall::from_inches_per_foot(0.25)));
+    assert_eq!(
+        (three.cite(), three.provenance),
+        ("Fernwick 7-12", Provenance::Amended)
+    );
+    assert!(
+        fall(&town, 4.0)
+            .value
+            .same(Fall::from_inches_per_foot(0.125))
+    );
+    // Of a size that the town does not speak of the model code's row still holds.
+    assert_eq!(fall(&town, 8.0), fall(&ipc, 8.0));
+    let shower = |b: &Book, heads: Option<u32>| {
+        let q = FixtureQuery {
+            kind: "shower",
+            heads,
+            ..FixtureQuery::default()
+        };
+        let found = b.fixture(&q).expect("a row");
+        (
+            found.value.trap,
+            found.value.trap_section.clone(),
+            found.provenance,
+        )
+    };
+    let six = shower(&town, Some(6));
+    assert_eq!(
+        six,
+        (
+            Some(size(3.0)),
+            "Fernwick 7-15".to_owned(),
+            Provenance::Amended
+        )
+    );
+    assert_eq!(shower(&town, Some(5)), shower(&ipc, Some(5)));
+    assert_eq!(shower(&town, None), shower(&ipc, None));
+    assert!(town.cleanouts().base_of_stack.value);
+    assert_eq!(town.cleanouts().base_of_stack.cite(), "Fernwick 7-18");
+    let least = town.terminal().least.as_ref().expect("a rule");
+    assert_eq!((least.value, least.cite()), (size(3.0), "Fernwick 7-31"));
+    assert!(ipc.terminal().least.is_none());
+    assert_eq!(town.branch(size(3.0)), ipc.branch(size(3.0)));
+}
+
+/// One cell of a grid: that alone is the town's.
+#[test]
+fn one_cell_can_be_amended() {
+    let row = IPC
+        .lines()
+        .find(|l| l.contains("{ size = 3, is = [20,"))
+        .expect("the branch row");
+    let changed = row.trim().trim_end_matches(',').replace("[20,", "[18,");
+    let text = format!(
+        "[book]\namends = \"ipc-2021\"\nid = \"t\"\n[branches_and_stacks]\nsection = \"T 1\"\nrows = [{changed}]\n"
+    );
+    let town = load::read("t.toml", &text).expect("it reads");
+    let found = town.branch(size(3.0)).expect("in the table");
+    assert_eq!((found.value.dfu(), found.cite()), (18.0, "T 1"));
+    let (town, ipc) = (
+        town.stack(size(3.0), 2),
+        book("ipc-2021").stack(size(3.0), 2),
+    );
+    assert_eq!(town, ipc);
+}
+
+/// Each defect of an amendment is told at its own line of the town's file.
+#[test]
+fn a_wrong_amendment_is_told_at_its_own_line() {
+    for (from, to, code) in [
+        (
+            "{ to = 3, fall = \"1/4\" }",
+            "{ to = 3, fall = \"-1/4\" }",
+            "B002",
+        ),
+        (
+            "{ to = 3, fall = \"1/4\" }",
+            "{ to = 3.7, fall = \"1/4\" }",
+            "B006",
+        ),
+        ("section = \"Fernwick 7-18\"\n", "", "B005"),
+        (
+            "rule = \"base of each stack\"",
+            "rule = \"foot of each stack\"",
+            "B015",
+        ),
+        ("kinds = [\"shower\"]", "kinds = [\"orrery\"]", "B011"),
+        ("amends = \"ipc-2021\"", "amends = \"ipc-1821\"", "B001"),
+        (
+            "rows = [{ rule = \"least",
+            "columns = []\nrows = [{ rule = \"least",
+            "B017",
+        ),
+    ] {
+        assert!(TOWN.contains(from), "{from}");
+        let changed = TOWN.replacen(from, to, 1);
+        let wrong = load::read("t.toml", &changed).expect_err("a wrong amendment is refused");
+        assert!(wrong.iter().any(|d| d.code == code), "{to}: {wrong:?}");
+        let line = 1 + TOWN
+            .find(from)
+            .map_or(0, |i| TOWN[..i].matches('\n').count());
+        // The row, or the table that lacks its section.
+        let near = |at: &str| {
+            let at: Vec<_> = at.rsplitn(3, ':').collect();
+            at.get(1)
+                .and_then(|l| l.parse::<usize>().ok())
+                .is_some_and(|l| l.abs_diff(line) <= 2)
+        };
+        assert!(
+            wrong.iter().any(|d| near(&d.at)),
+            "{to}, line {line}: {wrong:?}"
+        );
+    }
+    // Any cut of it is refused or read, and never panics.
+    for end in (0..TOWN.len()).filter(|e| TOWN.is_char_boundary(*e)) {
+        let _ = load::read("t.toml", &TOWN[..end]);
+    }
 }

@@ -53,6 +53,7 @@ pub(super) fn row_ends(ctx: &Context<'_>, fixture: &Fixture) -> bool {
         with: &fixture.with,
         public: fixture.public,
         emergency: fixture.emergency,
+        heads: fixture.heads,
     };
     ctx.book.fixture_beyond(&query).is_some()
 }

@@ -135,6 +135,7 @@ fn trap_size(f: &Fixture, book: &Book) -> Option<PipeSize> {
         with: &f.with,
         public: f.public,
         emergency: f.emergency,
+        heads: f.heads,
     };
     let stated = f.trap.as_ref().or(f.size.as_ref()).map(|s| s.value);
     stated.or_else(|| book.fixture(&query).and_then(|row| row.value.trap))

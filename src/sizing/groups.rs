@@ -153,6 +153,7 @@ fn heavy(book: &Book, closet: &Member<'_>) -> bool {
         with: &closet.fixture.with,
         public: false,
         emergency: false,
+        heads: None,
     };
     closet.fixture.gpf.is_some()
         && book

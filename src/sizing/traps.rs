@@ -40,6 +40,7 @@ fn one(job: &Job, book: &Book, fixture: &Fixture) -> TrapSize {
         with: &fixture.with,
         public: fixture.public,
         emergency: fixture.emergency,
+        heads: fixture.heads,
     };
     let mut working = Working::default();
     let mut unknown = None;

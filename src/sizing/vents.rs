@@ -198,7 +198,7 @@ fn one(
             steps.push(format!("{} as stated", print.size(size)));
             size
         }
-        None => proposed(job, net, piece, code, air.chosen, &mut steps, print),
+        None => proposed((job, net, book), piece, code, air.chosen, &mut steps, print),
     };
     PieceSize {
         load: air.load,
@@ -212,8 +212,7 @@ fn one(
 }
 
 fn proposed(
-    job: &Job,
-    net: &Network,
+    (job, net, book): (&Job, &Network, &Book),
     piece: PieceIx,
     code: Option<PipeSize>,
     joined: Option<PipeSize>,
@@ -233,6 +232,15 @@ fn proposed(
         .to(piece)
         .and_then(|j| net.graph.node_weight(j))
         .is_some_and(|j| matches!(j.kind, JointKind::Terminal(_)));
+    let least = book.terminal().least.as_ref().filter(|_| at_roof);
+    if let Some(least) = least.filter(|l| l.value > floor) {
+        steps.push(format!(
+            "through the roof, {}: {}",
+            least.cite(),
+            print.size(least.value)
+        ));
+        floor = least.value;
+    }
     if let Some(frost) = practice.frost.filter(|f| at_roof && *f > floor) {
         steps.push(format!("terminal against frost: {}", print.size(frost)));
         floor = frost;

@@ -18,6 +18,7 @@ Commands:
   check        Check a job and list what stands against it, each with its place, section and cure
   levels       Print the levels from the exit up: inverts, falls, and the room to spare
   reach        Print how far the end of each drain can still be pushed, and what stops it
+  explain      Explain a finding: what it checks, why, an example, what to do, the section
   schema       Print the JSON Schema of the job file, for editors that complete and check TOML
   completions  Print completions for a shell
   help         Print this message or the help of the given subcommand(s)
@@ -40,6 +41,7 @@ fn every_command_helps() {
         ("check", "stackfall check samples/alder-court/job.toml"),
         ("levels", "stackfall levels samples/alder-court/job.toml"),
         ("reach", "stackfall reach samples/alder-court/job.toml bb"),
+        ("explain", "stackfall explain L104"),
         ("schema", "stackfall schema > stackfall.schema.json"),
         ("completions", "stackfall completions bash"),
     ] {

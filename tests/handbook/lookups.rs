@@ -73,6 +73,7 @@ fn fixture(kind: &str, case: &mut Case) -> Given {
         with: &with,
         public: case.yes("public")?,
         emergency: case.yes("emergency")?,
+        heads: case.may_number("heads")?.map(|n| n as u32),
     };
     if book.fixture_beyond(&q).is_some() {
         return Ok(beyond());

@@ -4,7 +4,7 @@ use super::Say;
 use crate::network::State;
 use crate::sheets::Inputs;
 use crate::sheets::lettering::kept;
-use crate::units::{UnitSystem, number};
+use crate::units::{Length, UnitSystem, number};
 
 /// What the set is about and what it rests on.
 pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
@@ -27,6 +27,7 @@ pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
         authority(set),
         amendments(set),
     ));
+    notes.extend(changes(set));
     if !set.solution.sizing.load_method.is_empty() {
         notes.push(format!("Loads (DFU): {}", set.solution.sizing.load_method));
     }
@@ -36,16 +37,16 @@ pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
     };
     if let Some(zero) = &job.zero {
         if let Some(survey) = zero.survey {
-            let figure = match say.print.units {
-                UnitSystem::Feet => kept(&format!("{} ft", number(survey.feet(), 2, true))),
-                UnitSystem::Metric => kept(&format!("{} m", number(survey.mm() / 1000.0, 3, true))),
-            };
+            let figure = figure(say.print.units, survey);
             datum += &format!(", survey elevation {figure}");
         }
         if let Some(mark) = &zero.benchmark {
             datum += &format!("; benchmark: {}", mark.trim());
             if let Some(level) = zero.level {
                 datum += &format!(" at {}", say.level(level));
+                if let Some(survey) = zero.survey {
+                    datum += &format!(", {}", figure(say.print.units, survey + level));
+                }
             }
         }
     }
@@ -81,6 +82,14 @@ pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
     }
 }
 
+/// A survey elevation, with its unit.
+fn figure(units: UnitSystem, survey: Length) -> String {
+    kept(&match units {
+        UnitSystem::Feet => format!("{} ft", number(survey.feet(), 2, true)),
+        UnitSystem::Metric => format!("{} m", number(survey.mm() / 1000.0, 3, true)),
+    })
+}
+
 fn authority(set: &Inputs<'_>) -> String {
     match set.book.authority().trim() {
         "" => String::new(),
@@ -88,17 +97,32 @@ fn authority(set: &Inputs<'_>) -> String {
     }
 }
 
-/// What amends the code here.
+/// What amends the code here, in a sentence.
 pub fn amendments(set: &Inputs<'_>) -> String {
-    let built_in = crate::codebook::Book::builtin_ids().contains(&set.book.id());
-    if built_in {
+    let id = set.book.id();
+    if let Some((base, _)) = set.book.amends() {
+        return format!("Local amendments of {base}, {id}: they are listed in the notes.");
+    }
+    if crate::codebook::Book::builtin_ids().contains(&id) {
         "No local amendments are stated in the job; those of the authority govern.".to_owned()
     } else {
-        format!(
-            "Local book {}: its amendments are in the figures.",
-            set.book.id()
-        )
+        format!("Local book {id}: its amendments are in the figures.")
     }
+}
+
+/// Every figure that the town changed, with its own citation.
+fn changes(set: &Inputs<'_>) -> Option<String> {
+    let (base, changes) = set.book.amends()?;
+    let title = |key: &str| {
+        let table = set.book.tables().iter().find(|t| t.key == key);
+        table.map_or(key, |t| t.title.as_str())
+    };
+    let each = changes.iter().map(|c| {
+        let rows = c.rows.join("; ");
+        format!("{} ({}): {rows}", title(&c.key), c.section)
+    });
+    let each: Vec<String> = each.collect();
+    Some(format!("Figures amended from {base}: {}.", each.join(". ")))
 }
 
 /// How lengths are drawn.
