@@ -30,6 +30,7 @@ pub(super) fn reach(a: &ReachArgs) -> End {
                 .drain_like(name)
                 .map(|n| format!("did you mean `{n}`?")),
             section: None,
+            note: None,
             cures: Vec::new(),
         };
         return failed(&a.say, &[problem], &solved.job.source);

@@ -75,6 +75,7 @@ impl<'a> Checker<'a> {
             message,
             help: None,
             section: None,
+            note: None,
             cures: Vec::new(),
         });
     }

@@ -103,6 +103,7 @@ fn not_found(said: &str, message: String, help: String) -> Diagnostic {
         message,
         help: Some(help),
         section: None,
+        note: None,
         cures: Vec::new(),
     }
 }

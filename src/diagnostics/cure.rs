@@ -17,7 +17,7 @@ impl Cure {
     pub fn typed(&self) -> String {
         let each = self.edits.iter().map(|e| match &e.value {
             Some(value) => format!("{} = {value}", e.place()),
-            None => format!("no {}", e.place()),
+            None => format!("{} taken out", e.place()),
         });
         each.collect::<Vec<_>>().join(", ")
     }

@@ -59,6 +59,8 @@ pub struct Diagnostic {
     pub help: Option<String>,
     /// The code section, where a code is the reason.
     pub section: Option<String>,
+    /// What stands in the way of putting it right.
+    pub note: Option<String>,
     /// Changes of the job that were each worked through and put it right, any one of them.
     pub cures: Vec<Cure>,
 }

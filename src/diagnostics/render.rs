@@ -66,13 +66,17 @@ fn group<'d>(d: &'d Diagnostic, source: &'d Source) -> Group<'d> {
     if let Some(section) = &d.section {
         group = group.element(Level::NOTE.with_name("section").message(section.as_str()));
     }
-    match (&d.help, d.cures.len()) {
+    let group = match (&d.help, d.cures.len()) {
         (Some(help), 0) => group.element(Level::HELP.message(help.as_str())),
         (_, 0) => group,
         _ => d.cures.iter().fold(group, |group, cure| {
             let words = format!("{}\n{}", cure.words, cure.typed());
             group.element(Level::HELP.with_name("cure").message(words))
         }),
+    };
+    match &d.note {
+        Some(note) => group.element(Level::NOTE.message(note.as_str())),
+        None => group,
     }
 }
 
@@ -122,6 +126,7 @@ mod tests {
             message: "a stack has no key `staton`".to_owned(),
             help: Some("did you mean `station`?".to_owned()),
             section: None,
+            note: None,
             cures: Vec::new(),
         }
     }

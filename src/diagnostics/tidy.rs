@@ -47,6 +47,7 @@ mod tests {
             message: "is wrong".to_owned(),
             help: None,
             section: None,
+            note: None,
             cures: Vec::new(),
         }
     }

@@ -50,6 +50,7 @@ impl Meta {
             message: message.into(),
             help: None,
             section: None,
+            note: None,
             cures: Vec::new(),
         }
     }

@@ -26,6 +26,7 @@ pub const META: Meta = Meta::new("L107", "fall-flattened", Severity::Advice);
 /// One for each run, with the flattest of its falls.
 pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let mut flat: BTreeMap<RunIx, (Fall, Fall, Bound)> = BTreeMap::new();
+    let mut pieces: BTreeMap<RunIx, Vec<&str>> = BTreeMap::new();
     for (ix, level) in ctx.solution.levels.pieces.iter() {
         let FallFrom::Flattened(Flattened::Room(bound)) = level.fall_from else {
             continue;
@@ -43,6 +44,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
         let Some((_, preferred)) = preferred else {
             continue;
         };
+        pieces.entry(piece.run).or_default().push(&piece.id);
         let known = flat
             .entry(piece.run)
             .or_insert((fall, preferred.value, bound));
@@ -53,18 +55,25 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let found = flat
         .into_iter()
         .filter_map(|(run, (fall, preferred, bound))| {
+            let flat = pieces.remove(&run)?;
             let run = ctx.net.runs.get(run.0)?;
+            // Of a drain that is only in part laid flatter the part is named.
+            let (named, fall_word) = match flat.len() < run.pieces.len() {
+                true => (flat.join(" and "), if flat.len() > 1 { "fall" } else { "falls" }),
+                false => (run.id.clone(), "falls"),
+            };
             let message = format!(
-                "{} falls {}, not the {} that this job prefers: more does not fit, the limit being {}",
-                run.id,
+                "{named} {fall_word} {}, not the {} that this job prefers: more does not fit, the limit \
+                 being {}",
                 ctx.print.fall(fall),
                 ctx.print.fall(preferred),
                 article(&bounds::words(ctx.job, ctx.net, bound))
             );
             Some(Diagnostic {
-                help: Some(
-                    "a lower exit or a shorter run gives the preferred fall back".to_owned(),
-                ),
+                help: Some(match run.kind {
+                    RunKind::Branch => "a shorter run gives the preferred fall back".to_owned(),
+                    _ => "a lower exit or a shorter run gives the preferred fall back".to_owned(),
+                }),
                 ..META.finding(&run.id, run.span.clone(), message)
             })
         });

@@ -54,7 +54,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
             .stock
             .iter()
             .find(|s| **s > size.size)
-            .map(|s| format!("{} leaves room for more", print.size(*s)));
+            .map(|s| format!("a {} pipe leaves room for more", print.size(*s)));
         let finding = Diagnostic {
             help: next,
             section: Some(size.working.section.clone()).filter(|s| !s.is_empty()),

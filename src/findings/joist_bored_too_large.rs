@@ -94,6 +94,18 @@ fn edge(ctx: &Context<'_>, crossing: &Crossing, holes: &Holes) -> Option<((u8, f
             print.short(ctx.rounded_down(left)),
         ),
     };
+    let hung = ctx.solution.levels.pieces.get(&crossing.piece);
+    let hung = hung.is_some_and(|l| l.hung);
+    if hung && way == "raise" {
+        // It hangs as high as it can.
+        let help = "it hangs as high as its fixtures let it: run it along the joists, hang it below \
+                    them, or frame an opening out with headers";
+        let badness = (0, lacks.mm());
+        return Some((
+            badness,
+            said(ctx, crossing, holes, message, help.to_owned()),
+        ));
+    }
     let help = format!(
         "{way} it by {}, run it along the joists, or hang it below them; between two holes {} stay",
         print.short(ctx.rounded_up(lacks)),

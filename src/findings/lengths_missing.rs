@@ -1,6 +1,6 @@
 //! L101 lengths-missing
 //!
-//! Tells which lengths nobody gave. Checks nothing that a code asks for.
+//! Tells which lengths nobody gave, and which exits have no invert. Checks nothing that a code asks for.
 //!
 //! Why: the inverts beyond them are not known, and neither is whether the fall fits.
 //!
@@ -12,6 +12,7 @@
 
 use super::context::{Context, Meta};
 use crate::diagnostics::{Diagnostic, Severity};
+use crate::job::Exit;
 
 /// L101.
 pub const META: Meta = Meta::new("L101", "lengths-missing", Severity::Advice);
@@ -21,9 +22,10 @@ const NAMED: usize = 12;
 
 /// One finding for all of them.
 pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
+    let mut found: Vec<Diagnostic> = ctx.job.exits.iter().filter_map(no_invert).collect();
     let missing = &ctx.solution.levels.missing;
     if missing.is_empty() {
-        return Vec::new();
+        return found;
     }
     let named: Vec<&str> = missing.iter().take(NAMED).map(String::as_str).collect();
     let more = missing.len().saturating_sub(NAMED);
@@ -31,8 +33,24 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     if more > 0 {
         message.push_str(&format!(" and {more} more"));
     }
-    vec![Diagnostic {
+    found.push(Diagnostic {
         help: Some("state `run`, `station` or `arm` where an invert matters".to_owned()),
         ..META.finding("", None, message)
-    }]
+    });
+    found
+}
+
+/// The one hard number of the job.
+fn no_invert(exit: &Exit) -> Option<Diagnostic> {
+    exit.invert.is_none().then(|| Diagnostic {
+        help: Some("state `invert`, at the outside face of the wall".to_owned()),
+        ..META.finding(
+            &exit.name,
+            Some(exit.span.clone()).filter(|s| !s.is_empty()),
+            format!(
+                "the invert of {} is not stated: no level of its drains is known, nor whether they fit",
+                exit.name
+            ),
+        )
+    })
 }

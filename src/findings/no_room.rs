@@ -13,12 +13,16 @@
 //!
 //! Section: none; geometry, and roughing figures that are common practice where the job states none.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use super::below_the_exit::below;
 use super::context::{Context, Meta};
-use super::short_of_room::{agreement, short_of_room};
+use super::short_of_room::{agreement, all_short, short_of_room};
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::levels::{Bound, Room, bounds};
-use crate::network::PieceIx;
+use crate::network::{PieceIx, TrapIx};
+use crate::sizing::ways::way_down;
+use crate::units::Length;
 
 /// L104.
 pub const META: Meta = Meta::new("L104", "no-room", Severity::Error);
@@ -33,12 +37,38 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
 pub(super) fn shortages(ctx: &Context<'_>) -> Vec<(Room, PieceIx)> {
     // Finer than anyone sets a pipe is no matter.
     let mut short = short_of_room(ctx, -agreement());
-    // What lies below its exit is L108's.
-    short.retain(|(room, _)| match room.bound {
-        Bound::Outlet(trap) => below(ctx, trap).is_none(),
-        _ => true,
-    });
+    let low = only_low(ctx);
+    short.retain(|(_, ix)| !low.contains(ix));
     short
+}
+
+/// By how much each drain lacks room.
+pub(super) fn lacking(ctx: &Context<'_>) -> BTreeMap<PieceIx, Length> {
+    let low = only_low(ctx);
+    let all = all_short(ctx, -agreement()).into_iter();
+    let all = all.filter(|(ix, _)| !low.contains(ix));
+    all.map(|(ix, room)| (ix, -room.spare)).collect()
+}
+
+/// The drains that serve nothing but fixtures below their exit: those are L108's.
+fn only_low(ctx: &Context<'_>) -> BTreeSet<PieceIx> {
+    let mut low: BTreeSet<PieceIx> = BTreeSet::new();
+    let mut other: BTreeSet<PieceIx> = BTreeSet::new();
+    for (i, trap) in ctx.net.traps.iter().enumerate() {
+        let set = match below(ctx, TrapIx(i)).is_some() {
+            true => &mut low,
+            false => &mut other,
+        };
+        let way = trap.joint.into_iter().flat_map(|j| way_down(ctx.net, j));
+        // Where one has passed before, all below is known.
+        for (_, piece) in way {
+            if !set.insert(piece) {
+                break;
+            }
+        }
+    }
+    low.retain(|p| !other.contains(p));
+    low
 }
 
 /// With its article, but before a figure.

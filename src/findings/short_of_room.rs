@@ -3,23 +3,45 @@
 //!
 //! A hole too near to the edge of a joist is S102's matter, which knows what else is wrong with it.
 
+use std::collections::BTreeMap;
+
 use super::context::Context;
 use crate::catalogue;
 use crate::levels::Room;
 use crate::network::{PieceIx, RunKind};
 use crate::units::Length;
 
-/// For each bound with less room than this somewhere, the least that it leaves and the drain that
-/// it leaves it to.
+/// The drains with less room than this, but for what only goes along with them.
 ///
-/// All that lies downstream of a fixture is short by the same: of those the farthest up is named.
+/// All that lies downstream of a fixture is short by the same, and what lies upstream of a place
+/// that hangs too low is short by less: of those the one is named that binds.
 pub(super) fn short_of_room(ctx: &Context<'_>, wanted: Length) -> Vec<(Room, PieceIx)> {
-    let near = agreement();
-    let mut short: Vec<(Room, PieceIx)> = Vec::new();
-    for ix in ctx.net.graph.edge_indices() {
-        let Some(rooms) = ctx.solution.levels.rooms.get(&ix) else {
-            continue;
+    let short = all_short(ctx, wanted);
+    let binds = |ix: PieceIx, room: Room| {
+        let near = match room.bound.is_below() {
+            false => ctx.net.from(ix).map(|j| ctx.net.upstream(j)),
+            true => ctx
+                .net
+                .to(ix)
+                .and_then(|j| Some(vec![ctx.net.downstream(j)?])),
         };
+        let worse = |q: &PieceIx| {
+            let known = short.get(q);
+            known.is_some_and(|k| {
+                k.bound == room.bound && k.spare <= room.spare + Length::from_mm(0.01)
+            })
+        };
+        !near.unwrap_or_default().iter().any(worse)
+    };
+    let found = short.iter().map(|(ix, room)| (*room, *ix));
+    found.filter(|(room, ix)| binds(*ix, *room)).collect()
+}
+
+/// Every drain with less room than this at one of its ends.
+pub(super) fn all_short(ctx: &Context<'_>, wanted: Length) -> BTreeMap<PieceIx, Room> {
+    let near = agreement();
+    let pieces = ctx.net.graph.edge_indices().filter_map(|ix| {
+        let rooms = ctx.solution.levels.rooms.get(&ix)?;
         let ends = [rooms.down, rooms.up].into_iter().flatten();
         let ends = ends.filter(|r| !(r.bound.is_of_a_hole() && -r.spare > near));
         let least = ends.min_by(|a, b| a.spare.total_cmp(&b.spare));
@@ -27,21 +49,9 @@ pub(super) fn short_of_room(ctx: &Context<'_>, wanted: Length) -> Vec<(Room, Pie
             ctx.kind(&ctx.net.graph[ix]),
             Some(RunKind::Arm | RunKind::FixtureDrain)
         );
-        let Some(room) = least.filter(|r| r.spare < wanted && !arm) else {
-            continue;
-        };
-        match short
-            .iter_mut()
-            .find(|(known, _)| known.bound == room.bound)
-        {
-            Some(known) if room.spare <= known.0.spare + Length::from_mm(0.01) => {
-                *known = (room, ix);
-            }
-            Some(_) => {}
-            None => short.push((room, ix)),
-        }
-    }
-    short
+        Some((ix, least.filter(|r| r.spare < wanted && !arm)?))
+    });
+    pieces.collect()
 }
 
 /// Finer than anyone sets a pipe: room may lack so much and still be said to be there.

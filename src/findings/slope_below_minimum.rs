@@ -32,20 +32,32 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
         let Ok(least) = ctx.book.least_fall(size.size) else {
             continue;
         };
-        let sewer = ctx.kind(piece) == Some(RunKind::Sewer);
-        if sewer || ctx.book.meets(fall, least.value) {
+        if ctx.book.meets(fall, least.value) {
             continue;
         }
+        let sewer = ctx.kind(piece) == Some(RunKind::Sewer);
+        let falls = match fall.ratio() > 0.0 {
+            true => format!("falls {}", print.fall(fall)),
+            false => "does not fall at all".to_owned(),
+        };
         let message = format!(
-            "{} falls {}; a {} drain falls {} at least",
+            "{} {falls}; a {} drain falls {} at least",
             piece.id,
-            print.fall(fall),
             print.size(size.size),
             print.fall(least.value)
         );
         let span = piece.fall.as_ref().map(|f| f.span.clone());
+        let span = span.or_else(|| piece.span.clone());
+        let help = match sewer {
+            true => {
+                "the exit's invert, the tap's and the length between them decide: verify them, \
+                     and raise the exit or find a lower tap"
+                    .to_owned()
+            }
+            false => format!("let it fall {}", print.fall(least.value)),
+        };
         let finding = Diagnostic {
-            help: Some(format!("let it fall {}", print.fall(least.value))),
+            help: Some(help),
             section: Some(least.section.clone()),
             ..META.finding(&piece.id, span, message)
         };

@@ -3,7 +3,8 @@
 
 use toml_edit::{DocumentMut, Item, Table, Value};
 
-use crate::units::{Heading, Length, UnitSystem};
+use super::words::{LegWord, leg_word};
+use crate::units::{Fall, Heading, Length, PipeSize, UnitSystem};
 
 /// A step on the way to a value.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -119,17 +120,43 @@ fn make(root: &mut Item, edit: &Edit) -> Option<()> {
 
 /// Which items of the list of a run are legs, each by its place in the list.
 pub fn leg_items(text: &str, keys: &[&str]) -> Option<Vec<usize>> {
+    let is_leg = |item: &str| {
+        let opener = item.split_whitespace().next();
+        opener.is_some_and(|word| Heading::from_word(word).is_some())
+    };
+    let legs = run_items(text, keys)?.into_iter().enumerate();
+    Some(
+        legs.filter(|(_, item)| is_leg(item))
+            .map(|(i, _)| i)
+            .collect(),
+    )
+}
+
+/// The words of the list of a run.
+pub fn run_items(text: &str, keys: &[&str]) -> Option<Vec<String>> {
     let doc: DocumentMut = text.parse().ok()?;
     let mut at: &Item = doc.as_item();
     for key in keys {
         at = at.get(key)?;
     }
-    let items = at.as_array()?.iter().enumerate();
-    let legs = items.filter(|(_, item)| {
-        let opener = item.as_str().and_then(|s| s.split_whitespace().next());
-        opener.is_some_and(|word| Heading::from_word(word).is_some())
-    });
-    Some(legs.map(|(i, _)| i).collect())
+    let items = at.as_array()?.iter();
+    Some(items.map(|i| i.as_str().unwrap_or("").to_owned()).collect())
+}
+
+/// The fall that an item of a run states, if it states one.
+pub fn fall_item(item: &str, units: UnitSystem) -> Option<Fall> {
+    match leg_word(item, units) {
+        Ok(LegWord::Fall(fall)) => Some(fall),
+        _ => None,
+    }
+}
+
+/// The size that an item of a run states, if it states one.
+pub fn size_item(item: &str, units: UnitSystem) -> Option<PipeSize> {
+    match leg_word(item, units) {
+        Ok(LegWord::Size(size)) => Some(size),
+        _ => None,
+    }
 }
 
 /// A length as the job file writes it, to an eighth of an inch or a millimetre: `"-10' 8 1/4"`.

@@ -94,6 +94,7 @@ impl Problems {
             message: message.into(),
             help: help.into(),
             section: None,
+            note: None,
             cures: Vec::new(),
         });
     }

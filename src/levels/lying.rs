@@ -2,6 +2,7 @@
 
 use super::across::{Across, across};
 use super::bores::Bores;
+use super::falls::leg_is_vertical;
 use super::holes::{Holes, holes};
 use super::model::{Bound, Limit};
 use crate::catalogue;
@@ -18,28 +19,65 @@ use crate::units::PipeSize;
 pub fn lies(job: &Job, net: &Network, piece: PieceIx, leg: usize) -> Option<(Lies, FloorIx)> {
     let p = net.graph.edge_weight(piece)?;
     let run = net.runs.get(p.run.0)?;
-    let lowest = |has: fn(&Floor) -> bool| {
-        // A pit has a slab of its own, and no drain but its own lies under that.
-        let floors = job.floors.iter().enumerate();
-        let found = floors.filter(|(_, f)| has(f) && f.part_of.is_none());
-        let least = found.min_by(|a, b| a.1.level.total_cmp(&b.1.level));
-        least.map(|(i, _)| FloorIx(i))
-    };
     let slab = |f: &Floor| f.slab.is_some();
     let joists = |f: &Floor| f.joists.is_some();
+    let named = |has: fn(&Floor) -> bool| {
+        let named = run.floor;
+        named.filter(|f| job.floors.get(f.0).is_some_and(has))
+    };
     let own = |has: fn(&Floor) -> bool| {
-        let own = run.floor.filter(|f| job.floors.get(f.0).is_some_and(has));
-        own.or_else(|| lowest(has).filter(|_| run.floor.is_none()))
+        named(has).or_else(|| lowest(job, has).filter(|_| run.floor.is_none()))
     };
     match p.legs.get(leg).and_then(|l| l.lies) {
-        Some(Lies::UnderSlab) => Some((Lies::UnderSlab, own(slab)?)),
-        Some(lies) => Some((lies, own(joists)?)),
+        // What is said of the leg holds, whatever floor the whole drain names.
+        Some(Lies::UnderSlab) => {
+            Some((Lies::UnderSlab, named(slab).or_else(|| lowest(job, slab))?))
+        }
+        Some(lies) => Some((lies, named(joists).or_else(|| lowest(job, joists))?)),
         None => match run.kind {
             RunKind::BuildingDrain | RunKind::BuildingBranch => Some((Lies::UnderSlab, own(slab)?)),
             RunKind::Branch => Some((Lies::BetweenJoists, own(joists)?)),
+            RunKind::FixtureDrain => beside(job, net, piece, leg),
             _ => None,
         },
     }
+}
+
+/// The lowest floor of a kind that a drain may lie under: no pit, whose slab only its own drain
+/// lies under, and of slabs one that lies above the exit, if there is one.
+fn lowest(job: &Job, has: fn(&Floor) -> bool) -> Option<FloorIx> {
+    let exits = job.exits.iter();
+    let exit = exits.filter_map(|e| Some(e.invert.as_ref()?.value));
+    let exit = exit.min_by(|a, b| a.total_cmp(b));
+    let over = |f: &Floor| {
+        let under = f.slab.map(|slab| f.level - slab);
+        exit.zip(under).is_none_or(|(exit, under)| under > exit)
+    };
+    let floors = job.floors.iter().enumerate();
+    let found = floors.filter(|(_, f)| has(f) && f.part_of.is_none());
+    let (level, reached) = (|f: &Floor| f.level, |f: &Floor| !over(f));
+    let least = found.min_by(|a, b| {
+        let (a, b) = (a.1, b.1);
+        (reached(a).cmp(&reached(b))).then(level(a).total_cmp(&level(b)))
+    });
+    least.map(|(i, _)| FloorIx(i))
+}
+
+/// A fixture's own drain lies, until it rises, where the drain that it joins does.
+fn beside(job: &Job, net: &Network, piece: PieceIx, leg: usize) -> Option<(Lies, FloorIx)> {
+    let p = net.graph.edge_weight(piece)?;
+    let run = net.runs.get(p.run.0)?;
+    let first = run.pieces.first() == Some(&piece);
+    let level = p.legs.get(..=leg)?.iter().all(|l| !leg_is_vertical(l));
+    (first && level).then_some(())?;
+    let below = net.downstream(net.to(piece)?)?;
+    let under = net.graph.edge_weight(below)?;
+    let kind = net.runs.get(under.run.0)?.kind;
+    let drain = matches!(
+        kind,
+        RunKind::BuildingDrain | RunKind::BuildingBranch | RunKind::Branch
+    );
+    drain.then(|| lies(job, net, below, under.legs.len().saturating_sub(1)))?
 }
 
 /// A leg of a piece of this size.

@@ -50,6 +50,7 @@ impl Faults {
             message,
             help: (!help.is_empty()).then(|| help.to_owned()),
             section: None,
+            note: None,
             cures: Vec::new(),
         });
     }

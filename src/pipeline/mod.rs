@@ -442,6 +442,7 @@ fn problem(
         message,
         help: None,
         section: None,
+        note: None,
         cures: Vec::new(),
     }
 }

@@ -1,6 +1,7 @@
 //! The same job laid otherwise, and worked through again.
 
-use super::push;
+use super::footings::no_longer_passed;
+use super::push::{self, Push, Stop};
 use super::{Laid, Reach, Work};
 use crate::catalogue;
 use crate::codebook::Book;
@@ -9,7 +10,7 @@ use crate::job::{Job, Said};
 use crate::network::{self, Network};
 use crate::proposals;
 use crate::solve::{Solution, solve};
-use crate::units::{Fall, PipeSize};
+use crate::units::{Fall, Length, PipeSize};
 
 /// A job that was worked through again.
 pub(super) struct Again {
@@ -40,7 +41,7 @@ fn worked(job: Job, book: &Book) -> Option<Again> {
 pub(super) fn at_least(work: &Work<'_>) -> Option<Again> {
     let mut job = work.job.clone();
     job.practice.falls.clear();
-    for drain in &mut job.drains {
+    for drain in job.drains.iter_mut().filter(|d| !d.existing) {
         drain.fall = None;
         drain.run.iter_mut().for_each(|leg| leg.fall = None);
     }
@@ -54,7 +55,9 @@ pub(super) fn at_least(work: &Work<'_>) -> Option<Again> {
 /// allow.
 pub(super) fn each(work: &Work<'_>, drain: &str) -> Vec<Reach> {
     let mut all = Vec::new();
-    let Some(at) = work.job.drains.iter().position(|d| d.name == drain) else {
+    let mut drains = work.job.drains.iter();
+    // What is there already is not laid again.
+    let Some(at) = drains.position(|d| d.name == drain && !d.existing) else {
         return all;
     };
     let before = errors(work);
@@ -81,9 +84,14 @@ pub(super) fn each(work: &Work<'_>, drain: &str) -> Vec<Reach> {
             };
             let its = again.work(work.book);
             let run = its.net.run_by_id(drain);
-            let Some(reach) = run.and_then(|run| push::of(&its, run, Laid::Again)) else {
-                continue;
-            };
+            let reach = run.and_then(|run| {
+                let mut reach = push::of(&its, run, Laid::Again)?;
+                if let Some(footing) = no_longer_passed(work, &its, run) {
+                    reach.push = Push::By(Length::ZERO, Stop::Footing(footing));
+                }
+                Some(reach)
+            });
+            let Some(reach) = reach else { continue };
             // What brings an error is not legal, but for the room that is asked for here.
             if errors(&its).iter().all(|e| before.contains(e)) {
                 all.push(reach);

@@ -58,7 +58,7 @@ pub enum Laid {
 }
 
 /// The reach of every drain that has an end, in the order of the network: as it is laid, and with
-/// all drains laid again at the least falls.
+/// all drains laid again at the least falls, where that makes a difference.
 pub fn reach(work: &Work<'_>) -> Vec<Reach> {
     let least = laid::at_least(work);
     let runs = (0..work.net.runs.len()).map(RunIx);
@@ -75,7 +75,10 @@ pub fn reach(work: &Work<'_>) -> Vec<Reach> {
             }
             Some(again)
         });
-        all.extend(again);
+        // What gains nothing has one line.
+        let same = |a: &Reach, b: &Reach| a.push == b.push && a.fall == b.fall && a.size == b.size;
+        let gains = again.filter(|again| !all.last().is_some_and(|now| same(now, again)));
+        all.extend(gains);
     }
     all
 }

@@ -11,8 +11,9 @@ use crate::units::Length;
 pub enum Stop {
     /// It gets too high, or what hangs from it too low.
     Depth(Bound),
-    /// From here the next cleanout down the drain would be too far.
-    Cleanout,
+    /// From here the next cleanout down the drain would be too far; with a further one depth would
+    /// stop it here, if anything that is stated does.
+    Cleanout(Option<(Length, Bound)>),
     /// Laid so, the drain would not pass this footing.
     Footing(String),
 }
@@ -24,8 +25,6 @@ pub enum Push {
     By(Length, Stop),
     /// It lies too high, or too low, already, by so much.
     Short(Length, Bound),
-    /// Nothing that the job states stops it.
-    Open,
     /// Not known, and why.
     Unknown(&'static str),
 }
@@ -62,33 +61,38 @@ fn push(work: &Work<'_>, last: PieceIx) -> Push {
     if !high.complete {
         return Push::Unknown("a length upstream is not given");
     }
-    let mut stops: Vec<(Length, Stop)> = Vec::new();
+    // Finer than anyone sets a pipe is no matter.
+    let fine = catalogue::agreement().map_or(Length::ZERO, |a| a.value);
+    let keep = work.job.practice.spare.unwrap_or_default();
+    let low = under(work, last);
+    if let Some((room, bound)) = low.filter(|(room, _)| keep - *room > fine) {
+        return Push::Short(keep - room, bound);
+    }
+    let mut depth: Option<(Length, Bound)> = None;
     if let Some(limit) = high.up {
-        let mut left = limit.invert - invert;
+        let mut left = limit.invert - invert - keep;
         let mut bound = limit.bound;
         // What hangs goes down as its end goes out, until it is too low.
         if level.hung {
-            let under = under(work, last);
-            match under {
+            match low {
                 Some((room, under)) => (left, bound) = (left + room, under),
                 None => left = Length::from_mm(f64::INFINITY),
             }
         }
-        // Finer than anyone sets a pipe is no matter.
-        let fine = catalogue::agreement().map_or(Length::ZERO, |a| a.value);
         if -left > fine {
             return Push::Short(-left, bound);
         }
         left = left.max(Length::ZERO);
         if left.mm().is_finite() && fall.ratio() > 0.0 {
-            stops.push((left / fall.ratio(), Stop::Depth(bound)));
+            depth = Some((left / fall.ratio(), bound));
         }
     }
     let spacing = work.book.cleanouts().spacing.value;
-    let since = since_cleanout(work, last);
-    stops.push(((spacing - since).max(Length::ZERO), Stop::Cleanout));
-    let first = stops.into_iter().min_by(|a, b| a.0.total_cmp(&b.0));
-    first.map_or(Push::Open, |(by, stop)| Push::By(by, stop))
+    let rod = (spacing - since_cleanout(work, last)).max(Length::ZERO);
+    match depth {
+        Some((by, bound)) if by <= rod => Push::By(by, Stop::Depth(bound)),
+        depth => Push::By(rod, Stop::Cleanout(depth)),
+    }
 }
 
 /// The least room below what hangs, from a piece down to its stack, and what bounds it; none where

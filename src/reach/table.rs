@@ -13,7 +13,7 @@ pub fn all(work: &Work<'_>) -> Table {
 /// The reach of one drain of the job at each legal size and fall; none where the job has no such
 /// drain.
 pub fn one(work: &Work<'_>, drain: &str) -> Option<Table> {
-    work.net.run_by_id(drain)?;
+    super::has_end(work.net, work.net.run_by_id(drain)?).then_some(())?;
     Some(table(work, of_drain(work, drain)))
 }
 
@@ -26,7 +26,8 @@ fn table(work: &Work<'_>, all: Vec<Reach>) -> Table {
         rows: all.iter().map(|r| row(work, r)).collect(),
         foot: vec![
             "Farther: how much longer the drain could be at its end, with what stands on it, before \
-             the first thing stops it."
+             the first thing stops it. A drain that gains nothing by laying all at the least falls \
+             has one line."
                 .to_owned(),
         ],
         ..Table::default()
@@ -40,24 +41,31 @@ fn row(work: &Work<'_>, r: &Reach) -> Vec<String> {
     let words = |bound| bounds::words(work.job, work.net, bound);
     let (farther, stopped) = match &r.push {
         Push::By(by, Stop::Depth(bound)) => (whole(&print, *by), words(*bound)),
-        Push::By(by, Stop::Cleanout) => {
+        Push::By(by, Stop::Cleanout(depth)) => {
             let spacing = work.book.cleanouts().spacing.clone();
             let most = print.length(spacing.value);
-            let why = format!("cleanouts, {most} apart at most ({})", spacing.cite());
+            let mut why = format!("cleanouts, {most} apart at most ({})", spacing.cite());
+            if let Some((by, bound)) = depth {
+                let beyond = (whole(&print, *by), words(*bound));
+                why += &format!("; with a further one {}, {}", beyond.0, beyond.1);
+            }
             (whole(&print, *by), why)
         }
         Push::By(by, Stop::Footing(name)) => (whole(&print, *by), format!("footing {name}")),
         Push::Short(by, bound) => (
             "none".to_owned(),
-            format!("{}: short by {} already", words(*bound), print.short(*by)),
+            format!(
+                "{}: short by {} already",
+                words(*bound),
+                print.short(up(&print, *by))
+            ),
         ),
-        Push::Open => ("—".to_owned(), "nothing that is stated".to_owned()),
         Push::Unknown(why) => ("—".to_owned(), (*why).to_owned()),
     };
     let laid = match r.laid {
         Laid::AsItIs => "as it is",
         Laid::AllAtLeast => "all at the least falls",
-        Laid::Again => "again",
+        Laid::Again => "at this size and fall",
     };
     vec![
         r.run.clone(),
@@ -76,4 +84,13 @@ fn whole(print: &Printer, length: Length) -> String {
         UnitSystem::Metric => Length::from_mm(10.0),
     };
     print.length(step * (length / step + 1e-6).floor())
+}
+
+/// What is wanting, rounded up to what is printed.
+fn up(print: &Printer, length: Length) -> Length {
+    let step = match print.units {
+        UnitSystem::Feet => Length::from_inches(0.125),
+        UnitSystem::Metric => Length::from_mm(1.0),
+    };
+    step * (length / step - 1e-6).ceil()
 }

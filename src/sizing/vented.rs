@@ -55,7 +55,13 @@ pub fn vented(
             entry.carried = stacks.get(&base).cloned().unwrap_or_default();
             entry.rest = entry.carried.clone();
         } else {
-            all.or_default(*piece);
+            let entry = all.or_default(*piece);
+            let basin = net.graph.node_weight(from).map(|j| j.kind) == Some(JointKind::Basin);
+            if basin {
+                // A basin's vent serves what drains into it.
+                let entering = net.upstream(from).into_iter().filter_map(code);
+                entry.drain = entering.max();
+            }
         }
     }
     for (i, trap) in net.traps.iter().enumerate() {

@@ -20,8 +20,9 @@ impl Printer {
     pub fn short(self, l: Length) -> String {
         match self.units {
             UnitSystem::Feet => {
-                let sign = if l.mm() < 0.0 { "-" } else { "" };
-                format!("{sign}{}″", eighths(to_eighths(l.abs())))
+                let part = to_eighths(l.abs());
+                let sign = if l.mm() < 0.0 && part > 0 { "-" } else { "" };
+                format!("{sign}{}″", eighths(part))
             }
             UnitSystem::Metric => format!("{} mm", number(l.mm(), 0, true)),
         }

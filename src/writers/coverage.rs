@@ -58,6 +58,7 @@ pub fn settle(set: &mut SheetSet) -> Vec<Diagnostic> {
         ),
         help: Some("write these words with other letters".to_owned()),
         section: None,
+        note: None,
         cures: Vec::new(),
     }]
 }

@@ -293,6 +293,7 @@ fn problem(kind: Kind, path: &Path, message: String, help: &str) -> Diagnostic {
         message,
         help: Some(help.to_owned()),
         section: None,
+        note: None,
         cures: Vec::new(),
     }
 }

@@ -130,6 +130,7 @@ fn cannot_draw(name: &str, message: String) -> Diagnostic {
         message,
         help: None,
         section: None,
+        note: None,
         cures: Vec::new(),
     }
 }

@@ -10,11 +10,14 @@ use stackfall::job::edit::{Edit, edited};
 
 use super::common::{Dice, worked};
 
-/// What a finding is about, without its amount: code, and what bounds it or where it is.
+/// What a finding is about, without its amount: code, place, and what bounds it.
 fn about(d: &Diagnostic) -> (&'static str, String) {
     let limit = d.message.split_once("its limit is ").map(|(_, l)| l);
     let below = d.message.split_once(" below the ").map(|(_, l)| l);
-    (d.code, limit.or(below).unwrap_or(&d.at).to_owned())
+    (
+        d.code,
+        [d.at.as_str(), limit.or(below).unwrap_or("")].concat(),
+    )
 }
 
 fn errors(text: &str) -> Vec<Diagnostic> {
@@ -210,10 +213,10 @@ fn the_sewer_outside_limits_how_far_the_exit_goes_down() {
         "{:#?}",
         finding.cures
     );
-    let help = finding.help.as_deref().unwrap_or_default();
+    let note = finding.note.as_deref().unwrap_or_default();
     assert!(
-        help.contains("lets the exit go down by ½″ and no more"),
-        "{help}"
+        note.contains("lets the exit go down by ½″ and no more"),
+        "{note}"
     );
 }
 

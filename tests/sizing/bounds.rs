@@ -108,6 +108,7 @@ impl<'a> Look<'a> {
         let lies = leg.lies.or(match run.kind {
             RunKind::BuildingDrain | RunKind::BuildingBranch => Some(Lies::UnderSlab),
             RunKind::Branch => Some(Lies::BetweenJoists),
+            RunKind::FixtureDrain => return self.beside(piece, leg),
             _ => None,
         })?;
         let has = |f: &Floor| match lies {
@@ -122,6 +123,21 @@ impl<'a> Look<'a> {
             }
         };
         Some((lies, floor.filter(|f| has(f))?))
+    }
+    /// The first level legs of a fixture's drain lie where the drain that it joins does.
+    fn beside(&self, piece: PieceIx, leg: &NetLeg) -> Option<(Lies, &'a Floor)> {
+        let net = &self.of.net;
+        let own = &net.graph[piece];
+        let at = own.legs.iter().position(|l| l == leg)?;
+        let flat = own.legs[..=at].iter().all(|l| !upright(l));
+        let first = net.runs[own.run.0].pieces.first() == Some(&piece);
+        let below = net.downstream(net.to(piece)?)?;
+        let under = &net.graph[below];
+        let drain = matches!(
+            net.runs[under.run.0].kind,
+            RunKind::BuildingDrain | RunKind::BuildingBranch | RunKind::Branch
+        );
+        (first && flat && drain).then(|| self.lies(below, under.legs.last()?))?
     }
     fn leg(&self, piece: PieceIx, end: End) -> Option<&NetLeg> {
         let legs = &self.of.net.graph[piece].legs;

@@ -60,7 +60,7 @@ fn by_hand() {
 #[test]
 fn cleanouts_stop_what_depth_does_not() {
     let all = reaches(&house(20, "-6'", 120));
-    let Push::By(by, Stop::Cleanout) = of(&all, "b", Laid::AsItIs) else {
+    let Push::By(by, Stop::Cleanout(_)) = of(&all, "b", Laid::AsItIs) else {
         panic!("{all:?}");
     };
     assert!(
@@ -139,7 +139,7 @@ fn a_footing_stops_what_would_be_laid_again() {
     let all = reaches(&text);
     assert!(matches!(
         of(&all, "b", Laid::AsItIs),
-        Push::By(_, Stop::Depth(_) | Stop::Cleanout)
+        Push::By(_, Stop::Depth(_) | Stop::Cleanout(_))
     ));
     assert_eq!(
         of(&all, "b", Laid::AllAtLeast),

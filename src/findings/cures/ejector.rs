@@ -7,74 +7,110 @@ use crate::diagnostics::Cure;
 use crate::job::edit::{Edit, length_words};
 use crate::job::{Drain, Fixture, FloorIx, Target};
 use crate::network::{JointKind, RunKind, TrapIx};
+use crate::sizing::ways::way_down;
 use crate::units::{Length, UnitSystem, number};
 
-/// One basin for all that lies too low on the floor of a fixture, at the first place of the
-/// building drain that is far enough from the bases of its stacks.
-pub(super) fn cure(ctx: &Context<'_>, name: &str) -> Option<Cure> {
-    let job = ctx.job;
+/// One basin for all that lies too low on the floor of a fixture, at the first place of the drain
+/// they flow to now that is far enough from the bases of its stacks. Of several such floors this
+/// is the `nth`.
+pub(super) fn cure(ctx: &Context<'_>, name: &str, nth: usize) -> Option<Cure> {
     let traps = (0..ctx.net.traps.len()).map(TrapIx);
-    let low: Vec<(&Fixture, Option<FloorIx>)> = traps
+    let low: Vec<(TrapIx, &Fixture, Option<FloorIx>)> = traps
         .filter(|t| below(ctx, *t).is_some())
-        .filter_map(|t| {
-            let fixture = ctx.fixture(t)?;
-            let at = ctx.net.traps.get(t.0)?.fixture;
-            Some((fixture, ctx.net.draft.fixtures.get(at)?.floor))
-        })
+        .filter_map(|t| Some((t, ctx.fixture(t)?, floor_of(ctx, t))))
         .collect();
-    let floor = low.iter().find(|(f, _)| f.name == name)?.1?;
-    let low: Vec<&Fixture> = low
-        .into_iter()
-        .filter(|(_, own)| *own == Some(floor))
-        .map(|(f, _)| f)
+    let (trap, _, floor) = low.iter().find(|(_, f, _)| f.name == name)?;
+    let fixtures = low.iter().filter(|(_, _, own)| own == floor);
+    let fixtures: Vec<&Fixture> = fixtures.map(|(_, f, _)| *f).collect();
+    lifted(ctx, *trap, (*floor)?, &fixtures, nth)
+}
+
+/// The same for a pit that has no room for its drains: all that stands in it.
+pub(super) fn of_pit(ctx: &Context<'_>, floor: FloorIx) -> Option<Cure> {
+    ctx.job.floors.get(floor.0)?.part_of?;
+    let traps = (0..ctx.net.traps.len()).map(TrapIx);
+    let here: Vec<(TrapIx, &Fixture)> = traps
+        .filter(|t| floor_of(ctx, *t) == Some(floor))
+        .filter_map(|t| Some((t, ctx.fixture(t)?)))
         .collect();
-    let drain = building_drain(ctx)?;
+    let fixtures: Vec<&Fixture> = here.iter().map(|(_, f)| *f).collect();
+    lifted(ctx, here.first()?.0, floor, &fixtures, 0)
+}
+
+fn floor_of(ctx: &Context<'_>, trap: TrapIx) -> Option<FloorIx> {
+    let at = ctx.net.traps.get(trap.0)?.fixture;
+    ctx.net.draft.fixtures.get(at)?.floor
+}
+
+fn lifted(
+    ctx: &Context<'_>,
+    trap: TrapIx,
+    floor: FloorIx,
+    low: &[&Fixture],
+    nth: usize,
+) -> Option<Cure> {
+    let job = ctx.job;
+    let floor_name = &job.floors.get(floor.0)?.name;
+    let names: Vec<&str> = low.iter().map(|f| f.name.as_str()).collect();
+    let names = names.join(", ");
+    // One that stands there already takes them too.
+    if let Some(basin) = job.basins.iter().find(|b| b.floor == Some(floor)) {
+        return Some(Cure {
+            words: format!("let {names} drain into {}", basin.name),
+            edits: moved(ctx, low, &basin.name),
+        });
+    }
     let size = ctx.book.ejector_least()?;
     let flow = ctx.book.ejector_flow(size)?.ok()?;
-    let (basin, vent) = (free(ctx, "EJ"), free(ctx, "EV"));
+    let (basin, vent) = (free(ctx, "EJ", nth), free(ctx, "EV", nth));
     let gpm = number(flow.value.gpm(), 1, false);
-    let station = station(ctx, drain);
+    let drain = building_drain(ctx, trap);
+    let station = drain.and_then(|d| station(ctx, d, nth));
     let at = station.map_or(String::new(), |s| {
         format!(", station = \"{}\"", length_words(s, job.units))
     });
-    let floor_name = &job.floors.get(floor.0)?.name;
+    let into = drain.map_or("exit", |d| d.name.as_str());
+    let size_words = match job.units {
+        UnitSystem::Feet => number(size.inches(), 2, false),
+        UnitSystem::Metric => size.dn().to_string(),
+    };
     let mut edits = vec![
         Edit::write(&["vents", &vent], "{ into = \"roof\" }"),
         Edit::write(
             &["basins", &basin],
             format!(
-                "{{ floor = \"{floor_name}\", pump = \"{gpm} gpm\", into = \"{}\"{at}, size = {}, \
-                 vent = \"{vent}\" }}",
-                drain.name,
-                number(size.inches(), 2, false)
+                "{{ floor = \"{floor_name}\", pump = \"{gpm} gpm\", into = \"{into}\"{at}, size = \
+                 {size_words}, vent = \"{vent}\" }}"
             ),
         ),
     ];
-    edits.extend(moved(ctx, &low, &basin));
-    let names: Vec<&str> = low.iter().map(|f| f.name.as_str()).collect();
+    edits.extend(moved(ctx, low, &basin));
+    let to = match (drain, station) {
+        (None, _) => "the building drain".to_owned(),
+        (Some(d), None) => d.name.clone(),
+        (Some(d), Some(s)) => format!("{} at station {}", d.name, ctx.print.length(s)),
+    };
     let words = format!(
-        "let {} drain into an ejector basin {basin} in the {floor_name}, its pump of {gpm} gpm or \
-         more ({}) lifting into {}{}, with a vent of its own",
-        names.join(", "),
+        "let {names} drain into an ejector basin {basin} of floor {floor_name}; its pump, {gpm} gpm or \
+         more ({}), lifts into {to}; it has a vent of its own",
         flow.cite(),
-        drain.name,
-        station.map_or(String::new(), |s| format!(
-            " at station {}",
-            ctx.print.length(s)
-        ))
     );
     Some(Cure { words, edits })
 }
 
-/// The building drain, as the job states it.
-fn building_drain<'a>(ctx: &Context<'a>) -> Option<&'a Drain> {
-    let runs = ctx.net.runs.iter();
+/// The building drain that a trap flows to now, if the job states it.
+fn building_drain<'a>(ctx: &Context<'a>, trap: TrapIx) -> Option<&'a Drain> {
+    let weir = ctx.net.traps.get(trap.0)?.joint?;
+    let runs = way_down(ctx.net, weir).filter_map(|(_, piece)| {
+        let run = ctx.net.graph.edge_weight(piece)?.run;
+        ctx.net.runs.get(run.0)
+    });
     let mut building = runs.filter(|r| r.kind == RunKind::BuildingDrain);
     building.find_map(|r| ctx.job.drains.iter().find(|d| d.name == r.id))
 }
 
-/// A name that nothing has yet.
-fn free(ctx: &Context<'_>, start: &str) -> String {
+/// The `nth` name that nothing has yet.
+fn free(ctx: &Context<'_>, start: &str, nth: usize) -> String {
     let job = ctx.job;
     let taken = |name: &str| {
         job.basins.iter().any(|b| b.name == name)
@@ -89,12 +125,13 @@ fn free(ctx: &Context<'_>, start: &str) -> String {
             || job.waivers.iter().any(|w| w.name == name)
     };
     // One of so many names is free: there are no more things than that.
-    let mut names = (1..).map(|n| format!("{start}-{n}"));
-    names.find(|n| !taken(n)).unwrap_or_default()
+    let names = (1..).map(|n| format!("{start}-{n}"));
+    names.filter(|n| !taken(n)).nth(nth).unwrap_or_default()
 }
 
-/// The first whole foot, or half metre, far enough from the base of every stack of the drain.
-fn station(ctx: &Context<'_>, drain: &Drain) -> Option<Length> {
+/// The first whole foot, or half metre, far enough from the base of every stack of the drain; the
+/// `nth` of them is a step farther each.
+fn station(ctx: &Context<'_>, drain: &Drain, nth: usize) -> Option<Length> {
     let clear = ctx.book.discharge_distance()?.value;
     let run = ctx.net.runs.iter().find(|r| r.id == drain.name)?;
     let mut bases: Vec<Length> = Vec::new();
@@ -114,7 +151,7 @@ fn station(ctx: &Context<'_>, drain: &Drain) -> Option<Length> {
     while place < at {
         let near = bases.iter().copied().find(|b| (*b - place).abs() < clear);
         match near {
-            None => return Some(place),
+            None => return Some(place + step * nth as f64).filter(|p| *p < at),
             // On to the first step beyond this base.
             Some(base) => place = up(base + clear, step).max(place + step),
         }

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use super::Subject;
 use crate::catalogue;
 use crate::diagnostics::Cure;
-use crate::job::edit::Edit;
+use crate::job::edit::{Edit, fall_item, run_items};
 use crate::levels::FallFrom;
 use crate::units::{Fall, Length};
 
@@ -56,10 +56,6 @@ fn piece(s: &Subject<'_>, ix: crate::network::PieceIx) -> Option<Piece> {
         return None;
     }
     let drain = s.drain(ix)?;
-    // Where legs state falls of their own there is no one value to write.
-    if drain.fall.is_none() || drain.run.iter().any(|l| l.fall.is_some()) {
-        return None;
-    }
     let size = s.ctx.solution.sizing.pieces.get(&ix)?.size;
     let (fall, run) = s.fall(ix)?;
     Some(Piece {
@@ -84,12 +80,33 @@ fn cure(s: &Subject<'_>, stated: &[Piece], cap: Fall) -> Option<Cure> {
         .iter()
         .map(|(drain, fall)| format!("{drain} at {}", print.fall(*fall)))
         .collect();
-    let edits = changed.iter().map(|(drain, fall)| {
-        let value = format!("\"{}\"", print.fall_plain(*fall));
-        Edit::write(&["drains", drain, "fall"], value)
-    });
-    (!words.is_empty()).then(|| Cure {
+    let mut edits = Vec::new();
+    for (drain, fall) in &changed {
+        edits.extend(written(s, drain, *fall)?);
+    }
+    (!edits.is_empty()).then(|| Cure {
         words: format!("lay {}", words.join(" and ")),
-        edits: edits.collect(),
+        edits,
     })
+}
+
+/// What lets a drain fall no more than this, in the words that state its falls.
+fn written(s: &Subject<'_>, drain: &str, fall: Fall) -> Option<Vec<Edit>> {
+    let job = s.ctx.job;
+    let said = job.drains.iter().find(|d| d.name == drain)?;
+    let plain = s.ctx.print.fall_plain(fall);
+    let mut edits = Vec::new();
+    if said.fall.is_some() {
+        let value = format!("\"{plain}\"");
+        edits.push(Edit::write(&["drains", drain, "fall"], value));
+    }
+    let keys = ["drains", drain, "run"];
+    let items = run_items(&job.source.text, &keys).unwrap_or_default();
+    for (i, item) in items.iter().enumerate() {
+        let steeper = fall_item(item, job.units).is_some_and(|f| f.ratio() > fall.ratio());
+        if steeper {
+            edits.push(Edit::item(&keys, i, format!("\"fall {plain}\"")));
+        }
+    }
+    Some(edits)
 }

@@ -3,8 +3,9 @@
 
 use super::Subject;
 use crate::diagnostics::Cure;
-use crate::job::edit::Edit;
+use crate::job::edit::{Edit, run_items, size_item};
 use crate::network::PieceIx;
+use crate::units::{UnitSystem, number};
 
 /// The first drains on the way that gain by it, each by itself.
 pub(super) fn cures(s: &Subject<'_>) -> Vec<Cure> {
@@ -29,10 +30,6 @@ pub(super) fn cures(s: &Subject<'_>) -> Vec<Cure> {
 
 fn cure(s: &Subject<'_>, piece: PieceIx) -> Option<Cure> {
     let (ctx, drain) = (s.ctx, s.drain(piece)?);
-    // Where legs state sizes of their own there is no one value to write.
-    if drain.run.iter().any(|l| l.size.is_some()) {
-        return None;
-    }
     let size = ctx.solution.sizing.pieces.get(&piece)?.size;
     let least = ctx.book.least_fall(size).ok()?.value;
     let (fall, _) = s.fall(piece)?;
@@ -43,10 +40,24 @@ fn cure(s: &Subject<'_>, piece: PieceIx) -> Option<Cure> {
     })?;
     let its = ctx.book.least_fall(larger).ok()?.value;
     let print = ctx.print;
-    let mut edits = vec![Edit::write(
-        &["drains", &drain.name, "size"],
-        print.size_plain(larger).replace(' ', "-"),
-    )];
+    let job = ctx.job;
+    let value = match job.units {
+        UnitSystem::Feet => number(larger.inches(), 2, false),
+        UnitSystem::Metric => larger.dn().to_string(),
+    };
+    let keys = ["drains", drain.name.as_str(), "run"];
+    let items = run_items(&job.source.text, &keys).unwrap_or_default();
+    let smaller = |item: &String| size_item(item, job.units).is_some_and(|z| z < larger);
+    let mut edits: Vec<Edit> = items
+        .iter()
+        .enumerate()
+        .filter(|(_, item)| smaller(item))
+        .map(|(i, _)| Edit::item(&keys, i, format!("\"size {value}\"")))
+        .collect();
+    // Without a size of its own in the run the whole drain gets it.
+    if edits.is_empty() || drain.size.is_some() {
+        edits.push(Edit::write(&["drains", &drain.name, "size"], value));
+    }
     let mut words = format!(
         "lay {} in {}, which may fall {}",
         drain.name,

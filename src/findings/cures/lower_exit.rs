@@ -18,6 +18,13 @@ fn cure(s: &Subject<'_>) -> Option<Cure> {
     to(s, exit, down(old - s.short, s.fine()))
 }
 
+/// Lowers the exit by so much, if the sewer outside lets it.
+pub(super) fn by(s: &Subject<'_>, by: Length) -> Option<Cure> {
+    let exit = exit(s)?;
+    let old = exit.invert.as_ref()?.value;
+    to(s, exit, down(old - by, s.fine()))
+}
+
 /// Lowers the exit as far as the sewer outside lets it, and tells by how much, where that is some,
 /// but not all, of what is wanting.
 pub(super) fn to_the_limit(s: &Subject<'_>) -> Option<(Cure, Length)> {
@@ -68,8 +75,11 @@ pub(super) fn limit(s: &Subject<'_>) -> Option<String> {
     let sewer = outside(s, exit)?;
     let lowest = lowest(&sewer);
     let print = s.ctx.print;
-    if old - s.short >= lowest || lowest > old {
+    if old - s.short >= lowest {
         return None;
+    }
+    if old - lowest < s.fine() {
+        return Some("the sewer outside has no fall to give: the exit cannot go lower".to_owned());
     }
     Some(format!(
         "the sewer outside, at its least fall of {}, lets the exit go down by {} and no more",
@@ -86,7 +96,7 @@ fn lowest(sewer: &Outside) -> Length {
 /// The exit that holds the level.
 fn exit<'a>(s: &Subject<'a>) -> Option<&'a Exit> {
     match s.root? {
-        Root::Exit(i) if !s.too_low() => s.ctx.job.exits.get(i),
+        Root::Exit(i) if !s.too_low() && s.is_new() => s.ctx.job.exits.get(i),
         _ => None,
     }
 }

@@ -9,6 +9,7 @@ mod lower_exit;
 mod nearer;
 mod own_invert;
 mod raise_fixture;
+mod rise;
 mod shorter;
 mod subject;
 mod trial;
@@ -18,15 +19,20 @@ pub(super) use subject::Subject;
 use super::context::Context;
 use super::{below_the_exit, no_room};
 use crate::diagnostics::{Cure, Diagnostic};
-use trial::Trials;
+use crate::job::FloorIx;
+use crate::levels::{Bound, Room};
+use crate::network::TrapIx;
+use crate::units::Length;
+use trial::{Outcome, Trials};
 
 /// More findings than this are not worked through: the first ones mended, the rest look different.
 const MOST: usize = 8;
 
 /// What could be done, in the order in which a plumber would think of it.
-const KINDS: [fn(&Subject<'_>) -> Vec<Cure>; 7] = [
+const KINDS: [fn(&Subject<'_>) -> Vec<Cure>; 8] = [
     flatter::cures,
     own_invert::cures,
+    rise::cures,
     lower_exit::cures,
     shorter::cures,
     nearer::cures,
@@ -57,17 +63,61 @@ fn room(ctx: &Context<'_>, trials: &mut Trials<'_>, findings: &mut [Diagnostic])
             continue;
         };
         let subject = Subject::new(ctx, room, piece);
+        let mut brings: Option<String> = None;
         for kind in KINDS {
             // Of one kind the first that works is enough.
-            let all = kind(&subject).into_iter();
-            let works = all.into_iter().find(|c| trials.gives_room(c, &subject));
-            finding.cures.extend(works);
+            for cure in kind(&subject) {
+                match trials.gives_room(&cure, &subject) {
+                    Outcome::Works => {
+                        finding.cures.push(cure);
+                        break;
+                    }
+                    Outcome::Brings(errors) => brings = brings.or_else(|| told(&cure, &errors)),
+                    Outcome::Fails => {}
+                }
+            }
         }
         if finding.cures.is_empty() {
             finding.cures.extend(both(&subject, trials));
         }
-        finding.help = Some(help(&subject, &finding.cures));
+        let pit = pit(ctx, room.bound).and_then(|floor| ejector::of_pit(ctx, floor));
+        let lifts = pit.filter(|c| trials.gives_room(c, &subject) == Outcome::Works);
+        finding.cures.extend(lifts);
+        finding.help = Some(help(&finding.cures));
+        finding.note = lower_exit::limit(&subject).or(brings);
     }
+}
+
+/// The floor that leaves too little room, as a slab or by a fixture on it.
+fn pit(ctx: &Context<'_>, bound: Bound) -> Option<FloorIx> {
+    match bound {
+        Bound::Slab(floor) => Some(floor),
+        Bound::Outlet(trap) => {
+            let at = ctx.net.traps.get(trap.0)?.fixture;
+            ctx.net.draft.fixtures.get(at)?.floor
+        }
+        _ => None,
+    }
+}
+
+/// Whether a cure leads this fixture, or the drain it is on, elsewhere.
+fn serves(cure: &Cure, fixture: &str) -> bool {
+    let listed = cure.words.strip_prefix("let ");
+    let names = listed
+        .and_then(|w| w.split_once(" drain into"))
+        .map(|w| w.0);
+    names.is_some_and(|n| n.split(", ").any(|n| n == fixture))
+}
+
+/// What a change would bring that gives the room.
+fn told(cure: &Cure, errors: &[(&'static str, String)]) -> Option<String> {
+    let (code, at) = errors.first()?;
+    let rule = super::RULES.iter().find(|r| r.meta.code == *code)?;
+    let name = rule.meta.name.replace('-', " ");
+    Some(format!(
+        "to {} would bring {code} at {at}: {name}",
+        cure.words
+    ))
 }
 
 /// Where the sewer lets the exit down by a part of what is wanting, that and another change for the
@@ -84,7 +134,7 @@ fn both(subject: &Subject<'_>, trials: &mut Trials<'_>) -> Option<Cure> {
         words: format!("{}, and {}", first.words, second.words),
         edits: [first.edits.clone(), second.edits].concat(),
     });
-    pairs.find(|pair| trials.gives_room(pair, subject))
+    pairs.find(|pair| trials.gives_room(pair, subject) == Outcome::Works)
 }
 
 /// L108: what lies below the exit. One basin serves all of a floor.
@@ -92,33 +142,59 @@ fn below(ctx: &Context<'_>, trials: &mut Trials<'_>, findings: &mut [Diagnostic]
     let code = below_the_exit::META.code;
     let mut known: Vec<Cure> = Vec::new();
     for finding in findings.iter_mut().filter(|d| d.code == code) {
-        let Some(cure) = ejector::cure(ctx, &finding.at) else {
+        let Some(cure) = ejector::cure(ctx, &finding.at, known.len()).map(|new| {
+            // What one basin takes of a floor stays the same for its other fixtures.
+            let same = known.iter().find(|k| serves(k, &finding.at));
+            same.cloned().unwrap_or(new)
+        }) else {
             continue;
         };
         if !known.contains(&cure) {
-            if !trials.removes(&cure, code, &finding.at) {
+            if trials.removes(&cure, code, &finding.at) != Outcome::Works {
                 continue;
             }
             known.push(cure.clone());
         }
-        finding.help = Some(cure.words.clone());
-        finding.cures = vec![cure];
+        finding.cures = lowered(ctx, trials, &finding.at).into_iter().collect();
+        finding.cures.push(cure);
+        finding.help = Some(help(&finding.cures));
     }
 }
 
-fn help(subject: &Subject<'_>, cures: &[Cure]) -> String {
-    let words: Vec<&str> = cures.iter().map(|c| c.words.as_str()).collect();
-    let limit = lower_exit::limit(subject);
-    let (mut text, limit) = match words.as_slice() {
-        [] => (
-            "no single change was found that makes it fit: change the route".to_owned(),
-            limit,
-        ),
-        [one] => ((*one).to_owned(), limit),
-        _ => (format!("any one of these: {}", words.join("; ")), limit),
+/// The exit as low as a fixture below it needs it, with all that leads there.
+fn lowered(ctx: &Context<'_>, trials: &mut Trials<'_>, name: &str) -> Option<Cure> {
+    /// What is lowered more than this is another sewer.
+    const MOST: Length = Length::from_mm(600.0);
+    let mut traps = (0..ctx.net.traps.len()).map(TrapIx);
+    let trap = traps.find(|t| ctx.fixture(*t).is_some_and(|f| f.name == name))?;
+    let below = below_the_exit::below(ctx, trap)?;
+    let arm = ctx.net.traps.get(trap.0)?.arm?;
+    let room = Room {
+        spare: -below,
+        bound: Bound::Outlet(trap),
     };
-    if let Some(limit) = limit {
-        text = format!("{text}; {limit}");
+    let subject = Subject::new(ctx, room, arm);
+    let mut by = below + subject.fine();
+    // What leads there lies higher by its own falls, which only show when it is worked through.
+    for _ in 0..4 {
+        if by > MOST {
+            return None;
+        }
+        let cure = lower_exit::by(&subject, by)?;
+        if trials.removes(&cure, below_the_exit::META.code, name) == Outcome::Works {
+            return Some(cure);
+        }
+        let more = trials.lacks(&cure).filter(|more| *more > Length::ZERO)?;
+        by += more;
     }
-    text
+    None
+}
+
+fn help(cures: &[Cure]) -> String {
+    let words: Vec<&str> = cures.iter().map(|c| c.words.as_str()).collect();
+    match words.as_slice() {
+        [] => "no single change was found that makes it fit: change the route".to_owned(),
+        [one] => (*one).to_owned(),
+        _ => format!("any one of these: {}", words.join("; ")),
+    }
 }

@@ -27,6 +27,12 @@ fn cure(s: &Subject<'_>) -> Option<Cure> {
         .filter_map(|p| Some(s.fall(*p)?.0.ratio()))
         .reduce(f64::min)?;
     let by = up(s.short / flattest, s.coarse());
+    // Where nothing joins beyond it, the drain may as well be shorter, and that is another cure.
+    let beyond = s.ctx.job.fixtures.iter().any(|f| {
+        let same = f.into.as_ref().is_some_and(|t| t.value == *into);
+        same && f.station.as_ref().is_some_and(|st| st.value > station)
+    });
+    (beyond && by <= station * 0.4).then_some(())?;
     let to = station - by;
     (to > s.coarse()).then_some(())?;
     let (name, print) = (&fixture.name, s.ctx.print);

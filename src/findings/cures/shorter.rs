@@ -10,6 +10,8 @@ use crate::units::Length;
 
 /// How many places are tried.
 const TRIED: usize = 3;
+/// The most of a piece that is given up.
+const MOST: f64 = 0.4;
 
 /// Takes out what is wanting, where the way is longest.
 pub(super) fn cures(s: &Subject<'_>) -> Vec<Cure> {
@@ -27,27 +29,14 @@ fn cure(s: &Subject<'_>, piece: PieceIx) -> Option<Cure> {
     let (fall, level) = s.fall(piece)?;
     let drain = s.drain(piece)?;
     let by = up(s.short / fall.ratio(), s.coarse());
-    // Something has to be left to join the fittings with.
-    if by + s.coarse() > level {
+    // A house is not moved for it: a part of the way can be saved, not most of it.
+    if by > level * MOST {
         return None;
     }
     let (from, to) = stations(s, piece)?;
-    let (leg, left) = leg(drain, (from, to), by)?;
-    let (job, print) = (s.ctx.job, s.ctx.print);
-    let item = *leg_items(&job.source.text, &["drains", &drain.name, "run"])?.get(leg)?;
-    let heading = drain.run.get(leg)?.heading.word();
-    let words = |l: Length| length_words(l, job.units);
-    let mut edits = vec![Edit::item(
-        &["drains", &drain.name, "run"],
-        item,
-        format!("\"{heading} {}\"", words(left)),
-    )];
-    for (section, name, station) in entrants(s, drain) {
-        if station > from + Length::from_mm(0.5) {
-            let value = format!("\"{}\"", words(station - by));
-            edits.push(Edit::write(&[section, name, "station"], value));
-        }
-    }
+    let leg = leg(drain, (from, to), by)?;
+    let edits = cut(s, drain, &Cut { leg, from, by })?;
+    let print = s.ctx.print;
     Some(Cure {
         words: format!(
             "shorten {} by {} between its stations {} and {}",
@@ -58,6 +47,37 @@ fn cure(s: &Subject<'_>, piece: PieceIx) -> Option<Cure> {
         ),
         edits,
     })
+}
+
+/// So much is taken out of a leg of a drain.
+pub(super) struct Cut {
+    /// The leg, by its place among the legs.
+    pub leg: usize,
+    /// The station from which on all comes nearer.
+    pub from: Length,
+    /// How much.
+    pub by: Length,
+}
+
+/// The edits that make a leg shorter and bring all that lies beyond nearer.
+pub(super) fn cut(s: &Subject<'_>, drain: &Drain, cut: &Cut) -> Option<Vec<Edit>> {
+    let job = s.ctx.job;
+    let keys = ["drains", drain.name.as_str(), "run"];
+    let item = *leg_items(&job.source.text, &keys)?.get(cut.leg)?;
+    let leg = drain.run.get(cut.leg)?;
+    let words = |l: Length| length_words(l, job.units);
+    let mut edits = vec![Edit::item(
+        &keys,
+        item,
+        format!("\"{} {}\"", leg.heading.word(), words(leg.length - cut.by)),
+    )];
+    for (section, name, station) in entrants(s, drain) {
+        if station > cut.from + Length::from_mm(0.5) {
+            let value = format!("\"{}\"", words(station - cut.by));
+            edits.push(Edit::write(&[section, name, "station"], value));
+        }
+    }
+    Some(edits)
 }
 
 /// Stations of a piece's two ends on its run.
@@ -75,9 +95,8 @@ fn stations(s: &Subject<'_>, piece: PieceIx) -> Option<(Length, Length)> {
     None
 }
 
-/// The level leg that lies longest between two stations, if it can give up so much there, and what
-/// is left of it.
-fn leg(drain: &Drain, (from, to): (Length, Length), by: Length) -> Option<(usize, Length)> {
+/// The level leg that lies longest between two stations, if it can give up so much there.
+fn leg(drain: &Drain, (from, to): (Length, Length), by: Length) -> Option<usize> {
     let mut begins = Length::ZERO;
     let mut best: Option<(Length, usize, Length)> = None;
     for (i, leg) in drain.run.iter().enumerate() {
@@ -89,7 +108,7 @@ fn leg(drain: &Drain, (from, to): (Length, Length), by: Length) -> Option<(usize
         begins = ends;
     }
     let (within, i, left) = best?;
-    (within >= by && left > Length::ZERO).then_some((i, left))
+    (within >= by && left > Length::ZERO).then_some(i)
 }
 
 /// All that states a station on this drain: section, name, station.

@@ -2,8 +2,8 @@
 
 use super::super::context::Context;
 use crate::job::{Drain, Target};
-use crate::levels::{Room, way};
-use crate::network::{PieceIx, RunIx};
+use crate::levels::{Room, bounds, way};
+use crate::network::{JointKind, PieceIx, RunIx, State};
 use crate::units::{Fall, Length, UnitSystem};
 
 /// What holds the level of a place.
@@ -15,15 +15,19 @@ pub enum Root {
     Stated(RunIx),
     /// Nothing: the branch hangs from its fixtures.
     Hung(RunIx),
+    /// The inlet that a basin states, by index.
+    Inlet(usize),
 }
 
 /// A place without room.
 pub struct Subject<'a> {
     /// All that is known.
     pub ctx: &'a Context<'a>,
+    /// The drain.
+    pub piece: PieceIx,
     /// The room that is wanting there.
     pub room: Room,
-    /// By how much, above nothing.
+    /// By how much, above nothing; with what the job keeps to spare.
     pub short: Length,
     /// The pieces whose falls decide the level.
     pub way: Vec<PieceIx>,
@@ -37,11 +41,26 @@ impl<'a> Subject<'a> {
         let levels = &ctx.solution.levels;
         Subject {
             ctx,
+            piece,
             room,
-            short: -room.spare,
+            short: ctx.job.practice.spare.unwrap_or_default() - room.spare,
             way: way(ctx.net, &levels.pieces, &levels.highest, piece, room.bound),
             root: root(ctx, piece),
         }
+    }
+
+    /// What its finding is known by: the drain and what bounds it.
+    pub fn key(&self) -> (String, String) {
+        let ctx = self.ctx;
+        let bound = bounds::words(ctx.job, ctx.net, self.room.bound);
+        (ctx.net.graph[self.piece].id.clone(), bound)
+    }
+
+    /// Whether all on the way to what holds the level is still to be laid.
+    pub fn is_new(&self) -> bool {
+        let net = self.ctx.net;
+        let state = |p: &PieceIx| net.graph.edge_weight(*p).map(|p| p.state);
+        !self.way.iter().any(|p| state(p) == Some(State::Existing))
     }
 
     /// Whether it hangs too low, within joists, and not too high.
@@ -113,6 +132,11 @@ fn root(ctx: &Context<'_>, piece: PieceIx) -> Option<Root> {
         let to = ctx.net.to(at)?;
         if let Some(exit) = ctx.net.exits.iter().position(|e| *e == to) {
             return Some(Root::Exit(exit));
+        }
+        let joint = ctx.net.graph.node_weight(to)?;
+        if joint.kind == JointKind::Basin {
+            let basin = ctx.job.basins.iter().position(|b| b.name == joint.id);
+            return basin.map(Root::Inlet);
         }
         let level = levels.get(&at)?;
         if level.step.is_none() {

@@ -23,8 +23,21 @@ const PIECES: usize = 200_000;
 struct State {
     /// Errors but those of room: code and place.
     errors: BTreeSet<(&'static str, String)>,
-    /// What is short of room: what bounds it, and by how much.
-    short: BTreeMap<String, Length>,
+    /// The findings of room: the drain and what bounds it.
+    short: BTreeSet<(String, String)>,
+    /// By how much each drain lacks room.
+    lacking: BTreeMap<String, Length>,
+}
+
+/// How a change turned out.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Outcome {
+    /// It does what it should.
+    Works,
+    /// It would, but brings these errors: code and place.
+    Brings(Vec<(&'static str, String)>),
+    /// It does not.
+    Fails,
 }
 
 /// Trials of one job.
@@ -46,35 +59,51 @@ impl<'a> Trials<'a> {
     }
 
     /// Whether a change removes a shortage of room.
-    pub fn gives_room(&mut self, cure: &Cure, subject: &Subject<'_>) -> bool {
-        let bound = bounds::words(self.ctx.job, self.ctx.net, subject.room.bound);
-        self.works(cure, |after| !after.short.contains_key(&bound))
+    pub fn gives_room(&mut self, cure: &Cure, subject: &Subject<'_>) -> Outcome {
+        let key = subject.key();
+        self.works(cure, |after| !after.short.contains(&key))
     }
 
     /// Whether a change removes an error at a place.
-    pub fn removes(&mut self, cure: &Cure, code: &'static str, at: &str) -> bool {
+    pub fn removes(&mut self, cure: &Cure, code: &'static str, at: &str) -> Outcome {
         self.works(cure, |after| !after.errors.contains(&(code, at.to_owned())))
+    }
+
+    /// How much room the drain that lacks most would lack after a change, of those that have enough
+    /// now; none where the job would not read.
+    pub fn lacks(&mut self, cure: &Cure) -> Option<Length> {
+        let before = self.before.as_ref().filter(|_| self.left > 0)?;
+        self.left -= 1;
+        let text = edited(&self.ctx.job.source.text, &cure.edits)?;
+        let after = worked(self.ctx, &text)?;
+        let new = after.lacking.iter();
+        let new = new.filter(|(id, _)| !before.lacking.contains_key(*id));
+        Some(new.map(|(_, l)| *l).fold(Length::ZERO, Length::max))
     }
 
     /// Whether a change does what it should, brings no error, and leaves no other place with less
     /// room than it had.
-    fn works(&mut self, cure: &Cure, does: impl Fn(&State) -> bool) -> bool {
-        let Some(before) = &self.before else {
-            return false;
+    fn works(&mut self, cure: &Cure, does: impl Fn(&State) -> bool) -> Outcome {
+        let Some(before) = self.before.as_ref().filter(|_| self.left > 0) else {
+            return Outcome::Fails;
         };
-        if self.left == 0 {
-            return false;
-        }
         self.left -= 1;
         let text = edited(&self.ctx.job.source.text, &cure.edits);
         let Some(after) = text.and_then(|text| worked(self.ctx, &text)) else {
-            return false;
+            return Outcome::Fails;
         };
-        let no_worse = after.short.iter().all(|(bound, short)| {
-            let known = before.short.get(bound);
+        let no_worse = after.lacking.iter().all(|(id, short)| {
+            let known = before.lacking.get(id);
             known.is_some_and(|k| *short <= *k + Length::from_mm(0.1))
         });
-        does(&after) && no_worse && after.errors.is_subset(&before.errors)
+        if !does(&after) || !no_worse || !after.short.is_subset(&before.short) {
+            return Outcome::Fails;
+        }
+        let brings: Vec<_> = after.errors.difference(&before.errors).cloned().collect();
+        match brings.is_empty() {
+            true => Outcome::Works,
+            false => Outcome::Brings(brings),
+        }
     }
 }
 
@@ -90,11 +119,14 @@ fn worked(ctx: &Context<'_>, text: &str) -> Option<State> {
     // What is short of room is compared by its amount.
     let found = found.filter(|(code, _)| *code != no_room::META.code);
     let told = told.into_iter().filter(|d| d.severity == Severity::Error);
+    let id = |p: crate::network::PieceIx| net.graph[p].id.clone();
     let short = no_room::shortages(&after).into_iter();
+    let lacking = no_room::lacking(&after).into_iter();
     Some(State {
         errors: found.chain(told.map(|d| (d.code, d.at))).collect(),
         short: short
-            .map(|(room, _)| (bounds::words(&job, &net, room.bound), -room.spare))
+            .map(|(room, p)| (id(p), bounds::words(&job, &net, room.bound)))
             .collect(),
+        lacking: lacking.map(|(p, short)| (id(p), short)).collect(),
     })
 }

@@ -113,13 +113,10 @@ pub fn amendments(set: &Inputs<'_>) -> String {
 /// Every figure that the town changed, with its own citation.
 fn changes(set: &Inputs<'_>) -> Option<String> {
     let (base, changes) = set.book.amends()?;
-    let title = |key: &str| {
-        let table = set.book.tables().iter().find(|t| t.key == key);
-        table.map_or(key, |t| t.title.as_str())
-    };
     let each = changes.iter().map(|c| {
-        let rows = c.rows.join("; ");
-        format!("{} ({}): {rows}", title(&c.key), c.section)
+        let table = set.book.tables().iter().find(|t| t.key == c.key);
+        let title = table.map_or(c.key.as_str(), |t| t.title.as_str());
+        format!("{title} ({}): {}", c.section, c.rows.join("; "))
     });
     let each: Vec<String> = each.collect();
     Some(format!("Figures amended from {base}: {}.", each.join(". ")))

@@ -11,9 +11,14 @@ pub fn open(set: &Inputs<'_>, say: &Say) -> Table {
             d.code.to_owned(),
             d.severity.word().to_owned(),
             d.at.clone(),
-            match (&d.help, say.data()) {
-                (Some(help), false) => format!("{} {help}", sentence(&d.message)),
-                _ => d.message.clone(),
+            match say.data() {
+                true => d.message.clone(),
+                false => [Some(&d.message), d.help.as_ref(), d.note.as_ref()]
+                    .into_iter()
+                    .flatten()
+                    .map(|words| sentence(words))
+                    .collect::<Vec<_>>()
+                    .join(" "),
             },
             d.section.clone().unwrap_or_else(|| say.nothing()),
         ];

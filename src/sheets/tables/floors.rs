@@ -1,5 +1,6 @@
 //! Floors and their levels.
 
+use crate::job::Floor;
 use crate::units::Length;
 
 use super::{Inputs, Say, Table, surveyed};
@@ -16,6 +17,13 @@ pub fn floors(set: &Inputs<'_>, say: &Say) -> Table {
     if grades {
         head.push(say.in_unit("Grade outside"));
     }
+    let built = job
+        .floors
+        .iter()
+        .any(|f| f.slab.is_some() || f.joists.is_some());
+    if built {
+        head.push("Built of".to_owned());
+    }
     // From a floor to the next one up, or to the roof.
     let mut heights = job.floors.len() > 1 || job.roof.is_some() && !job.floors.is_empty();
     heights &= job.floors.windows(2).all(|w| w[0].level < w[1].level);
@@ -29,21 +37,22 @@ pub fn floors(set: &Inputs<'_>, say: &Say) -> Table {
         over.min_by(Length::total_cmp).map(|l| l - level)
     };
     let roof = job.roof.as_ref().map(|r| ("roof", r.value, None));
-    let floors = job
-        .floors
-        .iter()
-        .rev()
-        .map(|f| (f.name.as_str(), f.level, f.grade));
+    let floors = job.floors.iter().rev();
+    let floors = floors.map(|f| (f.name.as_str(), f.level, Some(f)));
     let rows = roof
         .into_iter()
         .chain(floors)
-        .map(|(name, level, grade)| {
+        .map(|(name, level, floor)| {
             let mut row = vec![name.to_owned(), say.level(Some(level))];
             if survey {
                 row.push(say.elevation(surveyed(job, Some(level))));
             }
             if grades {
-                row.push(say.level(grade));
+                row.push(say.level(floor.and_then(|f| f.grade)));
+            }
+            if built {
+                let built = floor.map(|f| built_of(say, f)).filter(|w| !w.is_empty());
+                row.push(built.unwrap_or_else(|| say.nothing()));
             }
             if heights {
                 row.push(say.length(next(level)));
@@ -58,4 +67,19 @@ pub fn floors(set: &Inputs<'_>, say: &Say) -> Table {
         rows,
         ..Table::default()
     }
+}
+
+/// What lies over the pipes beneath a floor: `slab 4″`, `deck ¾″, joists 11⅞″`.
+fn built_of(say: &Say, floor: &Floor) -> String {
+    let parts = [
+        ("slab", floor.slab),
+        ("deck", floor.deck),
+        ("joists", floor.joists),
+        ("soffit", floor.soffit),
+    ];
+    let parts = parts.iter().filter_map(|(word, depth)| {
+        let depth = say.print.short((*depth)?);
+        Some(format!("{word} {depth}"))
+    });
+    parts.collect::<Vec<_>>().join(", ")
 }

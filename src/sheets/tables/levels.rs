@@ -1,12 +1,12 @@
 //! The level table: inverts along each drain, from the exit up.
 
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 
 use crate::catalogue;
-use crate::levels::{Bores, Levels, bounds};
+use crate::levels::{Bores, Levels, Station, bounds};
 use crate::network::RunKind;
 use crate::sheets::lettering::kept;
-use crate::units::Printer;
+use crate::units::{Length, Printer, UnitSystem};
 
 use super::{Inputs, Say, Table, heads, surveyed};
 
@@ -27,7 +27,7 @@ pub fn levels(set: &Inputs<'_>, say: &Say) -> Table {
         head.push(say.in_unit("Top of pipe"));
         head.push("Size".into());
         head.push("Fall".into());
-        head.push("Drop".into());
+        head.push(say.in_unit("Drop"));
         head.push(say.in_unit("Room"));
         head.push("Bound by".into());
     }
@@ -43,8 +43,10 @@ pub fn levels(set: &Inputs<'_>, say: &Say) -> Table {
         units: set.job.units,
     };
     let bores = Bores::new(set.job, set.net);
-    let below = levels.stations.iter().map(Some);
-    let below = std::iter::once(None).chain(below);
+    // The place before each on the same drain.
+    let mut last: HashMap<&str, &Station> = HashMap::new();
+    let below = levels.stations.iter().map(|s| last.insert(&s.run, s));
+    let below: Vec<Option<&Station>> = below.collect();
     let rows = levels
         .stations
         .iter()
@@ -60,20 +62,18 @@ pub fn levels(set: &Inputs<'_>, say: &Say) -> Table {
                 let top = size.map(|z| bores.of(s.piece, z) + bores.wall(s.piece, z));
                 let fall = levels.pieces.get(&s.piece).and_then(|l| l.fall);
                 row.push(say.level(s.invert.zip(top).map(|(i, t)| i + t)));
-                row.push(size.map_or(String::new(), |z| print.size_plain(z)));
-                row.push(fall.map_or(String::new(), |f| print.fall_plain(f)));
+                row.push(size.map_or_else(|| say.nothing(), |z| print.size_plain(z)));
+                row.push(fall.map_or_else(|| say.nothing(), |f| print.fall_plain(f)));
                 // Over the way from the place before it on the same drain.
-                let below = below.filter(|b| b.run == s.run).and_then(|b| b.invert);
+                let below = below.and_then(|b| b.invert);
                 let drop = s.invert.zip(below).map(|(up, down)| up - down);
-                row.push(drop.map_or_else(|| say.nothing(), |d| print.short(d)));
-                let room = s.room.map(|r| r.spare);
-                row.push(room.map_or_else(|| say.nothing(), |r| print.short(r)));
+                row.push(short_length(say, drop));
+                row.push(short_length(say, s.room.map(|r| shown(say, r.spare))));
                 let bound = s.room.map(|r| bounds::words(set.job, set.net, r.bound));
-                row.push(bound.unwrap_or_default());
+                row.push(bound.unwrap_or_else(|| say.nothing()));
             }
             if short {
-                let room = s.room.map(|r| print.short(r.spare));
-                row.push(room.unwrap_or_else(|| say.nothing()));
+                row.push(short_length(say, s.room.map(|r| shown(say, r.spare))));
             }
             if said {
                 row.push(s.missing.clone().unwrap_or_default());
@@ -83,17 +83,22 @@ pub fn levels(set: &Inputs<'_>, say: &Say) -> Table {
         .collect();
     let mut foot = Vec::new();
     if !say.data() {
-        foot.push("IE: invert, bottom of the bore. Station: developed length up the drain.".into());
+        let ie = "Invert: bottom of the bore, IE on the drawing. Station: developed length up the \
+                  drain.";
+        foot.push(ie.into());
+        if whole {
+            let whole = "Top of pipe: its outside. Drop: over the way from the place before it on \
+                         the same drain.";
+            foot.push(whole.into());
+            foot.push(ROOM.into());
+        }
         if !levels.missing.is_empty() {
             foot.push(format!("Lengths not given: {}.", some(&levels.missing)));
         }
         foot.extend(reasons(levels));
         foot.extend(hung(set));
         if short {
-            foot.push(
-                "Room: how much higher a drain could lie there; below nothing it does not fit."
-                    .into(),
-            );
+            foot.push(ROOM.into());
         }
     }
     Table {
@@ -131,6 +136,35 @@ fn reasons(levels: &Levels) -> Option<String> {
     Some(format!("Not known: {}{more}.", all.join("; ")))
 }
 
+/// What the column of rooms says.
+const ROOM: &str = "Room: how much higher a drain could lie there with all that lies upstream of \
+                    it, or, within joists, how much lower, if that is less. Negative: it does not \
+                    fit.";
+
+/// A short length, or none.
+fn short_length(say: &Say, length: Option<Length>) -> String {
+    match length {
+        None => say.nothing(),
+        Some(length) if say.data() => say.decimal(length),
+        Some(length) => say.print.short(length),
+    }
+}
+
+/// Room as it is shown: what lacks less than anyone sets a pipe to is there, and what is wanting is
+/// rounded up.
+fn shown(say: &Say, spare: Length) -> Length {
+    let fine = catalogue::agreement().map_or_else(Default::default, |a| a.value);
+    let step = match say.print.units {
+        UnitSystem::Feet => Length::from_inches(0.125),
+        UnitSystem::Metric => Length::from_mm(1.0),
+    };
+    match spare < Length::ZERO {
+        true if -spare <= fine => Length::ZERO,
+        true if !say.data() => step * (spare / step + 1e-6).floor(),
+        _ => spare,
+    }
+}
+
 /// Whether any place has less than no room.
 fn any_short(levels: &Levels) -> bool {
     let fine = catalogue::agreement().map_or_else(Default::default, |a| a.value);
@@ -149,7 +183,7 @@ fn hung(set: &Inputs<'_>) -> Option<String> {
     let names: Vec<String> = hung.map(|r| r.id.clone()).collect();
     (!names.is_empty()).then(|| {
         format!(
-            "As high as their fixtures let them, no invert being stated: {}.",
+            "No invert stated, so as high as their fixtures and what lies over them let them: {}.",
             some(&names)
         )
     })

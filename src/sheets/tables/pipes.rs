@@ -37,7 +37,8 @@ pub fn pipes(set: &Inputs<'_>, say: &Say) -> Table {
     if !say.data() {
         table.foot.push(
             "Code min.: smallest size that the tables allow, at the fall preferred for that size. Max \
-             DFU: what the size drawn may carry at the fall drawn."
+             DFU: what the size drawn may carry at the fall drawn. The lower invert of a stack is \
+             that of the drain it stands on."
                 .into(),
         );
         // The run is the id's first part, the system is drawn, the section names the table.
@@ -87,6 +88,9 @@ fn row(set: &Inputs<'_>, say: &Say, piece: PieceIx) -> Vec<String> {
         say.level(level.and_then(|l| l.invert_up)),
         size.and_then(|s| s.working.table.clone())
             .unwrap_or_default(),
-        size.map(|s| s.working.section.clone()).unwrap_or_default(),
+        match size.map(|s| s.working.section.as_str()) {
+            None | Some("") => say.nothing(),
+            Some(section) => section.to_owned(),
+        },
     ]
 }

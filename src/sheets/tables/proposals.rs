@@ -19,10 +19,13 @@ pub fn proposals(set: &Inputs<'_>, say: &Say) -> Table {
             ids.is_some_and(|ids| ids.len() + p.id.len() < WIDE)
         };
         let shared = kind.iter().rev().find(room).filter(|_| !say.data());
-        match shared.and_then(|r| rows.get_mut(*r)?.first_mut()) {
-            Some(ids) => {
-                ids.push_str(", ");
-                ids.push_str(&p.id);
+        match shared.and_then(|r| rows.get_mut(*r)) {
+            Some(row) => {
+                if let [ids, what, ..] = row.as_mut_slice() {
+                    ids.push_str(", ");
+                    ids.push_str(&p.id);
+                    *what = of_several(&p.what);
+                }
             }
             None => {
                 kind.push(rows.len());
@@ -36,5 +39,15 @@ pub fn proposals(set: &Inputs<'_>, say: &Say) -> Table {
         head: heads(&["For", "Proposed", "Reason"]),
         rows,
         ..Table::default()
+    }
+}
+
+/// The words of one thing, said of several.
+fn of_several(what: &str) -> String {
+    match what {
+        "its drop" => "their drops".to_owned(),
+        "its trap arm" => "their trap arms".to_owned(),
+        "its drop and trap arm" => "their drops and trap arms".to_owned(),
+        other => other.to_owned(),
     }
 }
