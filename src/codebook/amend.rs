@@ -17,10 +17,13 @@ pub(super) struct Amended {
     /// The whole.
     pub text: String,
     /// Where the rows of the amendment stand in the whole, and where they stand in its own text.
-    pub places: Vec<(Range<usize>, usize)>,
+    pub places: Vec<Place>,
     /// What was changed, table by table.
     pub changes: Vec<Change>,
 }
+
+/// A row of the whole, and where it stands in the amendment.
+pub(super) type Place = (Range<usize>, usize);
 
 /// One table that an amendment changes.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -349,7 +352,7 @@ fn words(row: &Table, removed: bool) -> String {
         .iter()
         .find_map(|n| row.get(*n))
         .and_then(Value::as_str);
-    let figure = |key: &str| row.get(key).map(|v| plain(v));
+    let figure = |key: &str| row.get(key).map(plain);
     let about = match (name, figure("size"), figure("to")) {
         (Some(name), _, _) => name.to_owned(),
         (None, Some(size), _) => format!("{size} in"),
@@ -362,7 +365,7 @@ fn words(row: &Table, removed: bool) -> String {
     let skip = ["rule", "name", "word", "to", "kinds", "section"];
     let says = row
         .iter()
-        .filter(|(k, _)| !skip.contains(&k.as_str()) && !(k.as_str() == "size" && name.is_none()));
+        .filter(|(k, _)| !(skip.contains(&k.as_str()) || k.as_str() == "size" && name.is_none()));
     let says = says.map(|(k, v)| match k.as_str() {
         "fall" => format!("{} in per ft", plain(v)),
         "is" => plain(v),

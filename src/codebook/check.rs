@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use super::amend::Place;
 use super::found::TableInfo;
 use super::raw::RawTable;
 use super::{Beyond, Found, Provenance};
@@ -13,7 +14,7 @@ pub struct Checker<'a> {
     path: &'a str,
     text: &'a str,
     /// Rows of the text that stand in another, which the user wrote, and where they stand there.
-    written: Option<(&'a str, &'a [(Range<usize>, usize)])>,
+    written: Option<(&'a str, &'a [Place])>,
     /// Everything found wrong, in the order of the check.
     pub wrong: Vec<Diagnostic>,
 }
@@ -30,12 +31,7 @@ impl<'a> Checker<'a> {
 
     /// Reads a text that was put together; what is wrong with these rows of it is told where they
     /// stand in the text that the user wrote.
-    pub fn put_together(
-        path: &'a str,
-        text: &'a str,
-        own: &'a str,
-        places: &'a [(Range<usize>, usize)],
-    ) -> Self {
+    pub fn put_together(path: &'a str, text: &'a str, own: &'a str, places: &'a [Place]) -> Self {
         Checker {
             written: Some((own, places)),
             ..Checker::new(path, text)

@@ -30,6 +30,14 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
 }
 
 fn conflict(ctx: &Context<'_>, pass: &FootingPass) -> Option<Diagnostic> {
+    if pass.top.zip(pass.bottom).is_some_and(|(t, b)| t < b) {
+        let (at, footing, span) = place(ctx, pass.at)?;
+        let message = format!("the top of {footing} is stated below its bottom");
+        return Some(Diagnostic {
+            help: Some("verify both, and state them the other way round".to_owned()),
+            ..META.finding(at, span, message)
+        });
+    }
     let Outside { low, high } = pass.pipe?;
     let print = ctx.print;
     let (at, footing, span) = place(ctx, pass.at)?;

@@ -37,6 +37,7 @@ pub mod position_disagrees;
 pub mod room_below_spare;
 mod short_of_room;
 pub mod size_shrinks_downstream;
+pub mod slab_not_stated;
 pub mod slope_below_minimum;
 pub mod slope_too_steep;
 pub mod stack_too_fat;
@@ -122,6 +123,7 @@ pub const RULES: &[Rule] = &[
     rule!(no_room),
     rule!(fall_flattened),
     rule!(below_the_exit),
+    rule!(slab_not_stated),
     rule!(footing_conflict),
     rule!(room_below_spare),
     rule!(stack_too_fat),

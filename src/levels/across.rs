@@ -59,6 +59,34 @@ pub fn across(job: &Job, net: &Network) -> Across {
     found
 }
 
+/// How much farther the upper end of a piece can go as it heads before it meets a joist; none where
+/// it lies along them, or goes across already, or where that is not known.
+pub fn bay_left(job: &Job, net: &Network, piece: PieceIx) -> Option<(Length, FloorIx)> {
+    let last = net.graph.edge_weight(piece)?;
+    let at = last.legs.len().checked_sub(1)?;
+    let heading = last.legs.get(at)?.heading?;
+    let floor = between(job, net, (piece, at), last.legs.get(at)?, &BTreeMap::new())?;
+    if across(job, net).contains_key(&(piece, at)) {
+        return None;
+    }
+    let f = job.floors.get(floor.0)?;
+    let (run, spacing) = (
+        f.joists_run?,
+        f.spacing.or(catalogue::widest_spacing().map(|d| d.value))?,
+    );
+    let ((e, n), (je, jn)) = (heading.east_north(), run.east_north());
+    let sideways = (e * jn - n * je).abs();
+    (sideways > 1e-9).then_some(())?;
+    // The straight stretch of the run that ends there.
+    let pieces = &net.runs.get(last.run.0)?.pieces;
+    let end = pieces.iter().position(|p| *p == piece)?;
+    let legs = pieces.get(..=end)?.iter().flat_map(|p| &net.graph[*p].legs);
+    let legs: Vec<&NetLeg> = legs.collect();
+    let same = legs.iter().rev().take_while(|l| l.heading == Some(heading));
+    let length: Length = same.map(|l| l.length).sum::<Option<Length>>()?;
+    Some(((spacing / sideways - length).max(Length::ZERO), floor))
+}
+
 /// The floor between whose joists a leg lies, if it does and lies level.
 fn between(
     job: &Job,

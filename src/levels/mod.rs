@@ -20,6 +20,7 @@ mod walk;
 mod way;
 mod why;
 
+pub use across::bay_left;
 pub use across::{Across, across};
 pub use bores::{Bores, bore};
 pub use falls::Falls;

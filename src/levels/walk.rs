@@ -77,10 +77,42 @@ pub fn walk(
         }
         table.insert(piece, levels);
     }
+    stacks(net, ordered, &mut table);
     let filled = drops(net, sizing, &bores, job, &mut table);
     missing.retain(|id| !filled.contains(id));
     missing.sort();
     (table, missing)
+}
+
+/// The pieces of stacks between branches whose inverts follow from their fixtures: each ends where
+/// the lowest branch meets it.
+fn stacks(net: &Network, ordered: &[PieceIx], table: &mut Table<PieceIx, PieceLevels>) {
+    for &piece in ordered.iter().rev() {
+        let kind = |p: PieceIx| {
+            let run = net.graph.edge_weight(p)?.run;
+            Some(net.runs.get(run.0)?.kind)
+        };
+        if kind(piece) != Some(RunKind::Stack) || !is_vertical(net, piece) {
+            continue;
+        }
+        let below = net.to(piece).and_then(|j| net.downstream(j));
+        let reached = below.and_then(|b| table.get(&b)?.invert_up);
+        let entering = net.from(piece).map(|j| net.upstream(j)).unwrap_or_default();
+        let branches = entering
+            .into_iter()
+            .filter(|p| kind(*p) == Some(RunKind::Branch));
+        let met = branches.filter_map(|p| table.get(&p)?.invert_down);
+        let met = met.reduce(Length::min);
+        let Some(levels) = table.get_mut(&piece) else {
+            continue;
+        };
+        levels.invert_down = levels.invert_down.or(reached);
+        levels.invert_up = levels.invert_up.or(met);
+        if let (Some(down), Some(up), None) = (levels.invert_down, levels.invert_up, levels.length)
+        {
+            levels.length = Some(up - down).filter(|l| *l > Length::ZERO);
+        }
+    }
 }
 
 /// A drop whose length nobody gave, between a drain and an arm that hangs from its fixture's stated

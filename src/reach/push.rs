@@ -2,7 +2,8 @@
 
 use super::{Laid, Reach, Work};
 use crate::catalogue;
-use crate::levels::Bound;
+use crate::job::FloorIx;
+use crate::levels::{Bound, bay_left};
 use crate::network::{JointIx, PieceIx, RunIx, RunKind};
 use crate::units::Length;
 
@@ -14,6 +15,8 @@ pub enum Stop {
     /// From here the next cleanout down the drain would be too far; with a further one depth would
     /// stop it here, if anything that is stated does.
     Cleanout(Option<(Length, Bound)>),
+    /// It would have to go through the next joist of this floor.
+    Joist(FloorIx),
     /// Laid so, the drain would not pass this footing.
     Footing(String),
 }
@@ -87,8 +90,13 @@ fn push(work: &Work<'_>, last: PieceIx) -> Push {
             depth = Some((left / fall.ratio(), bound));
         }
     }
+    let bay = bay_left(work.job, work.net, last);
+    let bay = bay.filter(|(by, _)| depth.is_none_or(|(deep, _)| *by < deep));
     let spacing = work.book.cleanouts().spacing.value;
     let rod = (spacing - since_cleanout(work, last)).max(Length::ZERO);
+    if let Some((by, floor)) = bay.filter(|(by, _)| *by <= rod) {
+        return Push::By(by, Stop::Joist(floor));
+    }
     match depth {
         Some((by, bound)) if by <= rod => Push::By(by, Stop::Depth(bound)),
         depth => Push::By(rod, Stop::Cleanout(depth)),

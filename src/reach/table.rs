@@ -51,6 +51,15 @@ fn row(work: &Work<'_>, r: &Reach) -> Vec<String> {
             }
             (whole(&print, *by), why)
         }
+        Push::By(by, Stop::Joist(floor)) => {
+            let floor = work
+                .job
+                .floors
+                .get(floor.0)
+                .map_or("?", |f| f.name.as_str());
+            let why = format!("the next joist of {floor}, which it would go through");
+            (whole(&print, *by), why)
+        }
         Push::By(by, Stop::Footing(name)) => (whole(&print, *by), format!("footing {name}")),
         Push::Short(by, bound) => (
             "none".to_owned(),

@@ -134,7 +134,7 @@ impl Folder {
                 Stands::Nothing | Stands::Own => false,
                 Stands::Same => true,
                 Stands::Other(d) => {
-                    in_the_way.push(d);
+                    in_the_way.push(*d);
                     false
                 }
             })
@@ -195,7 +195,12 @@ impl Folder {
         }
         if real.is_dir() {
             let message = format!("{} is a folder", real.display());
-            return Stands::Other(problem(NOT_OUR_FILE, &real, message, "move it away"));
+            return Stands::Other(Box::new(problem(
+                NOT_OUR_FILE,
+                &real,
+                message,
+                "move it away",
+            )));
         }
         let now = hash_of(&real);
         let known = self.before.0.get(&f.name);
@@ -207,9 +212,9 @@ impl Folder {
         } else if known.is_some() {
             let message = format!("{} was changed since it was drawn", real.display());
             let help = "move it away, or draw over it with --force";
-            Stands::Other(problem(CHANGED_BY_HAND, &real, message, help))
+            Stands::Other(Box::new(problem(CHANGED_BY_HAND, &real, message, help)))
         } else {
-            Stands::Other(self.not_ours(&f.name))
+            Stands::Other(Box::new(self.not_ours(&f.name)))
         }
     }
 
@@ -238,7 +243,7 @@ enum Stands {
     Nothing,
     Own,
     Same,
-    Other(Diagnostic),
+    Other(Box<Diagnostic>),
 }
 
 /// A writer that hashes what passes.

@@ -106,10 +106,10 @@ fn house(dice: &mut Dice) -> String {
         for f in 0..1 + dice.roll(3) {
             let kind = dice.one(&["water closet", "bathtub", "shower", "lavatory"]);
             let station = 1 + dice.roll(length - 1);
-            let drop = if kind == "lavatory" {
-                ", run = [\"up 1' 6\"]"
-            } else {
-                ""
+            // Some rise by more than their outlet lets them.
+            let drop = match kind {
+                "lavatory" => format!(", run = [\"up {}in\"]", 16 + dice.roll(24)),
+                _ => String::new(),
             };
             fixtures += &format!(
                 "F{i}{f} = {{ kind = \"{kind}\", floor = \"{floor}\", into = \"b{i}\", \

@@ -54,18 +54,23 @@ fn to(s: &Subject<'_>, exit: &Exit, new: Length) -> Option<Cure> {
         None => " (if the sewer outside lets it)".to_owned(),
     };
     let value = length_words(new, s.ctx.job.units);
-    let (at, called): (&[&str], &str) = match exit.name.as_str() {
-        "exit" => (&["exit", "invert"], "the exit"),
-        name => (&["exits", name, "invert"], name),
-    };
+    let (at, called) = path(exit);
     Some(Cure {
         words: format!(
             "lower {called} by {}, to {}{beyond}",
             print.short(old - new),
             print.level(new)
         ),
-        edits: vec![Edit::write(at, format!("\"{value}\""))],
+        edits: vec![Edit::write(&at, format!("\"{value}\""))],
     })
+}
+
+/// The keys of an exit's invert, and what the exit is called.
+pub(super) fn path(exit: &Exit) -> (Vec<&str>, &str) {
+    match exit.name.as_str() {
+        "exit" => (vec!["exit", "invert"], "the exit"),
+        name => (vec!["exits", name, "invert"], name),
+    }
 }
 
 /// How far the sewer outside lets the exit down, where that is not far enough.
@@ -94,7 +99,7 @@ fn lowest(sewer: &Outside) -> Length {
 }
 
 /// The exit that holds the level.
-fn exit<'a>(s: &Subject<'a>) -> Option<&'a Exit> {
+pub(super) fn exit<'a>(s: &Subject<'a>) -> Option<&'a Exit> {
     match s.root? {
         Root::Exit(i) if !s.too_low() && s.is_new() => s.ctx.job.exits.get(i),
         _ => None,

@@ -8,6 +8,7 @@ mod larger;
 mod lower_exit;
 mod nearer;
 mod own_invert;
+mod past_footing;
 mod raise_fixture;
 mod rise;
 mod shorter;
@@ -17,7 +18,7 @@ mod trial;
 pub(super) use subject::Subject;
 
 use super::context::Context;
-use super::{below_the_exit, no_room};
+use super::{below_the_exit, footing_conflict, no_room};
 use crate::diagnostics::{Cure, Diagnostic};
 use crate::job::FloorIx;
 use crate::levels::{Bound, Room};
@@ -42,13 +43,37 @@ const KINDS: [fn(&Subject<'_>) -> Vec<Cure>; 8] = [
 
 /// Adds the cures that work to the findings of depth.
 pub fn attach(ctx: &Context<'_>, findings: &mut [Diagnostic]) {
-    let of_depth = [no_room::META.code, below_the_exit::META.code];
+    let of_depth = [
+        no_room::META.code,
+        below_the_exit::META.code,
+        footing_conflict::META.code,
+    ];
     if !findings.iter().any(|d| of_depth.contains(&d.code)) {
         return;
     }
     let mut trials = Trials::new(ctx);
     room(ctx, &mut trials, findings);
     below(ctx, &mut trials, findings);
+    footings(ctx, &mut trials, findings);
+}
+
+/// L105: drains that meet a footing.
+fn footings(ctx: &Context<'_>, trials: &mut Trials<'_>, findings: &mut [Diagnostic]) {
+    let code = footing_conflict::META.code;
+    let met = ctx.solution.levels.footings.iter();
+    for pass in met.filter(|p| past_footing::meets(p)) {
+        let Some(name) = past_footing::name(ctx, pass.at) else {
+            continue;
+        };
+        let stands = |d: &&mut Diagnostic| d.code == code && d.at == name;
+        let Some(finding) = findings.iter_mut().find(stands) else {
+            continue;
+        };
+        let all = past_footing::cures(ctx, pass).into_iter();
+        // Both ways out stay in its help, whether the exit can be moved or not.
+        let works = all.filter(|c| trials.removes(c, code, name) == Outcome::Works);
+        finding.cures.extend(works);
+    }
 }
 
 /// L104: places without room.
@@ -142,22 +167,22 @@ fn below(ctx: &Context<'_>, trials: &mut Trials<'_>, findings: &mut [Diagnostic]
     let code = below_the_exit::META.code;
     let mut known: Vec<Cure> = Vec::new();
     for finding in findings.iter_mut().filter(|d| d.code == code) {
-        let Some(cure) = ejector::cure(ctx, &finding.at, known.len()).map(|new| {
-            // What one basin takes of a floor stays the same for its other fixtures.
-            let same = known.iter().find(|k| serves(k, &finding.at));
-            same.cloned().unwrap_or(new)
-        }) else {
-            continue;
-        };
-        if !known.contains(&cure) {
-            if trials.removes(&cure, code, &finding.at) != Outcome::Works {
-                continue;
-            }
-            known.push(cure.clone());
-        }
         finding.cures = lowered(ctx, trials, &finding.at).into_iter().collect();
-        finding.cures.push(cure);
-        finding.help = Some(help(&finding.cures));
+        // What one basin takes of a floor stays the same for its other fixtures.
+        let same = known.iter().find(|k| serves(k, &finding.at)).cloned();
+        let lifted = same.or_else(|| {
+            let cure = ejector::cure(ctx, &finding.at, known.len())?;
+            (trials.removes(&cure, code, &finding.at) == Outcome::Works).then_some(cure)
+        });
+        if let Some(cure) = lifted {
+            if !known.contains(&cure) {
+                known.push(cure.clone());
+            }
+            finding.cures.push(cure);
+        }
+        if !finding.cures.is_empty() {
+            finding.help = Some(help(&finding.cures));
+        }
     }
 }
 
