@@ -25,4 +25,5 @@ pub mod sizing;
 pub mod solve;
 pub mod symbols;
 pub mod units;
+pub mod why;
 pub mod writers;

@@ -22,6 +22,19 @@ pub struct Solution {
     pub fittings: Fittings,
 }
 
+/// A job worked through.
+#[derive(Clone, Copy)]
+pub struct Work<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// Its network.
+    pub net: &'a Network,
+    /// The code book.
+    pub book: &'a Book,
+    /// Sizes, levels and fittings.
+    pub solution: &'a Solution,
+}
+
 /// Solves a network.
 pub fn solve(job: &Job, net: &Network, book: &Book) -> Solution {
     let mut falls = Falls::default();

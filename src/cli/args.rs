@@ -67,6 +67,29 @@ Examples:
 The end goes farther with everything that stands on it, until it lies too high, or what hangs
 from it too low, or the next cleanout is too far.")]
     Reach(ReachArgs),
+    /// Print the working of one pipe: its load, the table and row, and the sizes beside it
+    #[command(after_help = "\
+Examples:
+  stackfall why samples/alder-court/job.toml bath2.BT-1
+          one pipe, by the name that it has in the pipe schedule
+  stackfall why samples/alder-court/job.toml bath2
+          every pipe of a drain, a stack or a vent")]
+    Why(WhyArgs),
+    /// List the code books, print a table of one, or tell what another book would change
+    #[command(
+        args_conflicts_with_subcommands = true,
+        after_help = "\
+Examples:
+  stackfall book
+          the books that are built in
+  stackfall book irc-2021
+          its tables, by section, and where their figures come from
+  stackfall book ipc-2021 709.1
+          one table, by its section or number
+  stackfall book diff irc-2021 ipc-2021 samples/alder-court/job.toml
+          the pipes of a job that get another size; a town's book goes by its path"
+    )]
+    Book(BookArgs),
     /// Explain a finding: what it checks, why, an example, what to do, the section
     #[command(after_help = "\
 Examples:
@@ -127,6 +150,51 @@ pub(super) struct CheckArgs {
     /// Paper, above what the job says
     #[arg(long, value_name = "PAPER", value_parser = PossibleValuesParser::new(paper_names()), ignore_case = true)]
     pub(super) sheet: Option<String>,
+    #[command(flatten)]
+    pub(super) say: SayArgs,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct BookArgs {
+    #[command(subcommand)]
+    pub(super) command: Option<BookCommand>,
+    /// A book, by its id or the path of a town's own
+    #[arg(value_name = "BOOK")]
+    pub(super) book: Option<String>,
+    /// A section, or a table's number
+    #[arg(value_name = "SECTION")]
+    pub(super) table: Option<String>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum BookCommand {
+    /// The pipes of a job that two books size otherwise
+    Diff(DiffArgs),
+}
+
+#[derive(Debug, Args)]
+pub(super) struct DiffArgs {
+    /// A book
+    #[arg(value_name = "BOOK")]
+    pub(super) one: String,
+    /// Another
+    #[arg(value_name = "OTHER")]
+    pub(super) other: String,
+    /// The job file
+    #[arg(value_name = "JOB", value_hint = clap::ValueHint::FilePath)]
+    pub(super) job: PathBuf,
+    #[command(flatten)]
+    pub(super) say: SayArgs,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct WhyArgs {
+    /// The job file
+    #[arg(value_name = "JOB", value_hint = clap::ValueHint::FilePath)]
+    pub(super) job: PathBuf,
+    /// A pipe, or a drain, stack or vent
+    #[arg(value_name = "PIPE")]
+    pub(super) pipe: String,
     #[command(flatten)]
     pub(super) say: SayArgs,
 }

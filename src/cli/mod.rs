@@ -3,6 +3,7 @@
 //! Exit code 0: clean; 1: findings of error severity; 2: could not run.
 
 mod args;
+mod book;
 mod check;
 mod completions;
 mod draw;
@@ -15,6 +16,7 @@ mod schema;
 mod summary;
 mod table;
 mod terminal;
+mod why;
 
 use std::ffi::OsString;
 use std::process::ExitCode;
@@ -61,6 +63,8 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Check(a) => check::check(&a),
         Command::Levels(a) => levels::levels(&a),
         Command::Reach(a) => reach::reach(&a),
+        Command::Why(a) => why::why(&a),
+        Command::Book(a) => book::book(&a),
         Command::Explain(a) => explain::explain(&a),
         Command::Schema => schema::schema(),
         Command::Completions(a) => completions::completions(a.shell),

@@ -323,7 +323,7 @@ fn place_of(rows: &[Value], row: &Table) -> usize {
 }
 
 /// The names of a table's columns, as its look-ups call them.
-fn column_names(table: &Table) -> Vec<String> {
+pub(super) fn column_names(table: &Table) -> Vec<String> {
     let columns = table.get("columns").and_then(Value::as_array);
     let names = columns.into_iter().flatten().map(|c| {
         let name = c.get("name").and_then(Value::as_str);
@@ -378,7 +378,7 @@ fn words(row: &Table, removed: bool) -> String {
     format!("{about}: {}", says.collect::<Vec<_>>().join(", "))
 }
 
-fn plain(value: &Value) -> String {
+pub(super) fn plain(value: &Value) -> String {
     match value {
         Value::String(text) => text.clone(),
         Value::Boolean(true) => "yes".to_owned(),

@@ -18,6 +18,8 @@ use crate::units::{Length, PipeSize};
 #[derive(Clone, Debug)]
 pub struct Book {
     pub(super) id: String,
+    /// Its whole text.
+    pub(super) text: String,
     /// The book that it amends, and what it changes.
     pub(super) amends: Option<(String, Vec<Change>)>,
     pub(super) title: String,

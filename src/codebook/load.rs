@@ -174,6 +174,7 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     tables.push(methods_info);
     Some(Book {
         id: head.id,
+        text: check.text().to_owned(),
         amends: None,
         title: head.title,
         edition: head.edition,

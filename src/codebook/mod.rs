@@ -19,6 +19,7 @@ mod load_rules;
 mod methods;
 mod number;
 mod open;
+mod printed;
 mod provenance;
 mod raw;
 mod rules;
@@ -31,6 +32,7 @@ pub use fittings::{FittingUse, Turn};
 pub use fixtures::{FixtureQuery, FixtureRow, GroupKind};
 pub use found::{Beyond, Found, TableInfo};
 pub use methods::{Method, Methods};
+pub use printed::Printed;
 pub use provenance::Provenance;
 pub use rules::{
     ArmRules, BuildingVent, CleanoutRules, JoistRules, TerminalRules, TrapRules, VentRule,

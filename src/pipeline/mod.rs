@@ -5,6 +5,7 @@
 mod drawn;
 mod papers;
 
+use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
@@ -12,7 +13,7 @@ use std::time::{Duration, Instant};
 use crate::codebook::Book;
 use crate::diagnostics::{Diagnostic, Outcome, Severity, tidy};
 use crate::findings::{self, Findings};
-use crate::job::{self, Job, Source};
+use crate::job::{self, Job, Said, Source};
 use crate::linework;
 use crate::network::{self, Network};
 use crate::placement::Figures;
@@ -20,7 +21,9 @@ use crate::proposals;
 use crate::reach;
 use crate::result;
 use crate::sheets::{self, Inputs, Paper, SheetSet, Table};
-use crate::solve::{self, Solution};
+use crate::sizing::PieceSize;
+use crate::solve::{self, Solution, Work};
+use crate::why;
 use crate::writers::coverage;
 use papers::Papers;
 
@@ -185,8 +188,33 @@ impl Solved {
         job::nearest(name, drains.map(|d| d.name.as_str()))
     }
 
-    fn work(&self) -> reach::Work<'_> {
-        reach::Work {
+    /// The whole working of a pipe, or of every pipe of a run.
+    pub fn why(&self, name: &str) -> Vec<why::Why> {
+        why::why(&self.work(), name)
+    }
+
+    /// The pipe whose name is nearest to this.
+    pub fn pipe_like(&self, name: &str) -> Option<&str> {
+        why::like(&self.net, name)
+    }
+
+    /// The size of every pipe, by its id.
+    pub fn sizes(&self) -> BTreeMap<String, &PieceSize> {
+        let all = self.solution.sizing.pieces.iter();
+        let named = all.filter_map(|(p, size)| {
+            let id = &self.net.graph.edge_weight(*p)?.id;
+            Some((id.clone(), size))
+        });
+        named.collect()
+    }
+
+    /// The id of its code book.
+    pub fn book_id(&self) -> &str {
+        self.book.id()
+    }
+
+    fn work(&self) -> Work<'_> {
+        Work {
             job: &self.job,
             net: &self.net,
             book: &self.book,
@@ -200,6 +228,14 @@ impl Solved {
 /// # Errors
 /// As [`run`].
 pub fn solve(path: &Path) -> Result<Solved, Failure> {
+    solve_under(path, None)
+}
+
+/// The same under another code book than the job names, by its id or its path from here.
+///
+/// # Errors
+/// As [`run`]; also where there is no such book.
+pub fn solve_under(path: &Path, code: Option<&str>) -> Result<Solved, Failure> {
     let shown = path.display().to_string();
     let failure = |source: Arc<Source>| |problems| Failure { source, problems };
     let nothing = Arc::new(Source {
@@ -215,7 +251,16 @@ pub fn solve(path: &Path) -> Result<Solved, Failure> {
     };
     let solved = outcome.and_then(|job| {
         let mut clock = Clock::start();
-        let begun = begun(job, path, &Options::default(), &mut clock)?;
+        let mut job = job;
+        let mut beside = path;
+        if let Some(code) = code {
+            job.code = Some(Said {
+                value: code.to_owned(),
+                span: 0..0,
+            });
+            beside = Path::new(".");
+        }
+        let begun = begun(job, beside, &Options::default(), &mut clock)?;
         let mut findings = begun.findings.open.clone();
         findings.extend(begun.said);
         tidy(&mut findings);

@@ -9,27 +9,12 @@ mod laid;
 mod push;
 mod table;
 
+pub use crate::solve::Work;
 pub use push::{Push, Stop};
 pub use table::{all, one};
 
-use crate::codebook::Book;
-use crate::job::Job;
 use crate::network::{Network, RunIx, RunKind};
-use crate::solve::Solution;
 use crate::units::{Fall, Length, PipeSize};
-
-/// A job worked through.
-#[derive(Clone, Copy)]
-pub struct Work<'a> {
-    /// The job.
-    pub job: &'a Job,
-    /// Its network.
-    pub net: &'a Network,
-    /// The code book.
-    pub book: &'a Book,
-    /// Sizes, levels and fittings.
-    pub solution: &'a Solution,
-}
 
 /// How far one end can be pushed, in one way of laying it.
 #[derive(Clone, Debug, PartialEq)]

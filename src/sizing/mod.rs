@@ -2,6 +2,7 @@
 //! Promises: every pipe has its code size, its chosen size, load, capacity and working, or the
 //! reason why it has none.
 
+pub mod alternatives;
 mod building_vent;
 mod check;
 pub mod class;
@@ -19,6 +20,7 @@ pub mod waste;
 pub mod ways;
 pub mod working;
 
+pub use alternatives::Alternative;
 pub use model::*;
 
 use std::collections::{BTreeMap, BTreeSet};

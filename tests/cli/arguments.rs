@@ -18,6 +18,8 @@ Commands:
   check        Check a job and list what stands against it, each with its place, section and cure
   levels       Print the levels from the exit up: inverts, falls, and the room to spare
   reach        Print how far the end of each drain can still be pushed, and what stops it
+  why          Print the working of one pipe: its load, the table and row, and the sizes beside it
+  book         List the code books, print a table of one, or tell what another book would change
   explain      Explain a finding: what it checks, why, an example, what to do, the section
   schema       Print the JSON Schema of the job file, for editors that complete and check TOML
   completions  Print completions for a shell
@@ -41,6 +43,11 @@ fn every_command_helps() {
         ("check", "stackfall check samples/alder-court/job.toml"),
         ("levels", "stackfall levels samples/alder-court/job.toml"),
         ("reach", "stackfall reach samples/alder-court/job.toml bb"),
+        (
+            "why",
+            "stackfall why samples/alder-court/job.toml bath2.BT-1",
+        ),
+        ("book", "stackfall book ipc-2021 709.1"),
         ("explain", "stackfall explain L104"),
         ("schema", "stackfall schema > stackfall.schema.json"),
         ("completions", "stackfall completions bash"),

@@ -298,3 +298,69 @@ fn reach_tells_how_far_and_what_stops_it() {
         "{said}"
     );
 }
+
+#[test]
+fn why_prints_the_working_of_a_pipe() {
+    let temp = Temp::new("cli-why");
+    let job = sample("alder-court");
+    let run = stackfall(temp.path())
+        .args(["why", &job, "bath2.BT-1"])
+        .assert()
+        .code(0);
+    let out = text_of(&run.get_output().stdout);
+    // The wet vent of 2 in carries 4 dfu (IRC Table P3108.3), which is what drains through it.
+    for wanted in [
+        "4 dfu of 4 allowed",
+        "Table P3108.3",
+        "1½″ would not do",
+        "2½″ would do",
+        "from memory",
+    ] {
+        assert!(out.contains(wanted), "{wanted} is not in\n{out}");
+    }
+    let run = stackfall(temp.path())
+        .args(["why", &job, "S1", "--format", "json"])
+        .assert()
+        .code(0);
+    let json: Value = serde_json::from_slice(&run.get_output().stdout).expect("JSON");
+    assert_eq!(json["pipes"].as_array().map(Vec::len), Some(3));
+    let wrong = stackfall(temp.path())
+        .args(["why", &job, "bath"])
+        .assert()
+        .code(2);
+    assert!(text_of(&wrong.get_output().stderr).contains("did you mean `bath2`?"));
+}
+
+#[test]
+fn books_are_listed_printed_and_compared() {
+    let temp = Temp::new("cli-book");
+    let out = |arguments: &[&str], code: i32| {
+        let run = stackfall(temp.path()).args(arguments).assert().code(code);
+        let both = run.get_output();
+        text_of(&both.stdout) + &text_of(&both.stderr)
+    };
+    let list = out(&["book"], 0);
+    assert!(
+        list.contains("ipc-2021") && list.contains("irc-2021"),
+        "{list}"
+    );
+    assert!(out(&["book", "irc-2021"], 0).contains("P3005.4.2"));
+    // IPC Table 710.1(2): a 3 in horizontal branch carries 20 dfu.
+    let table = out(&["book", "ipc-2021", "710.1(2)"], 0);
+    let row = table.lines().find(|l| l.trim_start().starts_with("3 "));
+    let cells: Vec<&str> = row.unwrap_or_default().split_whitespace().collect();
+    assert_eq!(cells, ["3", "20", "20", "48", "72"], "{table}");
+    assert!(out(&["book", "ipc-2021", "999"], 2).contains("no table or rule under `999`"));
+    assert!(out(&["book", "ipc-1921"], 2).contains("there is no code book"));
+    let town = format!("{}/samples/books/fernwick.toml", env!("CARGO_MANIFEST_DIR"));
+    assert!(out(&["book", &town, "704.1"], 0).contains("amended"));
+    let job = sample("quarry-flats");
+    let differ = out(&["book", "diff", "ipc-2021", &town, &job], 0);
+    // The town lets no vent through the roof smaller than 3 in.
+    assert!(
+        differ.contains("S1.vent.roof") && differ.contains("fernwick-2025"),
+        "{differ}"
+    );
+    let same = out(&["book", "diff", "ipc-2021", "ipc-2021", &job], 0);
+    assert!(same.contains("every pipe has the same size"), "{same}");
+}
