@@ -3,13 +3,17 @@
 
 use serde_json::{Value, json};
 
+use crate::catalogue;
 use crate::job::nearest;
+use crate::levels::bore;
 use crate::levels::bounds;
 use crate::network::{Network, PieceIx, System};
+use crate::sizing::class::{Class, class};
+use crate::sizing::hydraulics::{full_flow, manning, stack_flow, terminal_velocity};
 use crate::sizing::ways::way_down;
 use crate::sizing::{Alternative, Sizer};
 use crate::solve::Work;
-use crate::units::Printer;
+use crate::units::{Flow, Printer, number};
 
 /// The working of one pipe.
 #[derive(Clone, Debug, PartialEq)]
@@ -101,6 +105,7 @@ fn one(work: &Work<'_>, piece: PieceIx) -> Why {
         };
         points.push(("instead", all.iter().map(words).collect()));
     }
+    points.extend(flows(work, piece, &print));
     points.extend(levels(work, piece, &print));
     points.retain(|(_, said)| said.iter().any(|w| !w.is_empty()));
     Why {
@@ -122,6 +127,46 @@ fn serves(work: &Work<'_>, piece: PieceIx) -> Vec<String> {
     });
     let names = traps.filter_map(|t| work.job.fixtures.get(t.fixture));
     names.map(|f| f.name.clone()).collect()
+}
+
+/// What it carries by hydraulics: a second opinion, by which nothing is sized.
+fn flows(work: &Work<'_>, piece: PieceIx, print: &Printer) -> Option<(&'static str, Vec<String>)> {
+    let h = catalogue::hydraulics()?;
+    let size = work.solution.sizing.pieces.get(&piece)?.size;
+    let bore = bore(work.job, work.net, piece, size);
+    match class(work.net, piece) {
+        Class::Stack(_) => {
+            let flow = stack_flow(bore, h.stack_part);
+            let falls = print.velocity(terminal_velocity(flow, bore));
+            let flow = print.flow(flow);
+            let part = h.stack_words;
+            Some((
+                "carries",
+                vec![format!("{flow} at {part} full, its fall reckoned at {falls}")],
+            ))
+        }
+        Class::BuildingDrain | Class::Branch | Class::FixtureDrain => {
+            let fall = work.solution.levels.pieces.get(&piece)?.fall?;
+            let v = manning(bore, fall, h.roughness);
+            let flow = full_flow(bore, v);
+            let half = Flow::from_gpm(flow.gpm() / 2.0);
+            let scours = match v >= h.scour {
+                true => "it cleans itself",
+                false => "too slow to clean itself",
+            };
+            Some((
+                "carries",
+                vec![format!(
+                    "{} half full, {} full, at {} (Manning, n = {}): {scours}",
+                    print.flow(half),
+                    print.flow(flow),
+                    print.velocity(v),
+                    number(h.roughness, 3, false)
+                )],
+            ))
+        }
+        Class::Sewer | Class::Discharge => None,
+    }
 }
 
 /// Fall, length, inverts and room.

@@ -11,6 +11,6 @@ mod practice;
 pub use kinds::{Kind, Outlet, Roughing, kind, kinds};
 pub use pipes::{Dimension, at_hubs, bore, material, materials, outside};
 pub use practice::{
-    StudWall, agreement, fall_step, platform, sawn_joist, steepest, stud_wall, stud_walls,
-    under_slab, widest_spacing,
+    Hydraulics, StudWall, agreement, fall_step, hydraulics, platform, sawn_joist, steepest,
+    stud_wall, stud_walls, under_slab, widest_spacing,
 };

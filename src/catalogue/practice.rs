@@ -3,7 +3,7 @@ use std::sync::OnceLock;
 use serde::Deserialize;
 
 use super::Dimension;
-use crate::units::{Fall, Length, UnitSystem};
+use crate::units::{Fall, Length, UnitSystem, Velocity};
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -15,6 +15,31 @@ struct File {
     platform: Measure,
     widest_spacing: Measure,
     studs: Studs,
+    hydraulics: RawHydraulics,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawHydraulics {
+    roughness: f64,
+    stack_part: String,
+    scour_feet_per_second: f64,
+    source: String,
+}
+
+/// Figures of hydraulics.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Hydraulics {
+    /// Manning's roughness of drains.
+    pub roughness: f64,
+    /// The part of a stack's bore that water may fill.
+    pub stack_part: f64,
+    /// That part, as it is written.
+    pub stack_words: &'static str,
+    /// The velocity from which on a drain cleans itself.
+    pub scour: Velocity,
+    /// Where they come from.
+    pub source: &'static str,
 }
 
 #[derive(Deserialize)]
@@ -106,6 +131,20 @@ pub fn under_slab() -> Option<Dimension> {
     })
 }
 
+/// Figures of hydraulics, with their source.
+pub fn hydraulics() -> Option<Hydraulics> {
+    let h = &file()?.hydraulics;
+    let (over, under) = h.stack_part.split_once('/')?;
+    let part = over.trim().parse::<f64>().ok()? / under.trim().parse::<f64>().ok()?;
+    Some(Hydraulics {
+        roughness: h.roughness,
+        stack_part: part,
+        stack_words: &h.stack_part,
+        scour: Velocity::from_feet_per_second(h.scour_feet_per_second),
+        source: &h.source,
+    })
+}
+
 /// The highest platform that a fixture is stood on.
 pub fn platform() -> Option<Dimension> {
     let p = &file()?.platform;
@@ -167,6 +206,7 @@ mod tests {
     #[test]
     fn the_file_reads_and_walls_go_up_in_depth() {
         assert!(steepest().is_some_and(|(f, source)| f.ratio() > 0.0 && !source.is_empty()));
+        assert!(hydraulics().is_some_and(|h| h.stack_part > 0.25 && h.stack_part < 0.34));
         assert!(agreement().is_some_and(|a| a.value > Length::ZERO && !a.source.is_empty()));
         let depths: Vec<f64> = stud_walls().map(|w| w.depth.value.inches()).collect();
         assert!(depths.len() > 3 && depths.windows(2).all(|d| d[0] < d[1]));

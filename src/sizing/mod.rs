@@ -7,6 +7,7 @@ mod building_vent;
 mod check;
 pub mod class;
 pub mod groups;
+pub mod hydraulics;
 pub mod intervals;
 pub mod loads;
 pub mod model;

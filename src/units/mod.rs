@@ -11,6 +11,7 @@ mod load;
 mod pressure;
 mod print;
 mod size;
+mod velocity;
 
 pub use fall::Fall;
 pub use heading::Heading;
@@ -19,6 +20,7 @@ pub use load::{Flow, Load};
 pub use pressure::Pressure;
 pub use print::{Printer, number};
 pub use size::PipeSize;
+pub use velocity::Velocity;
 
 /// The unit system a job is written and printed in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]

@@ -1,4 +1,4 @@
-use super::{Fall, Length, Load, PipeSize, Pressure, UnitSystem};
+use super::{Fall, Flow, Length, Load, PipeSize, Pressure, UnitSystem, Velocity};
 
 /// Prints quantities the way the job's trade reads them. Every writer and every label goes
 /// through it, so no number can look different in two places.
@@ -74,6 +74,20 @@ impl Printer {
         match self.units {
             UnitSystem::Feet => format!("{} psi", number(p.psi(), 1, false)),
             UnitSystem::Metric => format!("{} kPa", number(p.kpa(), 1, false)),
+        }
+    }
+    /// A flow: `21 gpm`, `1.32 L/s`.
+    pub fn flow(self, q: Flow) -> String {
+        match self.units {
+            UnitSystem::Feet => format!("{} gpm", number(q.gpm(), 0, false)),
+            UnitSystem::Metric => format!("{} L/s", number(q.litres_per_second(), 2, false)),
+        }
+    }
+    /// A velocity: `2.2 ft/s`, `0.68 m/s`.
+    pub fn velocity(self, v: Velocity) -> String {
+        match self.units {
+            UnitSystem::Feet => format!("{} ft/s", number(v.feet_per_second(), 1, true)),
+            UnitSystem::Metric => format!("{} m/s", number(v.metres_per_second(), 2, true)),
         }
     }
     /// A load: `12`, `½` (dfu; the unit is the reader's to add).
