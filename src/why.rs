@@ -142,7 +142,9 @@ fn flows(work: &Work<'_>, piece: PieceIx, print: &Printer) -> Option<(&'static s
             let part = h.stack_words;
             Some((
                 "carries",
-                vec![format!("{flow} at {part} full, its fall reckoned at {falls}")],
+                vec![format!(
+                    "{flow} at {part} full, its fall reckoned at {falls}"
+                )],
             ))
         }
         Class::BuildingDrain | Class::Branch | Class::FixtureDrain => {

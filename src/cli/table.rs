@@ -41,7 +41,8 @@ fn text(table: &Table) -> String {
     };
     let is_words = |c: usize| {
         let mut cells = table.rows.iter().filter_map(|r| r.get(c));
-        cells.any(|s| word(s))
+        // Names lead, short as they may be.
+        c == 0 || cells.any(|s| word(s))
     };
     let words: Vec<bool> = (0..table.head.len()).map(is_words).collect();
     let line = |row: &[String]| {

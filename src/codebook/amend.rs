@@ -38,6 +38,8 @@ pub struct Change {
 
 /// What names a row.
 const NAMES: [&str; 3] = ["rule", "name", "word"];
+/// More rows than this no town changes in one table.
+const MOST: usize = 1000;
 /// The mark on what an amendment gives.
 const AMENDED: &str = "amended";
 
@@ -55,6 +57,8 @@ pub(super) fn amended(base: &str, check: &mut Checker<'_>) -> Option<Amended> {
     };
     let spans = DeTable::parse(text).ok()?;
     let mut changes = Vec::new();
+    // Tables of the amendment alone, and where they stand there.
+    let mut tables: Vec<(String, usize)> = Vec::new();
     // Table, row of the whole, place in the amendment.
     let mut rows: Vec<(String, usize, usize)> = Vec::new();
     for (key, value) in over {
@@ -62,9 +66,21 @@ pub(super) fn amended(base: &str, check: &mut Checker<'_>) -> Option<Amended> {
         let at = at.map_or(0..0, toml::Spanned::span);
         match (whole.get_mut(&key).and_then(Value::as_table_mut), value) {
             (Some(base), Value::Table(over)) if key == "book" => {
+                for needed in ["id", "title"] {
+                    if !over.get(needed).is_some_and(Value::is_str) {
+                        let message = format!("[book] has no {needed} of its own");
+                        check.says("B005", "book-section-missing", at.clone(), message);
+                    }
+                }
                 base.extend(over.into_iter().filter(|(k, _)| k != "amends"));
             }
-            (Some(base), Value::Table(over)) if key == "sections" => base.extend(over),
+            (Some(base), Value::Table(over)) if key == "sections" => {
+                for topic in over.keys().filter(|t| !base.contains_key(*t)) {
+                    let message = format!("[sections] has no topic `{topic}`");
+                    check.says("B015", "book-rule-unknown", at.clone(), message);
+                }
+                base.extend(over);
+            }
             (Some(base), Value::Table(over)) => {
                 let places = row_places(spans.get_ref(), &key);
                 let mut table = Over {
@@ -74,8 +90,16 @@ pub(super) fn amended(base: &str, check: &mut Checker<'_>) -> Option<Amended> {
                 };
                 changes.extend(table.lay(base, over, &places, &mut rows));
             }
-            (None, value @ Value::Table(_)) => {
-                whole.insert(key, value);
+            (None, Value::Table(table)) => {
+                // A table that the model code does not have stands by itself.
+                let section = table.get("section").and_then(Value::as_str);
+                changes.push(Change {
+                    key: key.clone(),
+                    section: section.unwrap_or_default().to_owned(),
+                    rows: vec!["a table of the town's own".to_owned()],
+                });
+                tables.push((key.clone(), at.start));
+                whole.insert(key, Value::Table(table));
             }
             (_, _) => {
                 let message = format!("`{key}` is not a table");
@@ -93,7 +117,16 @@ pub(super) fn amended(base: &str, check: &mut Checker<'_>) -> Option<Amended> {
         let end = next.or_else(|| end_of_rows(&text, start, &key));
         Some((start..end.unwrap_or(text.len()), own))
     });
-    let places = places.collect();
+    let mut places: Vec<Place> = places.collect();
+    for (key, own) in tables {
+        let span = whole.get_ref().get(key.as_str());
+        // Its head comes before it.
+        let start = text.find(&format!("[{key}]"));
+        if let Some(start) = start.or_else(|| span.map(|s| s.span().start)) {
+            let end = end_of_rows(&text, start, &key).unwrap_or(text.len());
+            places.push((start..end, own));
+        }
+    }
     drop(whole);
     Some(Amended {
         text,
@@ -145,15 +178,24 @@ impl Over<'_, '_, '_> {
         places: &[Range<usize>],
         placed: &mut Vec<(String, usize, usize)>,
     ) -> Option<Change> {
-        let Some(Value::String(section)) = over.remove("section") else {
+        let section = match over.remove("section") {
+            Some(Value::String(section)) if !section.trim().is_empty() => Some(section),
+            _ => None,
+        };
+        let Some(section) = section else {
             let message = format!("[{}] amends, and has no section of its own", self.key);
             self.check
                 .says("B005", "book-section-missing", self.at.clone(), message);
             return None;
         };
         let rows = match over.remove("rows") {
-            Some(Value::Array(rows)) => rows,
-            _ => Vec::new(),
+            Some(Value::Array(rows)) if (1..=MOST).contains(&rows.len()) => rows,
+            _ => {
+                let message = format!("[{}] amends by `rows`, a list of 1 to {MOST}", self.key);
+                self.check
+                    .says("B017", "book-amends-nothing", self.at.clone(), message);
+                return None;
+            }
         };
         // Notes are added, all else of the head stays the book's.
         if let Some(Value::Array(notes)) = over.remove("notes") {
@@ -187,10 +229,37 @@ impl Over<'_, '_, '_> {
                 self.check.says("B002", "book-unreadable", place, message);
                 continue;
             };
-            let removed = row.remove("remove").is_some();
+            if let Some(key) = row.keys().find(|k| k.contains("provenance")) {
+                let message = format!(
+                    "`{key}` of a row of [{}]: what amends is the town's own word, and marked so",
+                    self.key
+                );
+                self.check
+                    .says("B017", "book-amends-nothing", place, message);
+                continue;
+            }
+            let removed = match row.remove("remove") {
+                None => false,
+                Some(Value::Boolean(true)) => true,
+                Some(_) => {
+                    let message = format!("`remove` of a row of [{}] is `true`", self.key);
+                    self.check
+                        .says("B017", "book-amends-nothing", place, message);
+                    continue;
+                }
+            };
             let at = own
                 .iter()
                 .position(|r| r.as_table().is_some_and(|r| same(r, &row)));
+            let known = placed
+                .iter()
+                .any(|(k, r, _)| k == self.key && Some(*r) == at);
+            if known {
+                let message = format!("[{}] amends the same row twice", self.key);
+                self.check
+                    .says("B017", "book-amends-nothing", place, message);
+                continue;
+            }
             said.push(words(&row, removed));
             match (at, removed) {
                 (Some(at), true) => {
@@ -275,6 +344,12 @@ fn mend(old: &mut Table, over: Table, columns: &[String]) {
         units.iter().for_each(|u| {
             old.remove(*u);
         });
+    }
+    // What the model code says of its own figure no longer holds: its section, and the percentage
+    // that it gives as the same fall.
+    old.remove("section");
+    if over.contains_key("fall") {
+        old.remove("percent");
     }
     let trap = over.contains_key("trap");
     let other = over
@@ -372,7 +447,8 @@ fn words(row: &Table, removed: bool) -> String {
         "yes" => plain(v),
         "dfu" => format!("{} dfu", plain(v)),
         "trap" => format!("trap {} in", plain(v)),
-        "size" => format!("{} in", plain(v)),
+        "size" | "inches" => format!("{} in", plain(v)),
+        "feet" => format!("{} ft", plain(v)),
         key => format!("{} {}", key.replace('_', " "), plain(v)),
     });
     format!("{about}: {}", says.collect::<Vec<_>>().join(", "))

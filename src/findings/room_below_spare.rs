@@ -37,7 +37,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
 fn said(ctx: &Context<'_>, spare: Length, room: Room, ix: PieceIx) -> Diagnostic {
     let piece = &ctx.net.graph[ix];
     let left = room.spare.max(Length::ZERO);
-    let lacks = ctx.print.short(ctx.rounded_up(spare - left));
+    let lacks = ctx.print.short(ctx.rounded_up(spare - room.spare));
     let has = match ctx.rounded_down(left) {
         none if none.same(Length::ZERO) => "no room".to_owned(),
         left => format!("{} of room", ctx.print.short(left)),

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use super::context::Context;
 use crate::catalogue;
 use crate::levels::Room;
-use crate::network::{PieceIx, RunKind};
+use crate::network::{JointKind, PieceIx, RunKind};
 use crate::units::Length;
 
 /// The drains with less room than this, but for what only goes along with them.
@@ -45,10 +45,13 @@ pub(super) fn all_short(ctx: &Context<'_>, wanted: Length) -> BTreeMap<PieceIx, 
         let ends = [rooms.down, rooms.up].into_iter().flatten();
         let ends = ends.filter(|r| !(r.bound.is_of_a_hole() && -r.spare > near));
         let least = ends.min_by(|a, b| a.spare.total_cmp(&b.spare));
-        let arm = matches!(
+        let of_fixture = matches!(
             ctx.kind(&ctx.net.graph[ix]),
             Some(RunKind::Arm | RunKind::FixtureDrain)
         );
+        // What joins a drain is told of the drain; a basin has none.
+        let to = ctx.net.to(ix).and_then(|j| ctx.net.graph.node_weight(j));
+        let arm = of_fixture && to.is_none_or(|j| j.kind != JointKind::Basin);
         Some((ix, least.filter(|r| r.spare < wanted && !arm)?))
     });
     pieces.collect()

@@ -188,6 +188,19 @@ fn one(
         code = building.size;
         working = building.working.clone();
     }
+    let to = net.to(piece).and_then(|j| net.graph.node_weight(j));
+    let at_roof = to.is_some_and(|j| matches!(j.kind, JointKind::Terminal(_)));
+    let through = book.terminal().least.as_ref().filter(|_| at_roof);
+    if let Some(through) = through.filter(|l| code.is_some_and(|c| l.value > c)) {
+        steps.push(format!("through the roof: {}", print.size(through.value)));
+        code = Some(through.value);
+        working = Working {
+            section: through.section.clone(),
+            table: through.table.clone(),
+            provenance: Some(through.provenance.words().to_owned()),
+            ..Working::default()
+        };
+    }
     let weight = net.graph.edge_weight(piece);
     let stated = weight.and_then(|p| p.size.as_ref()).map(|s| s.value);
     if let Some(size) = code {
@@ -198,7 +211,7 @@ fn one(
             steps.push(format!("{} as stated", print.size(size)));
             size
         }
-        None => proposed((job, net, book), piece, code, air.chosen, &mut steps, print),
+        None => proposed((job, net), piece, code, air.chosen, &mut steps, print),
     };
     PieceSize {
         load: air.load,
@@ -212,7 +225,7 @@ fn one(
 }
 
 fn proposed(
-    (job, net, book): (&Job, &Network, &Book),
+    (job, net): (&Job, &Network),
     piece: PieceIx,
     code: Option<PipeSize>,
     joined: Option<PipeSize>,
@@ -232,15 +245,6 @@ fn proposed(
         .to(piece)
         .and_then(|j| net.graph.node_weight(j))
         .is_some_and(|j| matches!(j.kind, JointKind::Terminal(_)));
-    let least = book.terminal().least.as_ref().filter(|_| at_roof);
-    if let Some(least) = least.filter(|l| l.value > floor) {
-        steps.push(format!(
-            "through the roof, {}: {}",
-            least.cite(),
-            print.size(least.value)
-        ));
-        floor = least.value;
-    }
     if let Some(frost) = practice.frost.filter(|f| at_roof && *f > floor) {
         steps.push(format!("terminal against frost: {}", print.size(frost)));
         floor = frost;

@@ -51,6 +51,10 @@ fn lifted(
 ) -> Option<Cure> {
     let job = ctx.job;
     let floor_name = &job.floors.get(floor.0)?.name;
+    // What drains into a basin already stays.
+    let away = |f: &&&Fixture| !matches!(f.into.as_ref().map(|t| &t.value), Some(Target::Basin(_)));
+    let low: Vec<&Fixture> = low.iter().filter(away).copied().collect();
+    let low = low.as_slice();
     let names: Vec<&str> = low.iter().map(|f| f.name.as_str()).collect();
     let names = names.join(", ");
     // One that stands there already takes them too.

@@ -8,6 +8,7 @@ use crate::catalogue;
 use crate::diagnostics::Cure;
 use crate::job::edit::{Edit, fall_item, run_items};
 use crate::levels::FallFrom;
+use crate::network::PieceIx;
 use crate::units::{Fall, Length};
 
 /// The steepest fall, of all that is stated on the way, at which it fits.
@@ -35,6 +36,7 @@ pub(super) fn cures(s: &Subject<'_>) -> Vec<Cure> {
 
 /// A piece of a drain that states its fall.
 struct Piece {
+    section: &'static str,
     drain: String,
     fall: Fall,
     least: Fall,
@@ -50,39 +52,62 @@ impl Piece {
     }
 }
 
-fn piece(s: &Subject<'_>, ix: crate::network::PieceIx) -> Option<Piece> {
+fn piece(s: &Subject<'_>, ix: PieceIx) -> Option<Piece> {
     let level = s.ctx.solution.levels.pieces.get(&ix)?;
     if level.fall_from != FallFrom::Stated {
         return None;
     }
-    let drain = s.drain(ix)?;
+    let (section, owner) = match s.drain(ix) {
+        Some(drain) => ("drains", drain.name.clone()),
+        None => ("fixtures", fixture(s, ix)?),
+    };
     let size = s.ctx.solution.sizing.pieces.get(&ix)?.size;
     let (fall, run) = s.fall(ix)?;
     Some(Piece {
-        drain: drain.name.clone(),
+        section,
+        drain: owner,
         fall,
         least: s.ctx.book.least_fall(size).ok()?.value,
         run,
     })
 }
 
+/// The fixture whose arm a piece is, if it states the arm's fall.
+fn fixture(s: &Subject<'_>, ix: PieceIx) -> Option<String> {
+    let trap = s.ctx.net.traps.iter().find(|t| t.arm == Some(ix))?;
+    let fixture = s.ctx.job.fixtures.get(trap.fixture)?;
+    let stated = fixture.fall.is_some() && !fixture.existing;
+    stated.then(|| fixture.name.clone())
+}
+
 fn cure(s: &Subject<'_>, stated: &[Piece], cap: Fall) -> Option<Cure> {
-    let mut falls: BTreeMap<&str, Fall> = BTreeMap::new();
-    for p in stated {
+    let mut falls: BTreeMap<(&'static str, &str), Fall> = BTreeMap::new();
+    for p in stated
+        .iter()
+        .filter(|p| p.at(cap).ratio() < p.fall.ratio() - 1e-9)
+    {
         let to = p.at(cap);
         // A drain of several sizes states one fall: it is that of its steepest least.
-        let known = falls.entry(&p.drain).or_insert(to);
+        let known = falls.entry((p.section, &p.drain)).or_insert(to);
         *known = known.max(to);
     }
-    let changed: Vec<(&str, Fall)> = falls.into_iter().collect();
     let print = s.ctx.print;
-    let words: Vec<String> = changed
-        .iter()
-        .map(|(drain, fall)| format!("{drain} at {}", print.fall(*fall)))
-        .collect();
+    let mut words: Vec<String> = Vec::new();
     let mut edits = Vec::new();
-    for (drain, fall) in &changed {
-        edits.extend(written(s, drain, *fall)?);
+    for ((section, name), fall) in falls {
+        let of = if section == "fixtures" {
+            "the arm of "
+        } else {
+            ""
+        };
+        words.push(format!("{of}{name} at {}", print.fall(fall)));
+        match section {
+            "fixtures" => {
+                let value = format!("\"{}\"", print.fall_plain(fall));
+                edits.push(Edit::write(&[section, name, "fall"], value));
+            }
+            _ => edits.extend(written(s, name, fall)?),
+        }
     }
     (!edits.is_empty()).then(|| Cure {
         words: format!("lay {}", words.join(" and ")),

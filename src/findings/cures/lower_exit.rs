@@ -75,6 +75,9 @@ pub(super) fn path(exit: &Exit) -> (Vec<&str>, &str) {
 
 /// How far the sewer outside lets the exit down, where that is not far enough.
 pub(super) fn limit(s: &Subject<'_>) -> Option<String> {
+    if matches!(s.root, Some(Root::Exit(_))) && !s.too_low() && !s.is_new() {
+        return Some("what is there already leads to the exit: it is not lowered".to_owned());
+    }
     let exit = exit(s)?;
     let old = exit.invert.as_ref()?.value;
     let sewer = outside(s, exit)?;

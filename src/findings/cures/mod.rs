@@ -71,8 +71,21 @@ fn footings(ctx: &Context<'_>, trials: &mut Trials<'_>, findings: &mut [Diagnost
         };
         let all = past_footing::cures(ctx, pass).into_iter();
         // Both ways out stay in its help, whether the exit can be moved or not.
-        let works = all.filter(|c| trials.removes(c, code, name) == Outcome::Works);
-        finding.cures.extend(works);
+        for cure in all {
+            match trials.removes(&cure, code, name) {
+                Outcome::Works => finding.cures.push(cure),
+                Outcome::Brings(errors) => {
+                    let brings = told(&cure, &errors);
+                    finding.note = finding.note.take().or(brings);
+                }
+                Outcome::Fails => {
+                    let why = format!("to {} takes the room of other drains", cure.words);
+                    finding.note = finding.note.take().or(Some(why));
+                }
+            }
+        }
+        let limit = past_footing::limit(ctx, pass);
+        finding.note = limit.or(finding.note.take());
     }
 }
 

@@ -25,6 +25,14 @@ pub(super) fn cures(ctx: &Context<'_>, pass: &FootingPass) -> Vec<Cure> {
     all
 }
 
+/// What keeps the exit from going low enough to pass under.
+pub(super) fn limit(ctx: &Context<'_>, pass: &FootingPass) -> Option<String> {
+    let (pipe, piece, bottom) = (pass.pipe?, pass.piece?, pass.bottom?);
+    let mut subject = at(ctx, piece);
+    subject.short = pipe.high - bottom;
+    lower_exit::limit(&subject)
+}
+
 /// A subject that only says where the level of a drain comes from.
 fn at<'a>(ctx: &'a Context<'a>, piece: PieceIx) -> Subject<'a> {
     // Of the bound nothing is asked but that it is over the pipe.

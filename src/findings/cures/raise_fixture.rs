@@ -21,7 +21,8 @@ fn cure(s: &Subject<'_>) -> Option<Cure> {
     let fixture = ctx.fixture(trap)?;
     let kind = catalogue::kind(&fixture.kind.value)?;
     let old = fixture.outlet.unwrap_or(kind.default_outlet.height);
-    let new = up(old + s.short, s.fine());
+    // By no more than is wanting: what it stated of its outlet has to agree with the levels.
+    let new = up(old - s.room.spare, s.fine());
     let by = print.short(new - old);
     let name = &fixture.name;
     let words = match kind.outlet {
