@@ -6,12 +6,13 @@ use super::joins::joined;
 use super::legs::length;
 use super::lying::{Leg, Lying};
 use super::model::{Bound, Highest, Limit};
+use super::walk::rise as rise_of;
 use crate::catalogue;
 use crate::codebook::Book;
 use crate::job::Job;
 use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, Table, TrapIx};
 use crate::sizing::Sizing;
-use crate::units::{Fall, Length};
+use crate::units::Length;
 
 /// By waste piece, at its two ends; `ordered` are the waste pieces from the traps down.
 ///
@@ -49,7 +50,29 @@ pub fn highest(
                 leg,
             })
         };
+        let fall = match is_vertical(net, piece) {
+            true => None,
+            false => falls.at(job, net, book, piece, size.size).ok(),
+        };
+        let fall = fall.map(|f| f.0);
+        // What lies over each level leg, at both its ends, as far up as lengths are known.
+        let mut over: Vec<(Limit, Length)> = Vec::new();
+        let mut level = Some(Length::ZERO);
+        for (i, leg) in p.legs.iter().enumerate() {
+            let end = level.and_then(|l| Some(l + rise_of(leg, leg.length?, fall)?));
+            if let Some(limit) = own(i) {
+                over.extend([level, end].into_iter().flatten().map(|l| (limit, l)));
+            }
+            level = end;
+        }
+        let whole = level;
         let mut up: Vec<Limit> = own(p.legs.len().saturating_sub(1)).into_iter().collect();
+        if let Some(whole) = whole {
+            up.extend(over.iter().map(|(limit, at)| Limit {
+                invert: limit.invert + (whole - *at),
+                bound: limit.bound,
+            }));
+        }
         let mut known = true;
         let from = net.from(piece);
         if let Some(trap) = from.and_then(|j| trap_at(net, j)) {
@@ -69,16 +92,16 @@ pub fn highest(
             }));
         }
         let up = least(up);
-        let fall = match is_vertical(net, piece) {
-            true => None,
-            false => falls.at(job, net, book, piece, size.size).ok(),
-        };
         let rise = match (is_vertical(net, piece), length(p)) {
             // A drop that nobody measured is as long as it has to be.
             (true, None) => Some(Length::ZERO),
-            _ => rise(net, piece, fall.map(|f| f.0)),
+            _ => whole,
         };
-        let mut down: Vec<Limit> = own(0).into_iter().collect();
+        let down = over.iter().map(|(limit, at)| Limit {
+            invert: limit.invert - *at,
+            bound: limit.bound,
+        });
+        let mut down: Vec<Limit> = down.collect();
         if let (Some(up), Some(rise)) = (up, rise) {
             down.push(Limit {
                 invert: up.invert - rise,
@@ -95,12 +118,6 @@ pub fn highest(
         );
     }
     table
-}
-
-/// How much higher a piece's upper end lies than its lower one, if its legs' lengths are known.
-fn rise(net: &Network, piece: PieceIx, fall: Option<Fall>) -> Option<Length> {
-    let p = net.graph.edge_weight(piece)?;
-    super::walk::climb(p, Some(Length::ZERO), fall)
 }
 
 /// The trap at a joint.

@@ -68,16 +68,31 @@ impl<'a> Look<'a> {
     /// How far a piece rises; a drop that nobody measured is as long as it has to be.
     pub fn rise(&self, piece: PieceIx) -> Option<Length> {
         let legs = &self.of.net.graph[piece].legs;
-        let fall = self.of.solution.levels.pieces[&piece].fall;
         if legs.iter().all(upright) && legs.iter().any(|l| l.length.is_none()) {
             return Some(Length::ZERO);
         }
-        let of_leg = |leg: &NetLeg| match leg.heading {
+        legs.iter().map(|leg| self.rise_of(piece, leg)).sum()
+    }
+    fn rise_of(&self, piece: PieceIx, leg: &NetLeg) -> Option<Length> {
+        let fall = self.of.solution.levels.pieces[&piece].fall;
+        match leg.heading {
             Some(Heading::Down) => Some(-leg.length?),
             _ if upright(leg) => leg.length,
             _ => Some(fall?.over(leg.length?)),
-        };
-        legs.iter().map(of_leg).sum()
+        }
+    }
+    /// What lies right over each level leg, and how high its ends are over the piece's lower end.
+    fn within(&self, piece: PieceIx) -> Vec<(Length, Length)> {
+        let mut all = Vec::new();
+        let mut level = Some(Length::ZERO);
+        for leg in &self.of.net.graph[piece].legs {
+            let end = level.and_then(|l| Some(l + self.rise_of(piece, leg)?));
+            if let Some(limit) = self.over_leg(piece, leg) {
+                all.extend([level, end].into_iter().flatten().map(|at| (limit, at)));
+            }
+            level = end;
+        }
+        all
     }
 
     /// How far the invert of a piece lies above that of the one it flows into.
@@ -149,7 +164,10 @@ impl<'a> Look<'a> {
 
     /// The highest invert that what lies right over an end allows.
     fn over(&self, piece: PieceIx, end: End) -> Option<Length> {
-        let leg = self.leg(piece, end).filter(|l| !upright(l))?;
+        self.over_leg(piece, self.leg(piece, end)?)
+    }
+    fn over_leg(&self, piece: PieceIx, leg: &NetLeg) -> Option<Length> {
+        (!upright(leg)).then_some(())?;
         let (lies, floor) = self.lies(piece, leg)?;
         let deck = floor.level - floor.deck.unwrap_or_default();
         let above = match lies {
@@ -189,11 +207,16 @@ impl<'a> Look<'a> {
             if self.rise(piece).is_none() {
                 open.extend(std::iter::successors(Some(piece), |p| self.below(*p)));
             }
-            let starts = [
+            let mut starts = vec![
                 (End::Up, self.over(piece, End::Up)),
                 (End::Up, self.outlet(piece)),
-                (End::Down, self.over(piece, End::Down)),
             ];
+            let legs = &self.of.net.graph[piece].legs;
+            let whole: Option<Length> = legs.iter().map(|l| self.rise_of(piece, l)).sum();
+            for (limit, at) in self.within(piece) {
+                starts.push((End::Down, Some(limit - at)));
+                starts.extend(whole.map(|whole| (End::Up, Some(limit + (whole - at)))));
+            }
             for (end, limit) in starts {
                 if let Some(limit) = limit {
                     self.carry(&mut highest, (piece, end), limit);
