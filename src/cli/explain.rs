@@ -8,7 +8,9 @@ use crate::job::nearest;
 
 pub(super) fn explain(a: &ExplainArgs) -> End {
     let Some(said) = &a.code else {
-        let each = RULES.iter().map(|r| {
+        let mut rules: Vec<&Rule> = RULES.iter().collect();
+        rules.sort_by_key(|r| r.meta.code);
+        let each = rules.into_iter().map(|r| {
             let word = r.meta.severity.word();
             format!("{}  {word:<7}  {}\n", r.meta.code, r.meta.name)
         });

@@ -308,7 +308,7 @@ fn one_cell_can_be_amended() {
         .expect("the branch row");
     let changed = row.trim().trim_end_matches(',').replace("[20,", "[18,");
     let text = format!(
-        "[book]\namends = \"ipc-2021\"\nid = \"t\"\n[branches_and_stacks]\nsection = \"T 1\"\nrows = [{changed}]\n"
+        "[book]\namends = \"ipc-2021\"\nid = \"t\"\ntitle = \"T\"\n[branches_and_stacks]\nsection = \"T 1\"\nrows = [{changed}]\n"
     );
     let town = load::read("t.toml", &text).expect("it reads");
     let found = town.branch(size(3.0)).expect("in the table");

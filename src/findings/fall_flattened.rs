@@ -7,7 +7,8 @@
 //!
 //! Example: `fall = { "3" = "1/4" }` under `[job]`, and a main of 40 ft that has 8 in of room.
 //!
-//! To do: nothing, if the flatter fall will do; else a lower exit, or a shorter run.
+//! To do: nothing, if the flatter fall will do; else a lower exit, or, for a branch that hangs on its
+//! stack, a shorter run.
 //!
 //! Section: none; the book's least fall is kept.
 

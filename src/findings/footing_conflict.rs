@@ -2,7 +2,8 @@
 //!
 //! Checks that the drain passes clear of the footing at each exit and of each footing under
 //! `[footings]`: under its bottom, or over its top through the wall that stands on it. Says nothing
-//! where a level is missing; the note on the sheet says what.
+//! where a level is missing; the note on the sheet says what. A top that is stated below its bottom
+//! is told too.
 //!
 //! Why: a footing with a pipe in it carries less, and a pipe with a footing on it breaks when the
 //! house settles. Nobody may cut a footing without its engineer.

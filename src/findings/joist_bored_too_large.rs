@@ -3,8 +3,8 @@
 //! Checks each drain that goes across sawn joists: that the hole for its outside is no larger than
 //! may be bored, and leaves enough wood over it and under it where the pipe's level is known. A drain
 //! that gets no farther across than the joists stand apart lies in its bay. Says nothing where the
-//! job does not state which way the joists run, of existing drains, and of clearance round the
-//! pipe, which the hole needs besides.
+//! job does not state which way the joists run, of existing drains, of the offsets of stacks, and of
+//! clearance round the pipe, which the hole needs besides.
 //!
 //! Why: a joist with too large a hole, or one too near to its edge, no longer carries its floor.
 //!
@@ -13,7 +13,7 @@
 //!
 //! To do: run it along the joists, hang it below them, or frame an opening out with headers.
 //!
-//! Section: R502.8.1; IBC 2308.4.2.4.
+//! Section: IRC R502.8.1; IBC 2308.4.2.4.
 
 use super::context::{Context, Meta, Worst};
 use super::joist_crossings::{Crossing, crossings};

@@ -10,7 +10,7 @@
 //!
 //! To do: look the holes up in the maker's table, or run the drain along the joists or below them.
 //!
-//! Section: R502.8.2.
+//! Section: IRC R502.8.2.
 
 use std::collections::BTreeMap;
 

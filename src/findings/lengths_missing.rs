@@ -6,7 +6,8 @@
 //!
 //! Example: `bath2 = { into = "S1" }` without a `run`.
 //!
-//! To do: state `run`, `station` and `arm` where an invert matters; leave the rest.
+//! To do: state `run`, `station` and `arm` where an invert matters, and the exit's `invert`; leave the
+//! rest.
 //!
 //! Section: none.
 

@@ -9,7 +9,10 @@
 //! Example: a bathtub 14 ft out on a branch with `invert = "-9in"` at its stack: at 1/4 in per foot
 //! the branch has risen past the tub's trap.
 //!
-//! To do: lower the drain where it begins, lay it flatter, shorten it, or raise the fixture.
+//! To do: one of the cures that stand beside the finding. Each was written into the job and worked
+//! through: flatter falls, a shorter rise, a lower exit or inlet, a branch that meets its stack
+//! elsewhere, a shorter run, a larger pipe where it may fall less, a raised fixture, an ejector. They
+//! leave the `spare` that the job keeps. Falls that it only prefers have been laid flatter before.
 //!
 //! Section: none; geometry, and roughing figures that are common practice where the job states none.
 

@@ -1,6 +1,7 @@
 //! D105 slope-below-minimum
 //!
-//! Checks every stated fall against the least that the book gives for the size of the drain.
+//! Checks every stated fall against the least that the book gives for the size of the drain, and
+//! that of the sewer outside, which follows from its two ends.
 //!
 //! Why: too flat a drain does not scour itself and fills with what it carries.
 //!

@@ -12,51 +12,93 @@ use crate::units::{Heading, Length};
 /// Legs that go across joists, by piece and number, each with the floor whose joists they are.
 pub type Across = BTreeMap<(PieceIx, usize), FloorIx>;
 
-/// A straight stretch of a run between the joists of one floor.
+/// A stretch of a run between the joists of one floor.
 struct Stretch {
-    heading: Heading,
     floor: FloorIx,
-    /// What of its length is known.
-    length: Length,
+    /// How far it has come across the joists, and between which two ends it has been.
+    at: Length,
+    least: Length,
+    most: Length,
+    /// Its legs that come any farther across.
     legs: Vec<(PieceIx, usize)>,
+}
+
+impl Stretch {
+    fn new(floor: FloorIx) -> Self {
+        Stretch {
+            floor,
+            at: Length::ZERO,
+            least: Length::ZERO,
+            most: Length::ZERO,
+            legs: Vec::new(),
+        }
+    }
+    fn width(&self) -> Length {
+        self.most - self.least
+    }
 }
 
 /// Every leg across joists.
 ///
-/// A stretch of one heading may lie in a bay if it gets no farther across the joists than they
-/// stand apart; what is longer crosses one. Where the spacing is not stated the widest usual one
-/// stands for it. A heading or a direction of joists that nobody states crosses nothing.
+/// A stretch may lie in a bay if it gets no farther across the joists than they stand apart, whatever
+/// its turns; of what gets farther every leg that is not along them crosses one. Where the spacing is
+/// not stated the widest usual one stands for it. A heading or a direction of joists that nobody
+/// states crosses nothing.
 pub fn across(job: &Job, net: &Network) -> Across {
-    let arms = arms(job, net);
     let mut found = Across::new();
+    for stretch in stretches(job, net) {
+        let floor = job.floors.get(stretch.floor.0);
+        let spacing = floor.and_then(spacing);
+        let width = stretch.width();
+        if spacing.is_some_and(|s| width > s && !width.same(s)) {
+            found.extend(stretch.legs.into_iter().map(|leg| (leg, stretch.floor)));
+        }
+    }
+    found
+}
+
+fn stretches(job: &Job, net: &Network) -> Vec<Stretch> {
+    let arms = arms(job, net);
+    let mut all: Vec<Stretch> = Vec::new();
     for run in &net.runs {
-        let mut open: Option<Stretch> = None;
+        let mut goes_on = false;
         for &piece in &run.pieces {
             for (i, leg) in net.graph[piece].legs.iter().enumerate() {
-                let floor = between(job, net, (piece, i), leg, &arms);
-                let here = leg.heading.zip(floor);
-                let goes_on = match (&open, here) {
-                    (Some(s), Some(here)) => (s.heading, s.floor) == here,
-                    _ => false,
+                let here = between(job, net, (piece, i), leg, &arms).zip(leg.heading);
+                let Some((floor, heading)) = here else {
+                    goes_on = false;
+                    continue;
                 };
-                if !goes_on {
-                    close(job, open.take(), &mut found);
-                    open = here.map(|(heading, floor)| Stretch {
-                        heading,
-                        floor,
-                        length: Length::ZERO,
-                        legs: Vec::new(),
-                    });
+                if !goes_on || all.last().is_none_or(|s| s.floor != floor) {
+                    all.push(Stretch::new(floor));
                 }
-                if let Some(stretch) = &mut open {
-                    stretch.length += leg.length.unwrap_or_default();
-                    stretch.legs.push((piece, i));
+                goes_on = true;
+                let by = job.floors.get(floor.0).and_then(|f| sideways(f, heading));
+                if let (Some(stretch), Some(by)) = (all.last_mut(), by) {
+                    stretch.at += leg.length.unwrap_or_default() * by;
+                    stretch.least = stretch.least.min(stretch.at);
+                    stretch.most = stretch.most.max(stretch.at);
+                    if by.abs() > 1e-9 {
+                        stretch.legs.push((piece, i));
+                    }
                 }
             }
         }
-        close(job, open, &mut found);
     }
-    found
+    all
+}
+
+/// How far a length of this heading comes across the joists of a floor, to one side or the other.
+fn sideways(floor: &Floor, heading: Heading) -> Option<f64> {
+    let ((e, n), (je, jn)) = (heading.east_north(), floor.joists_run?.east_north());
+    Some(e * jn - n * je)
+}
+
+/// How far the joists of a floor stand apart.
+fn spacing(floor: &Floor) -> Option<Length> {
+    floor
+        .spacing
+        .or_else(|| catalogue::widest_spacing().map(|d| d.value))
 }
 
 /// How much farther the upper end of a piece can go as it heads before it meets a joist; none where
@@ -70,21 +112,12 @@ pub fn bay_left(job: &Job, net: &Network, piece: PieceIx) -> Option<(Length, Flo
         return None;
     }
     let f = job.floors.get(floor.0)?;
-    let (run, spacing) = (
-        f.joists_run?,
-        f.spacing.or(catalogue::widest_spacing().map(|d| d.value))?,
-    );
-    let ((e, n), (je, jn)) = (heading.east_north(), run.east_north());
-    let sideways = (e * jn - n * je).abs();
-    (sideways > 1e-9).then_some(())?;
-    // The straight stretch of the run that ends there.
-    let pieces = &net.runs.get(last.run.0)?.pieces;
-    let end = pieces.iter().position(|p| *p == piece)?;
-    let legs = pieces.get(..=end)?.iter().flat_map(|p| &net.graph[*p].legs);
-    let legs: Vec<&NetLeg> = legs.collect();
-    let same = legs.iter().rev().take_while(|l| l.heading == Some(heading));
-    let length: Length = same.map(|l| l.length).sum::<Option<Length>>()?;
-    Some(((spacing / sideways - length).max(Length::ZERO), floor))
+    let by = sideways(f, heading)?.abs();
+    (by > 1e-9).then_some(())?;
+    // The stretch of the run that ends there; it may use up the bay on the other side first.
+    let own = |s: &Stretch| s.legs.last() == Some(&(piece, at));
+    let width = stretches(job, net).iter().find(|s| own(s))?.width();
+    Some((((spacing(f)? - width) / by).max(Length::ZERO), floor))
 }
 
 /// The floor between whose joists a leg lies, if it does and lies level.
@@ -103,27 +136,6 @@ fn between(
         Some(_) => None,
         None => arms.get(&piece).copied(),
     }
-}
-
-fn close(job: &Job, stretch: Option<Stretch>, found: &mut Across) {
-    let Some(stretch) = stretch else { return };
-    let Some(floor) = job.floors.get(stretch.floor.0) else {
-        return;
-    };
-    if crosses(floor, stretch.heading, stretch.length) {
-        found.extend(stretch.legs.into_iter().map(|leg| (leg, stretch.floor)));
-    }
-}
-
-/// Whether so long a pipe of this heading leaves its bay.
-fn crosses(floor: &Floor, heading: Heading, length: Length) -> bool {
-    let widest = || catalogue::widest_spacing().map(|d| d.value);
-    let (Some(run), Some(spacing)) = (floor.joists_run, floor.spacing.or_else(widest)) else {
-        return false;
-    };
-    let ((e, n), (je, jn)) = (heading.east_north(), run.east_north());
-    let sideways = length * (e * jn - n * je).abs();
-    sideways > spacing && !sideways.same(spacing)
 }
 
 /// Trap arms that lie between joists: below the floor, and flowing into a drain that lies so.

@@ -4,6 +4,7 @@
 use super::falls::leg_is_vertical;
 use super::lying::{Leg, Lying};
 use super::model::{Highest, PieceLevels, Room, Rooms};
+use super::walk::rise;
 use crate::codebook::Book;
 use crate::job::Job;
 use crate::network::{Network, PieceIx, Table};
@@ -57,6 +58,7 @@ pub fn rooms(
             (Some(a), Some(b)) if b.spare < a.spare => Some(b),
             (a, b) => a.or(b),
         };
+        let fall = level.fall;
         let down = level.invert_down;
         let up = level.invert_up;
         rooms.insert(
@@ -64,10 +66,18 @@ pub fn rooms(
             Rooms {
                 down: down.and_then(|i| least(above(i, high.down), below(i, 0))),
                 up: up.and_then(|i| least(above(i, high.up), below(i, last))),
-                below: least(
-                    down.and_then(|i| below(i, 0)),
-                    up.and_then(|i| below(i, last)),
-                ),
+                below: down.and_then(|down| {
+                    // Also where a leg ends within the piece.
+                    let mut level = Some(down);
+                    let mut all: Vec<Room> = Vec::new();
+                    for (i, leg) in p.legs.iter().enumerate() {
+                        let end = level.and_then(|l| Some(l + rise(leg, leg.length?, fall)?));
+                        let ends = [level, end].into_iter().flatten();
+                        all.extend(ends.filter_map(|at| below(at, i)));
+                        level = end;
+                    }
+                    all.into_iter().min_by(|a, b| a.spare.total_cmp(&b.spare))
+                }),
             },
         );
     }

@@ -3,7 +3,7 @@
 use super::{Laid, Reach, Work};
 use crate::catalogue;
 use crate::job::FloorIx;
-use crate::levels::{Bound, bay_left};
+use crate::levels::{Bores, Bound, bay_left, holes};
 use crate::network::{JointIx, PieceIx, RunIx, RunKind};
 use crate::units::Length;
 
@@ -92,6 +92,14 @@ fn push(work: &Work<'_>, last: PieceIx) -> Push {
     }
     let bay = bay_left(work.job, work.net, last);
     let bay = bay.filter(|(by, _)| depth.is_none_or(|(deep, _)| *by < deep));
+    // Where the hole may be bored the joist stops nothing.
+    let size = work.solution.sizing.pieces.get(&last).map(|s| s.size);
+    let outside = size.and_then(|z| Bores::new(work.job, work.net).outside(last, z));
+    let bored = |floor| {
+        let holes = holes(work.job, work.book, floor);
+        holes.zip(outside).is_some_and(|(h, o)| h.take(o))
+    };
+    let bay = bay.filter(|(_, floor)| !bored(*floor));
     let spacing = work.book.cleanouts().spacing.value;
     let rod = (spacing - since_cleanout(work, last)).max(Length::ZERO);
     if let Some((by, floor)) = bay.filter(|(by, _)| *by <= rod) {

@@ -122,8 +122,12 @@ fn a_straight_stretch_is_one_however_it_is_cut() {
     assert!(crosses(
         r#"size = 3, run = ["north 1'", "north 1'", "north 1'"]"#
     ));
-    assert!(!crosses(
+    // Two steps to one side go as far across as one of both; a step back does not.
+    assert!(crosses(
         r#"size = 3, run = ["north 1'", "east 1'", "north 1'"]"#
+    ));
+    assert!(!crosses(
+        r#"size = 3, run = ["north 1'", "east 1'", "south 1'"]"#
     ));
 }
 
