@@ -29,6 +29,7 @@ pub mod joist_bored_too_large;
 mod joist_crossings;
 pub mod joist_holes_by_the_maker;
 pub mod lengths_missing;
+pub mod method_not_in_book;
 pub mod needless_backwater;
 pub mod no_room;
 pub mod no_vent_outdoors;
@@ -136,6 +137,7 @@ pub const RULES: &[Rule] = &[
     rule!(no_vent_outdoors),
     rule!(vent_flat_below_rim),
     rule!(vent_joins_below_waste),
+    rule!(method_not_in_book),
     rule!(unused_waiver),
     rule!(waiver_without_reason),
 ];

@@ -68,12 +68,13 @@ fn lifted(
     let flow = ctx.book.ejector_flow(size)?.ok()?;
     let (basin, vent) = (free(ctx, "EJ", nth), free(ctx, "EV", nth));
     let gpm = number(flow.value.gpm(), 1, false);
-    let drain = building_drain(ctx, trap);
-    let station = drain.and_then(|d| station(ctx, d, nth));
+    // A sketch without a building drain has nothing that a pump could lift into.
+    let drain = building_drain(ctx, trap)?;
+    let station = station(ctx, drain, nth);
     let at = station.map_or(String::new(), |s| {
         format!(", station = \"{}\"", length_words(s, job.units))
     });
-    let into = drain.map_or("exit", |d| d.name.as_str());
+    let into = &drain.name;
     let size_words = match job.units {
         UnitSystem::Feet => number(size.inches(), 2, false),
         UnitSystem::Metric => size.dn().to_string(),
@@ -89,10 +90,9 @@ fn lifted(
         ),
     ];
     edits.extend(moved(ctx, low, &basin));
-    let to = match (drain, station) {
-        (None, _) => "the building drain".to_owned(),
-        (Some(d), None) => d.name.clone(),
-        (Some(d), Some(s)) => format!("{} at station {}", d.name, ctx.print.length(s)),
+    let to = match station {
+        None => into.clone(),
+        Some(s) => format!("{into} at station {}", ctx.print.length(s)),
     };
     let words = format!(
         "let {names} drain into an ejector basin {basin} of floor {floor_name}; its pump, {gpm} gpm or \
