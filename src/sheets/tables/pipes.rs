@@ -35,12 +35,14 @@ pub fn pipes(set: &Inputs<'_>, say: &Say) -> Table {
         ..Table::default()
     };
     if !say.data() {
-        table.foot.push(
-            "Code min.: smallest size that the tables allow, at the fall preferred for that size. Max \
-             DFU: what the size drawn may carry at the fall drawn. The lower invert of a stack is \
-             that of the drain it stands on."
-                .into(),
-        );
+        let mut foot =
+            "Code min.: smallest size that the tables allow, at the fall preferred for that \
+                        size. Max DFU: what the size drawn may carry at the fall drawn."
+                .to_owned();
+        if set.net.runs.iter().any(|r| r.kind == RunKind::Stack) {
+            foot += " The lower invert of a stack is that of the drain it stands on.";
+        }
+        table.foot.push(foot);
         // The run is the id's first part, the system is drawn, the section names the table.
         for row in table.rows.iter_mut().chain([&mut table.head]) {
             if row.len() == 13 {
