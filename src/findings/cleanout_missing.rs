@@ -11,7 +11,8 @@
 //!
 //! To do: add one under `[cleanouts]`: `CO-1 = { on = "main", station = "1'" }`.
 //!
-//! Section: IPC 708.1, IRC P3005.2.
+//! Section: IPC 708.1, IRC P3005.2; UPC 707.4, where turns are added up from one cleanout to the
+//! next.
 
 use super::cleanout_ways::{has_cleanout, is_level_drain, opens_within, turns};
 use super::context::{Context, Meta, Worst};
@@ -70,6 +71,9 @@ fn at_exits(ctx: &Context<'_>) -> Vec<Diagnostic> {
 
 fn at_turns(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let rules = ctx.book.cleanouts();
+    if rules.turns_added {
+        return turns_added(ctx);
+    }
     let mut worst = Worst::new();
     for ix in ctx.net.graph.edge_indices() {
         let Some(piece) = ctx.net.graph.edge_weight(ix) else {
@@ -109,6 +113,54 @@ fn at_turns(ctx: &Context<'_>) -> Vec<Diagnostic> {
         }
     }
     worst.into_findings()
+}
+
+/// Turns of one drain that add up to more than the book lets be between two cleanouts.
+fn turns_added(ctx: &Context<'_>) -> Vec<Diagnostic> {
+    let rules = ctx.book.cleanouts();
+    let mut found = Vec::new();
+    for run in &ctx.net.runs {
+        let mut sum = 0.0;
+        let mut most: f64 = 0.0;
+        for &ix in &run.pieces {
+            let Some(piece) = ctx.net.graph.edge_weight(ix) else {
+                continue;
+            };
+            if !is_level_drain(ctx, piece) {
+                sum = 0.0;
+                continue;
+            }
+            if ctx.net.to(ix).is_some_and(|j| has_cleanout(ctx, j)) {
+                sum = 0.0;
+            }
+            for turn in turns(ctx, ix, piece) {
+                let own = turn.at.and_then(|j| ctx.net.downstream(j));
+                let own = own.and_then(|p| ctx.net.graph.edge_weight(p));
+                let in_run = own.is_none_or(|p| p.run == piece.run);
+                if in_run && !turn.at.is_some_and(|j| has_cleanout(ctx, j)) {
+                    sum += turn.degrees;
+                }
+                most = most.max(sum);
+            }
+        }
+        if most <= rules.turn_degrees.value + 1e-9 {
+            continue;
+        }
+        found.push(Diagnostic {
+            help: Some("set a cleanout at the turn that goes past that".to_owned()),
+            section: Some(rules.turn_degrees.section.clone()),
+            ..META.finding(
+                &run.id,
+                run.span.clone(),
+                format!(
+                    "the turns of {} add up to {most} degrees between its cleanouts, and no \
+                     more than {} degrees may",
+                    run.id, rules.turn_degrees.value
+                ),
+            )
+        });
+    }
+    found
 }
 
 fn at_bases(ctx: &Context<'_>) -> Vec<Diagnostic> {

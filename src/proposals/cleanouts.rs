@@ -109,8 +109,21 @@ fn along(job: &Job, draft: &mut Draft, run: usize, rules: &CleanoutRules, notes:
         });
     }
     // A rod goes downstream, so a cleanout serves the turns below it.
-    let (turns, reach) = (turns(own, rules.turn_degrees.value), rules.turn_reach.value);
+    let reach = rules.turn_reach.value;
     let near = Length::from_mm(1.0);
+    if rules.turns_added {
+        for turn in added_up(&turns(own, 0.0), rules.turn_degrees.value, &there) {
+            let reason = turn_reason(rules);
+            there.push(place(job, draft, run, (turn, total), reason, notes));
+        }
+    }
+    let own = &draft.runs[run];
+    let turns: Vec<Length> = match rules.turns_added {
+        true => Vec::new(),
+        false => (turns(own, rules.turn_degrees.value).into_iter())
+            .map(|t| t.0)
+            .collect(),
+    };
     for &turn in turns.iter().rev() {
         let served = there.iter().any(|&c| c + near >= turn && c - turn <= reach);
         if served {
@@ -155,7 +168,35 @@ fn along(job: &Job, draft: &mut Draft, run: usize, rules: &CleanoutRules, notes:
     }
 }
 
+/// Stations, from the lower end up, of the turns with which those since the last cleanout add up
+/// to more than so many degrees.
+fn added_up(turns: &[(Length, f64)], most: f64, there: &[Length]) -> Vec<Length> {
+    let near = Length::from_mm(1.0);
+    let (mut sum, mut from) = (0.0, Length::ZERO);
+    let mut found = Vec::new();
+    for &(turn, degrees) in turns {
+        if there.iter().any(|&c| c + near > from && c <= turn + near) {
+            sum = 0.0;
+        }
+        let at_it = there.iter().any(|&c| (c - turn).mm().abs() <= 1.0);
+        sum = if at_it { 0.0 } else { sum + degrees };
+        if sum > most + 1e-9 {
+            found.push(turn);
+            sum = 0.0;
+        }
+        from = turn;
+    }
+    found
+}
+
 fn turn_reason(rules: &CleanoutRules) -> String {
+    if rules.turns_added {
+        return format!(
+            "turns that add up to over {} degrees ({})",
+            crate::units::number(rules.turn_degrees.value, 0, false),
+            rules.turn_degrees.section
+        );
+    }
     format!(
         "a turn over {} degrees; one serves all within {} ft ({})",
         crate::units::number(rules.turn_degrees.value, 0, false),
@@ -320,8 +361,8 @@ fn total(run: &DraftRun) -> Option<Length> {
     run.legs.iter().map(|l| l.length).sum()
 }
 
-/// Stations of the level turns over so many degrees within a run.
-fn turns(run: &DraftRun, degrees: f64) -> Vec<Length> {
+/// Stations of the level turns over so many degrees within a run, with their degrees.
+fn turns(run: &DraftRun, degrees: f64) -> Vec<(Length, f64)> {
     let mut at = Length::ZERO;
     let mut found = Vec::new();
     for pair in run.legs.windows(2) {
@@ -338,7 +379,7 @@ fn turns(run: &DraftRun, degrees: f64) -> Vec<Length> {
             _ => 0.0,
         };
         if turn > degrees + 1e-9 {
-            found.push(at);
+            found.push((at, turn));
         }
     }
     found

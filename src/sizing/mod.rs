@@ -2,7 +2,7 @@
 //! Promises: every pipe has its code size, its chosen size, load, capacity and working, or the
 //! reason why it has none.
 
-mod building_vent;
+pub mod building_vent;
 mod check;
 pub mod class;
 pub mod groups;
