@@ -318,6 +318,7 @@ pub fn cleanouts(check: &mut Checker, raw: &Raw) -> Option<(CleanoutRules, Table
     let clearance_larger = f.length("clearance of larger");
     let stack_sizes_less = f.count("stack cleanout smaller by");
     let trap_serves_sizes_more = f.count("trap serves pipe larger by");
+    let upper_end = f.may_length("upper end of drains from");
     let base_of_stack = f.yes("base of each stack");
     let island_vent = f.may_yes("island vent");
     let info = f.done();
@@ -335,6 +336,7 @@ pub fn cleanouts(check: &mut Checker, raw: &Raw) -> Option<(CleanoutRules, Table
         clearance_larger,
         stack_sizes_less,
         trap_serves_sizes_more,
+        upper_end,
         base_of_stack,
         island_vent,
     };

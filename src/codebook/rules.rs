@@ -179,6 +179,9 @@ pub struct CleanoutRules {
     pub stack_sizes_less: Found<u32>,
     /// How many sizes larger the pipe may be that a removable trap serves as cleanout.
     pub trap_serves_sizes_more: Found<u32>,
+    /// Building drains and branches of them from this length up need one at their upper end;
+    /// none: the book has no such rule.
+    pub upper_end: Option<Found<Length>>,
     /// Whether each stack needs one near its base.
     pub base_of_stack: Found<bool>,
     /// Whether the vent of an island fixture needs one, if the book says.

@@ -17,6 +17,7 @@
 use super::cleanout_ways::{has_cleanout, is_level_drain, opens_within, turns};
 use super::context::{Context, Meta, Worst};
 use crate::diagnostics::{Diagnostic, Severity};
+use crate::levels::length;
 use crate::network::{RunIx, RunKind, State};
 use crate::units::Length;
 
@@ -28,6 +29,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let mut found = at_exits(ctx);
     found.extend(at_turns(ctx));
     found.extend(at_bases(ctx));
+    found.extend(at_upper_ends(ctx));
     found
 }
 
@@ -185,6 +187,46 @@ fn at_bases(ctx: &Context<'_>) -> Vec<Diagnostic> {
                 &run.id,
                 run.span.clone(),
                 format!("no cleanout stands near the base of {}", run.id),
+            )
+        });
+    }
+    found
+}
+
+/// Building drains and branches of them with no cleanout where they begin.
+fn at_upper_ends(ctx: &Context<'_>) -> Vec<Diagnostic> {
+    let Some(rule) = &ctx.book.cleanouts().upper_end else {
+        return Vec::new();
+    };
+    let building = |kind| matches!(kind, RunKind::BuildingDrain | RunKind::BuildingBranch);
+    let mut found = Vec::new();
+    for run in &ctx.net.runs {
+        let top = run.pieces.last().and_then(|p| ctx.net.from(*p));
+        let Some(top) = top.filter(|_| building(run.kind) && run.state != State::Existing) else {
+            continue;
+        };
+        let pieces = run.pieces.iter();
+        let lengths = pieces.map(|p| length(ctx.net.graph.edge_weight(*p)?));
+        let Some(total) = lengths.sum::<Option<Length>>() else {
+            continue;
+        };
+        let long = total >= rule.value || total.same(rule.value);
+        let goes_on = match ctx.net.upstream(top).as_slice() {
+            [one] => (ctx.net.graph.edge_weight(*one))
+                .and_then(|p| ctx.kind(p))
+                .is_some_and(building),
+            _ => false,
+        };
+        if !long || goes_on || has_cleanout(ctx, top) {
+            continue;
+        }
+        found.push(Diagnostic {
+            help: Some("set one at its upper end".to_owned()),
+            section: Some(rule.section.clone()),
+            ..META.finding(
+                &run.id,
+                run.span.clone(),
+                format!("no cleanout stands at the upper end of {}", run.id),
             )
         });
     }

@@ -32,6 +32,7 @@ pub(crate) fn propose(job: &Job, draft: &mut Draft, notes: &mut Notes<'_>) {
             _ if matches!(own.root, Some(Root::Exit(_))) => junction(draft, run, &rules, notes),
             _ => {}
         }
+        upper_end(job, draft, run, &rules, notes);
         along(job, draft, run, &rules, notes);
     }
     for run in 0..draft.runs.len() {
@@ -90,6 +91,35 @@ fn junction(draft: &mut Draft, run: usize, rules: &CleanoutRules, notes: &mut No
     );
     notes.add(&id, "a two-way cleanout", reason);
     at_end(draft, run, CleanoutAt::Foot, CleanoutKind::TwoWay);
+}
+
+/// At the upper end of a building drain or a branch of one, unless another drain goes on there or
+/// it is known to be too short for that.
+fn upper_end(
+    job: &Job,
+    draft: &mut Draft,
+    run: usize,
+    rules: &CleanoutRules,
+    notes: &mut Notes<'_>,
+) {
+    let Some(rule) = &rules.upper_end else { return };
+    let own = &draft.runs[run];
+    let total = total(own);
+    let building = matches!(own.kind, RunKind::BuildingDrain | RunKind::BuildingBranch);
+    let near = Length::from_mm(1.0);
+    if !building || goes_on(draft, run).is_some() || total.is_some_and(|t| t + near < rule.value) {
+        return;
+    }
+    let there = own.entrants.iter().any(|e| {
+        matches!(e.who, Who::Cleanout(_))
+            && (e.station.zip(total)).is_some_and(|(s, total)| s + near >= total)
+    });
+    let at_head = |c: &DraftCleanout| c.run == run && c.at == CleanoutAt::Head;
+    if there || draft.cleanouts.iter().any(at_head) {
+        return;
+    }
+    let reason = format!("at the upper end of the drain ({})", rule.section);
+    self::at_head(job, draft, run, reason, notes);
 }
 
 /// Along one run whose legs are known: turns, and the greatest spacing.

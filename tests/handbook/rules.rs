@@ -50,6 +50,8 @@ fn rule(case: &mut Case) -> Given {
         "tie-in above rim, in" => inches(book.tie_in().value),
         "terminal above roof, in" => inches(terminal.above_roof.value),
         "terminal above roof against frost, in" => inches(terminal.above(true).value),
+        "cleanout at upper ends from, ft" => (cleanouts.upper_end.as_ref())
+            .map_or_else(not_listed, |f| Answer::Number(f.value.feet())),
         "cleanout turns added up" => Answer::Yes(cleanouts.turns_added),
         "closet vent, in" => (book.vent_rule().least_closet.as_ref())
             .map_or_else(not_listed, |f| Answer::Number(f.value.inches())),

@@ -8,7 +8,7 @@ use stackfall::diagnostics::Severity;
 use stackfall::network::{JointKind, RunKind, System, VentMethod};
 use stackfall::units::PipeSize;
 
-use crate::common::{Worked, sample_text, worked};
+use crate::common::{Completed, Worked, complete, sample_text, worked};
 use crate::small::size;
 
 fn under_upc(sample: &str) -> Worked {
@@ -137,34 +137,47 @@ fn a_level_3_in_drain_takes_three_closets() {
     assert!(!found(&job("irc-2021", ", size = 3")));
 }
 
-/// 707.4: turns are added up from one cleanout to the next. Three of 90 degrees: with the second
-/// they are past 135, and the third starts anew.
+fn one_drain(legs: &str) -> Completed {
+    let text = format!(
+        "[job]\ncode = \"upc-2021\"\n[floors]\nground = {{ level = \"0\", slab = \"4in\" }}\n\
+         [drains]\nmain = {{ into = \"exit\", run = [{legs}] }}\n[fixtures]\n\
+         WC-1 = {{ kind = \"water closet\", into = \"main\" }}\n"
+    );
+    complete("drain", &text).unwrap_or_else(|d| panic!("{d:#?}"))
+}
+
+/// 707.4: one near the sewer, one at the upper end of a drain of 5 ft or more, and turns are added
+/// up from one cleanout to the next. Three of 90 degrees: with the second they are past 135, and
+/// the third starts anew.
 #[test]
-fn turns_are_added_up_to_a_cleanout() {
-    let job = |legs: &str| {
-        let text = format!(
-            "[job]\ncode = \"upc-2021\"\n[floors]\nground = {{ level = \"0\", slab = \"4in\" }}\n\
-             [drains]\nmain = {{ into = \"exit\", run = [{legs}] }}\n[fixtures]\n\
-             WC-1 = {{ kind = \"water closet\", into = \"main\" }}\n"
-        );
-        let of = worked("turns", &text);
-        assert!(
-            !of.findings.open.iter().any(|d| d.code == "C101"),
-            "{:#?}",
-            of.findings.open
-        );
+fn cleanouts_at_upper_ends_and_where_turns_add_up() {
+    let count = |legs: &str| {
+        let of = one_drain(legs).worked();
+        let open = &of.findings.open;
+        assert!(!open.iter().any(|d| d.code == "C101"), "{open:#?}");
         of.net.cleanouts.len()
     };
-    assert_eq!(job("\"north 10'\", \"east 10'\""), 1);
-    assert_eq!(
-        job("\"north 10'\", \"northeast 10'\", \"east 10'\", \"northeast 10'\""),
-        1
-    );
-    assert_eq!(job("\"north 10'\", \"east 10'\", \"north 10'\""), 2);
-    assert_eq!(
-        job("\"north 10'\", \"east 10'\", \"north 10'\", \"east 10'\""),
-        2
-    );
+    assert_eq!(count("\"north 4'\""), 1);
+    assert_eq!(count("\"north 5'\""), 2);
+    assert_eq!(count("\"north 10'\", \"east 10'\""), 2);
+    let eighths = "\"north 10'\", \"northeast 10'\", \"east 10'\", \"northeast 10'\"";
+    assert_eq!(count(eighths), 2);
+    assert_eq!(count("\"north 10'\", \"east 10'\", \"north 10'\""), 3);
+    let three = "\"north 10'\", \"east 10'\", \"north 10'\", \"east 10'\"";
+    assert_eq!(count(three), 3);
+}
+
+/// What the proposals set is what the findings miss: taken away one by one, each is missed.
+#[test]
+fn a_cleanout_taken_away_is_missed() {
+    let three = "\"north 10'\", \"east 10'\", \"north 10'\", \"east 10'\"";
+    for gone in 0..3 {
+        let mut done = one_drain(three);
+        done.net.cleanouts.remove(gone);
+        let of = done.worked();
+        let missed = of.findings.open.iter().filter(|d| d.code == "C101").count();
+        assert!(missed > 0, "{gone}");
+    }
 }
 
 /// No drain is smaller by the code than the table says for its load and its lie, on any sample.

@@ -114,7 +114,7 @@ fn arms(say: &Say<'_>) -> Option<String> {
     };
     let exempt = match &rules.closet_arm {
         Some(own) => format!(
-            "; a water closet's at most {} from its flange ({})",
+            "; the arm of a water closet at most {} from its flange ({})",
             say.length(own.value),
             own.cite()
         ),
@@ -186,6 +186,12 @@ fn cleanouts(say: &Say<'_>) -> String {
         say.length(r.spacing.value),
         turns(say),
     );
+    if let Some(rule) = &r.upper_end {
+        words += &format!(
+            "; one at the upper end of each building drain and its branches ({})",
+            rule.cite()
+        );
+    }
     if r.base_of_stack.value {
         words += "; one near the base of each stack";
     }
