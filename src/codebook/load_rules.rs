@@ -412,13 +412,12 @@ pub fn test(check: &mut Checker, raw: &Raw) -> (TestRules, TableInfo) {
             held: f.minutes("air, held"),
             on_plastic: f.yes("air, on plastic pipe"),
         },
-        smoke: match f.may_length("smoke, column of water") {
-            Some(column) => Some(SmokeTest {
+        smoke: f
+            .may_length("smoke, column of water")
+            .map(|column| SmokeTest {
                 column,
                 held: f.minutes("smoke, held"),
             }),
-            None => None,
-        },
     };
     (rules, f.done())
 }
