@@ -19,6 +19,8 @@ mod reach;
 mod room;
 #[path = "sizing/small.rs"]
 mod small;
+#[path = "sizing/uniform.rs"]
+mod uniform;
 #[path = "sizing/vents.rs"]
 mod vents;
 #[path = "sizing/waste.rs"]

@@ -109,9 +109,18 @@ impl Book {
     pub fn stack(&self, size: PipeSize, intervals: u32) -> Looked<Load> {
         let fits = |r: &Role| match r {
             Role::Stack(to) => to.is_none_or(|to| intervals <= to),
+            Role::Vertical => true,
             _ => false,
         };
         self.by_role(size, fits)
+    }
+
+    /// Most load of an upright drain that is not a stack; none where the book has no figures of
+    /// its own for it, and it counts as the branch that it drains into.
+    pub fn upright(&self, size: PipeSize) -> Option<Looked<Load>> {
+        let column = self.branches_and_stacks.column(|r| *r == Role::Vertical)?;
+        let cell = self.branches_and_stacks.at(size, column);
+        Some(cell.map(|f| f.map(Load::from_dfu)))
     }
 
     /// Most load of one branch interval of a stack; none where the book has no such column. The
@@ -136,6 +145,20 @@ impl Book {
     /// Whether a water closet may drain into a pipe of this size.
     pub fn closets_allowed(&self, size: PipeSize) -> Found<bool> {
         self.closet_least.clone().map(|least| size >= least)
+    }
+
+    /// Most water closets on an upright or a level drain of this size; none where the book does
+    /// not count them there.
+    pub fn closets_most(&self, size: PipeSize, upright: bool) -> Option<Found<u32>> {
+        let grid = self.closet_counts.as_ref()?;
+        let role = if upright {
+            Role::Vertical
+        } else {
+            Role::Branch
+        };
+        let cell = grid.at(size, grid.column(|r| *r == role)?).ok()?;
+        // Whole numbers: the loader refuses any other.
+        Some(cell.map(|n| n as u32))
     }
 
     /// The least size of a drain that carries a water closet.
@@ -167,6 +190,20 @@ pub(super) fn check_falls(check: &mut Checker, grid: &Grid, span: std::ops::Rang
                 check.says("B009", "book-column-unknown", span.clone(), message);
             }
         }
+    }
+}
+
+/// Checks what only a grid of counts has: whole numbers, for level and for upright drains.
+pub(super) fn check_counts(check: &mut Checker, grid: &Grid, span: std::ops::Range<usize>) {
+    let known = |r: &Role| matches!(r, Role::Branch | Role::Vertical);
+    if !grid.columns.iter().all(|c| known(&c.role)) {
+        let message = format!("[{}]: columns are for branch and vertical", grid.info.key);
+        check.says("B009", "book-column-unknown", span.clone(), message);
+    }
+    let cells = grid.rows.iter().flat_map(|r| r.cells.iter().flatten());
+    if cells.into_iter().any(|n| n.fract() != 0.0) {
+        let message = format!("[{}]: counts are whole numbers", grid.info.key);
+        check.says("B012", "book-row-incomplete", span, message);
     }
 }
 

@@ -30,6 +30,8 @@ pub struct FixtureRow {
     pub load: Load,
     /// Its least trap; none: the trap follows the fixture's own outlet.
     pub trap: Option<PipeSize>,
+    /// The least drain past its trap arm, where that is larger than the trap.
+    pub drain: Option<PipeSize>,
     /// Section of the trap's size, which in some books is not that of the load.
     pub trap_section: String,
     /// Whether the trap's size was read in a source.
@@ -90,6 +92,7 @@ pub(super) struct FixtureLine {
     kinds: Vec<String>,
     load: LineLoad,
     trap: Option<PipeSize>,
+    drain: Option<PipeSize>,
     public: Option<bool>,
     emergency: Option<bool>,
     with: Option<String>,
@@ -162,6 +165,7 @@ impl Book {
         let row = FixtureRow {
             load,
             trap: line.trap,
+            drain: line.drain,
             trap_section: match (&info.amended_by, line.trap_provenance) {
                 (Some(town), Provenance::Amended) => town.clone(),
                 _ => self.traps.section.clone(),
@@ -289,6 +293,7 @@ pub(super) fn load_lines(
             }
         }
         let trap = r.trap.and_then(|t| check.size(t.0, span.clone()));
+        let drain = r.drain.and_then(|t| check.size(t.0, span.clone()));
         let load = match (r.dfu, r.by_trap, trap) {
             (Some(dfu), false, _) => LineLoad::Dfu(Load::from_dfu(check.positive(
                 dfu.0,
@@ -321,6 +326,7 @@ pub(super) fn load_lines(
             kinds: r.kinds.clone(),
             load,
             trap,
+            drain,
             public: r.public,
             emergency: r.emergency,
             with: r.with.clone(),

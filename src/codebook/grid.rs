@@ -17,6 +17,8 @@ pub enum Role {
     Interval,
     /// A stack with up to so many branch intervals; none: with any number.
     Stack(Option<u32>),
+    /// Any upright drain, a stack with any number of branch intervals or another.
+    Vertical,
     /// A fall.
     Fall(Fall),
     /// A vent's size.
@@ -156,6 +158,7 @@ fn load_columns(
                 Some("branch") => Role::Branch,
                 Some("interval") => Role::Interval,
                 Some("stack") => Role::Stack(c.intervals_to),
+                Some("vertical") => Role::Vertical,
                 Some(other) => {
                     let message = format!("`{other}` is not what a column can be for");
                     check.says("B009", "book-column-unknown", raw.span(), message);

@@ -104,13 +104,19 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     drains::check_falls(check, &building_drain, raw.building_drain.span());
     let branches = Grid::load(check, "branches_and_stacks", &raw.branches_and_stacks);
     let has = |wanted: fn(&Role) -> bool| branches.column(wanted).is_some();
-    if !has(|r| *r == Role::Branch) || !has(|r| matches!(r, Role::Stack(None))) {
+    if !has(|r| *r == Role::Branch) || !has(|r| matches!(r, Role::Stack(None) | Role::Vertical)) {
         let message =
             "[branches_and_stacks] needs a column for branches and one for any stack".to_owned();
         let span = raw.branches_and_stacks.span();
         check.says("B009", "book-column-unknown", span, message);
     }
     let closets = load_rules::single_size(check, "closets", "least drain", &raw.closets);
+    let closet_counts = raw.closet_counts.as_ref();
+    let closet_counts = closet_counts.map(|raw| {
+        let grid = Grid::load(check, "closet_counts", raw);
+        drains::check_counts(check, &grid, raw.span());
+        grid
+    });
     let (stack, stack_info) = load_rules::stack(check, &raw.stack);
     let ejector = raw.ejector.as_ref();
     let ejector = ejector.map(|raw| grid(check, "ejector", raw, 1));
@@ -118,7 +124,9 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
         .washer
         .as_ref()
         .and_then(|raw| load_rules::single_size(check, "washer", "least branch or stack", raw));
-    let vents = load_rules::vents(check, &raw.vents);
+    let vent_lengths = raw.vent_lengths.as_ref();
+    let vent_lengths = vent_lengths.map(|raw| grid(check, "vent_lengths", raw, 2));
+    let vents = load_rules::vents(check, &raw.vents, vent_lengths.is_some());
     let stack_vents = raw
         .stack_vents
         .as_ref()
@@ -126,7 +134,8 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     let terminals = load_rules::terminals(check, &raw.terminals);
     let trap_arms = grid(check, "trap_arms", &raw.trap_arms, 2);
     let (arm_rules, arm_info) = load_rules::arms(check, &raw.arm_rules);
-    let common_vent = grid(check, "common_vent", &raw.common_vent, 1);
+    let common_vent = raw.common_vent.as_ref();
+    let common_vent = common_vent.map(|raw| grid(check, "common_vent", raw, 1));
     let wet_vent = grid(check, "wet_vent", &raw.wet_vent, 1);
     let (wet_vent_rules, wet_info) = load_rules::wet_vents(check, &raw.wet_vent_rules);
     let cleanouts = load_rules::cleanouts(check, &raw.cleanouts);
@@ -159,13 +168,17 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     tables.extend(flow_infos);
     tables.extend([slope_info.clone(), fittings_info.clone(), cleanouts_info]);
     tables.extend([building_drain.info.clone(), branches.info.clone()]);
-    tables.extend([closets_info, stack_info]);
+    tables.push(closets_info);
+    tables.extend(closet_counts.as_ref().map(|c| c.info.clone()));
+    tables.push(stack_info);
     tables.extend(ejector.as_ref().map(|e| e.info.clone()));
     tables.extend(washer.as_ref().map(|w| w.1.clone()));
     tables.push(vents_info);
+    tables.extend(vent_lengths.as_ref().map(|g| g.info.clone()));
     tables.extend(stack_vents.as_ref().map(|g| g.info.clone()));
     tables.extend([terminals_info, trap_arms.info.clone(), arm_info]);
-    tables.extend([common_vent.info.clone(), wet_vent.info.clone(), wet_info]);
+    tables.extend(common_vent.as_ref().map(|c| c.info.clone()));
+    tables.extend([wet_vent.info.clone(), wet_info]);
     tables.push(trap_info);
     tables.extend(backwater.as_ref().map(|b| b.1.clone()));
     tables.extend(test.as_ref().map(|t| t.1.clone()));
@@ -192,11 +205,13 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
         building_drain,
         branches_and_stacks: branches,
         closet_least,
+        closet_counts,
         stack,
         washer: washer.map(|w| w.0),
         ejector,
         vents,
         tie_in,
+        vent_lengths,
         stack_vents,
         terminals,
         trap_arms,

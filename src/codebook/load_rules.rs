@@ -198,7 +198,7 @@ pub fn stack(check: &mut Checker, raw: &Raw) -> (StackRules, TableInfo) {
     let mut f = Figures::new(check, "stack", raw);
     let rules = StackRules {
         interval: f.length("branch interval"),
-        heel: f.plain("branch below the base"),
+        heel: f.may_plain("branch below the base"),
         discharge: f.may_length("pumped discharge from the base"),
         leave_part: f.may_plain("least part going up"),
     };
@@ -222,9 +222,13 @@ pub fn arms(check: &mut Checker, raw: &Raw) -> (ArmRules, TableInfo) {
     let closet_exempt = f.yes("closets exempt");
     let fall_diameters = f.plain("most fall");
     let crown_diameters = f.plain("vent from weir");
+    let closet_arm = f.may_length("closet arm, most length");
+    let rated_by_trap = f.may_yes("carries what its size is rated at");
     let section = fall_diameters.section.clone();
     let info = f.done();
     let rules = ArmRules {
+        closet_arm,
+        rated_by_trap,
         info: info.clone(),
         closet_exempt,
         fall_diameters,
@@ -234,13 +238,27 @@ pub fn arms(check: &mut Checker, raw: &Raw) -> (ArmRules, TableInfo) {
     (rules, info)
 }
 
-pub fn vents(check: &mut Checker, raw: &Raw) -> Option<(VentRule, Found<Length>, TableInfo)> {
+/// `by_table`: whether the book has a table of vents by load and length, which stands in for the
+/// one length over which vents go up in size.
+pub fn vents(
+    check: &mut Checker,
+    raw: &Raw,
+    by_table: bool,
+) -> Option<(VentRule, Found<Length>, TableInfo)> {
     let mut f = Figures::new(check, "vents", raw);
     let half_of_required = f.plain("part of the required drain");
     let least = f.size("least");
-    let over = f.length("larger over");
+    let least_closet = f.may_size("least for a closet");
+    let over = match by_table {
+        true => f.may_length("larger over"),
+        false => Some(f.length("larger over")),
+    };
     let sizes_up = f.count("larger by");
-    let part = f.plain("building vent");
+    let together = f.may_plain("vents outdoors together");
+    let (together, part) = match together {
+        Some(part) => (true, part),
+        None => (false, f.plain("building vent")),
+    };
     let vent_stack_from = f.may_count("vent stack from intervals");
     let tie_in = f.length("above flood level rim");
     let info = f.done();
@@ -249,11 +267,13 @@ pub fn vents(check: &mut Checker, raw: &Raw) -> Option<(VentRule, Found<Length>,
         section: half_of_required.section.clone(),
         half_of_required,
         least: least?,
+        least_closet,
         over,
         sizes_up,
         building_vent: BuildingVent {
             section: part.section.clone(),
             part,
+            together,
         },
         vent_stack_from,
     };
@@ -289,6 +309,7 @@ pub fn cleanouts(check: &mut Checker, raw: &Raw) -> Option<(CleanoutRules, Table
     let spacing = f.length("spacing");
     let junction_within = f.length("junction within");
     let turn_degrees = f.plain("turns over");
+    let turns_added = f.may_yes("turns added up").is_some_and(|f| f.value);
     let turn_reach = f.length("one for turns within");
     let full_size_to = f.size("full size to");
     let least_on_larger = f.size("least on larger");
@@ -297,6 +318,7 @@ pub fn cleanouts(check: &mut Checker, raw: &Raw) -> Option<(CleanoutRules, Table
     let clearance_larger = f.length("clearance of larger");
     let stack_sizes_less = f.count("stack cleanout smaller by");
     let trap_serves_sizes_more = f.count("trap serves pipe larger by");
+    let upper_end = f.may_length("upper end of drains from");
     let base_of_stack = f.yes("base of each stack");
     let island_vent = f.may_yes("island vent");
     let info = f.done();
@@ -305,6 +327,7 @@ pub fn cleanouts(check: &mut Checker, raw: &Raw) -> Option<(CleanoutRules, Table
         spacing,
         junction_within,
         turn_degrees,
+        turns_added,
         turn_reach,
         full_size_to: full_size_to?,
         least_on_larger: least_on_larger?,
@@ -313,6 +336,7 @@ pub fn cleanouts(check: &mut Checker, raw: &Raw) -> Option<(CleanoutRules, Table
         clearance_larger,
         stack_sizes_less,
         trap_serves_sizes_more,
+        upper_end,
         base_of_stack,
         island_vent,
     };
@@ -322,6 +346,7 @@ pub fn cleanouts(check: &mut Checker, raw: &Raw) -> Option<(CleanoutRules, Table
 pub fn terminals(check: &mut Checker, raw: &Raw) -> Option<(TerminalRules, TableInfo)> {
     let mut f = Figures::new(check, "terminals", raw);
     let above_roof = f.length("above roof");
+    let above_roof_frost = f.may_length("above roof against frost");
     let above_snow = f.yes("above snow");
     let above_walked_roof = f.length("above walked roof");
     let frost = f.size("frost");
@@ -336,6 +361,7 @@ pub fn terminals(check: &mut Checker, raw: &Raw) -> Option<(TerminalRules, Table
     let rules = TerminalRules {
         info: info.clone(),
         above_roof,
+        above_roof_frost,
         above_snow,
         above_walked_roof,
         frost: frost?,
@@ -355,7 +381,7 @@ pub fn traps(check: &mut Checker, raw: &Raw) -> (TrapRules, TableInfo) {
     let seal_least = f.length("seal, least");
     let seal_most = f.length("seal, most");
     let outlet_to_weir = f.length("outlet to weir");
-    let outlet_to_trap = f.length("outlet to trap");
+    let outlet_to_trap = f.may_length("outlet to trap");
     let standpipe_least = f.length("standpipe, least");
     let standpipe_most = f.length("standpipe, most");
     let primer = f.yes("seal kept in floor drains");
@@ -386,10 +412,12 @@ pub fn test(check: &mut Checker, raw: &Raw) -> (TestRules, TableInfo) {
             held: f.minutes("air, held"),
             on_plastic: f.yes("air, on plastic pipe"),
         },
-        smoke: SmokeTest {
-            column: f.length("smoke, column of water"),
-            held: f.minutes("smoke, held"),
-        },
+        smoke: f
+            .may_length("smoke, column of water")
+            .map(|column| SmokeTest {
+                column,
+                held: f.minutes("smoke, held"),
+            }),
     };
     (rules, f.done())
 }

@@ -7,11 +7,12 @@ use super::{Book, load};
 use crate::diagnostics::{Diagnostic, Outcome, Severity};
 
 /// The built-in books: id and text. The one list of them.
-const BUILTIN: [(&str, &str); 2] = [
+const BUILTIN: [(&str, &str); 3] = [
     ("ipc-2021", include_str!("books/ipc-2021.toml")),
     ("irc-2021", include_str!("books/irc-2021.toml")),
+    ("upc-2021", include_str!("books/upc-2021.toml")),
 ];
-const IDS: [&str; BUILTIN.len()] = [BUILTIN[0].0, BUILTIN[1].0];
+const IDS: [&str; BUILTIN.len()] = [BUILTIN[0].0, BUILTIN[1].0, BUILTIN[2].0];
 static PARSED: [OnceLock<Option<Arc<Book>>>; BUILTIN.len()] =
     [const { OnceLock::new() }; BUILTIN.len()];
 

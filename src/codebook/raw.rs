@@ -25,15 +25,17 @@ pub struct RawBook {
     pub building_drain: Spanned<RawTable<RawRow>>,
     pub branches_and_stacks: Spanned<RawTable<RawRow>>,
     pub closets: Spanned<RawTable<RawValue>>,
+    pub closet_counts: Option<Spanned<RawTable<RawRow>>>,
     pub stack: Spanned<RawTable<RawValue>>,
     pub washer: Option<Spanned<RawTable<RawValue>>>,
     pub ejector: Option<Spanned<RawTable<RawRow>>>,
     pub vents: Spanned<RawTable<RawValue>>,
+    pub vent_lengths: Option<Spanned<RawTable<RawRow>>>,
     pub stack_vents: Option<Spanned<RawTable<RawRow>>>,
     pub terminals: Spanned<RawTable<RawValue>>,
     pub trap_arms: Spanned<RawTable<RawRow>>,
     pub arm_rules: Spanned<RawTable<RawValue>>,
-    pub common_vent: Spanned<RawTable<RawRow>>,
+    pub common_vent: Option<Spanned<RawTable<RawRow>>>,
     pub wet_vent: Spanned<RawTable<RawRow>>,
     pub wet_vent_rules: Spanned<RawTable<RawValue>>,
     pub trap_rules: Spanned<RawTable<RawValue>>,
@@ -88,7 +90,7 @@ pub struct RawNothing {}
 #[serde(deny_unknown_fields)]
 pub struct RawColumn {
     pub name: Option<String>,
-    /// `branch`, `interval` or `stack`.
+    /// `branch`, `interval`, `stack`, or `vertical` for any upright drain.
     #[serde(rename = "for")]
     pub role: Option<String>,
     pub intervals_to: Option<u32>,
@@ -128,6 +130,8 @@ pub struct RawFixture {
     #[serde(default)]
     pub by_trap: bool,
     pub trap: Option<Number>,
+    /// Least drain past the trap arm, where that is larger than the trap.
+    pub drain: Option<Number>,
     pub public: Option<bool>,
     pub emergency: Option<bool>,
     pub with: Option<String>,

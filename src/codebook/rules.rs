@@ -15,6 +15,11 @@ pub struct ArmRules {
     pub fall_diameters: Found<f64>,
     /// Least distance from trap weir to vent, in diameters of the arm.
     pub crown_diameters: Found<f64>,
+    /// Most length of a water closet's arm, from its flange; none: as `closet_exempt` says.
+    pub closet_arm: Option<Found<Length>>,
+    /// Whether an arm carries what the table of unlisted fixtures rates its size at, and not only
+    /// what a branch of its size does.
+    pub rated_by_trap: Option<Found<bool>>,
     /// The section of the fall.
     pub section: String,
 }
@@ -22,8 +27,11 @@ pub struct ArmRules {
 /// The vent that a whole building drain needs.
 #[derive(Clone, Debug, PartialEq)]
 pub struct BuildingVent {
-    /// Part of the building drain's required size that it has at least.
+    /// Part of the building drain's required size that one vent has at least; where all vents
+    /// count together, part of its cross section.
     pub part: Found<f64>,
+    /// Whether the cross sections of all vents that lead outdoors are added up.
+    pub together: bool,
     /// The section.
     pub section: String,
 }
@@ -37,8 +45,10 @@ pub struct VentRule {
     pub half_of_required: Found<f64>,
     /// No vent is smaller.
     pub least: Found<PipeSize>,
-    /// Longer vents go up in size, over their whole length.
-    pub over: Found<Length>,
+    /// The least vent that a water closet is vented by; none: as any other.
+    pub least_closet: Option<Found<PipeSize>>,
+    /// Longer vents go up in size, over their whole length; none: a table has the lengths.
+    pub over: Option<Found<Length>>,
     /// By so many sizes.
     pub sizes_up: Found<u32>,
     /// The section.
@@ -64,7 +74,8 @@ impl VentRule {
         let least = self.least.value;
         let half = required.inches() * self.half_of_required.value;
         let mut size = PipeSize::all().find(|s| *s >= least && s.inches() >= half - 1e-9)?;
-        if length.is_some_and(|l| l > self.over.value && !l.same(self.over.value)) {
+        let over = self.over.as_ref().map(|f| f.value);
+        if (length.zip(over)).is_some_and(|(l, over)| l > over && !l.same(over)) {
             for _ in 0..self.sizes_up.value {
                 size = size.next_up()?;
             }
@@ -103,8 +114,8 @@ pub struct TestRules {
     pub water: WaterTest,
     /// With air instead.
     pub air: AirTest,
-    /// With smoke, as finished work, where the authority asks for it.
-    pub smoke: SmokeTest,
+    /// With smoke, as finished work, where the authority asks for it; none: the book has none.
+    pub smoke: Option<SmokeTest>,
 }
 
 /// A test with water.
@@ -150,6 +161,8 @@ pub struct CleanoutRules {
     pub junction_within: Found<Length>,
     /// Changes of horizontal direction over this need one.
     pub turn_degrees: Found<f64>,
+    /// Whether the changes are added up from one cleanout to the next.
+    pub turns_added: bool,
     /// One serves all such changes within this developed length.
     pub turn_reach: Found<Length>,
     /// Up to this pipe size a cleanout is of the pipe's size.
@@ -166,6 +179,9 @@ pub struct CleanoutRules {
     pub stack_sizes_less: Found<u32>,
     /// How many sizes larger the pipe may be that a removable trap serves as cleanout.
     pub trap_serves_sizes_more: Found<u32>,
+    /// Building drains and branches of them from this length up need one at their upper end;
+    /// none: the book has no such rule.
+    pub upper_end: Option<Found<Length>>,
     /// Whether each stack needs one near its base.
     pub base_of_stack: Found<bool>,
     /// Whether the vent of an island fixture needs one, if the book says.
@@ -198,6 +214,8 @@ pub struct TerminalRules {
     pub info: TableInfo,
     /// Above the roof.
     pub above_roof: Found<Length>,
+    /// Above the roof where frost or snow closes vents; none: as elsewhere.
+    pub above_roof_frost: Option<Found<Length>>,
     /// Whether that is also above the expected snow.
     pub above_snow: Found<bool>,
     /// Above a roof that people walk on.
@@ -220,6 +238,16 @@ pub struct TerminalRules {
     pub wall_above_grade: Option<Found<Length>>,
 }
 
+impl TerminalRules {
+    /// Least height above the roof, where frost or snow closes vents or elsewhere.
+    pub fn above(&self, frost: bool) -> &Found<Length> {
+        match &self.above_roof_frost {
+            Some(higher) if frost => higher,
+            _ => &self.above_roof,
+        }
+    }
+}
+
 /// What a trap must keep to.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TrapRules {
@@ -231,8 +259,8 @@ pub struct TrapRules {
     pub seal_most: Found<Length>,
     /// Most height of the fixture's outlet above the trap weir.
     pub outlet_to_weir: Found<Length>,
-    /// Most level distance from the fixture's outlet to the trap inlet.
-    pub outlet_to_trap: Found<Length>,
+    /// Most level distance from the fixture's outlet to the trap inlet; none: no such rule.
+    pub outlet_to_trap: Option<Found<Length>>,
     /// Least height of a washer's standpipe above the weir.
     pub standpipe_least: Found<Length>,
     /// Most height of a washer's standpipe above the weir.
@@ -264,7 +292,7 @@ pub(super) struct FlowRules {
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct StackRules {
     pub interval: Found<Length>,
-    pub heel: Found<f64>,
+    pub heel: Option<Found<f64>>,
     pub discharge: Option<Found<Length>>,
     pub leave_part: Option<Found<f64>>,
 }
@@ -330,8 +358,9 @@ impl Book {
     pub fn branch_interval_height(&self) -> Found<Length> {
         self.stack.interval.clone()
     }
-    /// Least distance downstream of a stack's base at which a branch joins, in diameters.
-    pub fn heel_distance(&self) -> Found<f64> {
+    /// Least distance downstream of a stack's base at which a branch joins, in diameters; none
+    /// where the book has no such rule.
+    pub fn heel_distance(&self) -> Option<Found<f64>> {
         self.stack.heel.clone()
     }
     /// Least distance from a stack's base at which a pumped discharge joins a drain; none where

@@ -7,6 +7,7 @@ use crate::units::{Fall, Flow, Length, Load, PipeSize};
 
 const IPC: &str = include_str!("books/ipc-2021.toml");
 const IRC: &str = include_str!("books/irc-2021.toml");
+const UPC: &str = include_str!("books/upc-2021.toml");
 
 fn size(inches: f64) -> PipeSize {
     PipeSize::from_inches(inches).expect("a size of the list")
@@ -26,7 +27,7 @@ fn wrong(text: &str, from: &str, to: &str) -> Vec<(&'static str, String)> {
 
 #[test]
 fn built_in_books_read() {
-    for (id, text) in Book::builtin_ids().iter().zip([IPC, IRC]) {
+    for (id, text) in Book::builtin_ids().iter().zip([IPC, IRC, UPC]) {
         if let Err(wrong) = load::read(id, text) {
             panic!("{wrong:#?}");
         }
@@ -51,7 +52,7 @@ fn every_table_has_section_unit_and_provenance() {
             );
         }
         // No table of the file is missing from the list, and each states its provenance itself.
-        let text = if *id == "ipc-2021" { IPC } else { IRC };
+        let text = super::open::text(id).expect("built in");
         let file: toml::Table = toml::from_str(text).expect("TOML");
         for (key, value) in &file {
             if matches!(key.as_str(), "book" | "sections") {
@@ -371,4 +372,21 @@ fn a_wrong_amendment_is_told_at_its_own_line() {
     for end in (0..TOWN.len()).filter(|e| TOWN.is_char_boundary(*e)) {
         let _ = load::read("t.toml", &TOWN[..end]);
     }
+}
+
+/// A book sizes vents by one length, or by a table of lengths; one that has neither is refused,
+/// and so is one that counts closets in parts.
+#[test]
+fn what_stands_in_for_a_rule_is_checked_like_it() {
+    let codes = |text: &str| -> Vec<&'static str> {
+        let wrong = load::read("t", text).err().unwrap_or_default();
+        wrong.iter().map(|d| d.code).collect()
+    };
+    assert_eq!(codes(UPC), Vec::<&str>::new());
+    let (before, table) = UPC.split_once("[vent_lengths]").expect("a table of vents");
+    let (_, after) = table.split_once("[terminals]").expect("the next table");
+    assert_eq!(codes(&format!("{before}[terminals]{after}")), ["B014"]);
+    let halves = UPC.replace("size = 3, is = [3, 4] }", "size = 3, is = [3.5, 4] }");
+    assert_ne!(halves, UPC);
+    assert_eq!(codes(&halves), ["B012"]);
 }

@@ -70,10 +70,31 @@ impl Book {
         Ok(found)
     }
 
+    /// Whether the book sizes every vent by a table of loads and lengths.
+    pub fn has_vent_table(&self) -> bool {
+        self.vent_lengths.is_some()
+    }
+
+    /// Most load of a vent of this size, where the book has a table of them.
+    pub fn vent_load(&self, size: PipeSize) -> Option<Looked<Load>> {
+        let grid = self.vent_lengths.as_ref()?;
+        Some(grid.at(size, 0).map(|f| f.map(Load::from_dfu)))
+    }
+
+    /// Most developed length of a vent of this size, where the book has a table of them.
+    pub fn vent_length(&self, size: PipeSize) -> Option<Looked<Length>> {
+        let grid = self.vent_lengths.as_ref()?;
+        Some(grid.at(size, 1).map(|f| f.map(Length::from_feet)))
+    }
+
     /// Most load of the vertical drain that a common vent for two levels stands on, from the
     /// upper fixture.
     pub fn common_vent(&self, size: PipeSize) -> Looked<Load> {
-        self.common_vent.at(size, 0).map(|f| f.map(Load::from_dfu))
+        match &self.common_vent {
+            Some(grid) => grid.at(size, 0).map(|f| f.map(Load::from_dfu)),
+            None => Err((self.vents.info)
+                .beyond("this book has no table of common vents for two levels".to_owned())),
+        }
     }
 
     /// Most load of a wet vent.

@@ -1,7 +1,8 @@
 //! A101 arm-too-long
 //!
 //! Checks the developed length of every trap arm, from the trap's weir to the vent fitting,
-//! against the book's limit for the trap's size. A water closet has no limit.
+//! against the book's limit for the trap's size. A water closet has no limit, or one of its own
+//! from its flange.
 //!
 //! Why: a long arm fills to its crown before it reaches the vent and siphons its trap.
 //!
@@ -9,7 +10,7 @@
 //!
 //! To do: bring the vent nearer, or give the trap and its arm a larger size.
 //!
-//! Section: IPC 909.1, IRC P3105.1.
+//! Section: IPC 909.1, IRC P3105.1, UPC 1002.2.
 
 use super::context::{Context, Meta};
 use crate::diagnostics::{Diagnostic, Severity};
@@ -28,8 +29,10 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
         let (Some(fixture), Some(arm)) = (ctx.fixture(TrapIx(i)), trap.arm) else {
             continue;
         };
-        let exempt =
-            kind_of(fixture).is_some_and(|k| k.closet) && ctx.book.arm_rules().closet_exempt.value;
+        let rules = ctx.book.arm_rules();
+        let closet = kind_of(fixture).is_some_and(|k| k.closet);
+        let own = rules.closet_arm.as_ref().filter(|_| closet);
+        let exempt = closet && own.is_none() && rules.closet_exempt.value;
         if exempt || matches!(trap.vent, VentMethod::Combination | VentMethod::Indirect) {
             continue;
         }
@@ -38,10 +41,14 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
         let (Some(length), Some(size)) = (level.and_then(|l| l.length), size) else {
             continue;
         };
-        let Ok(row) = ctx.book.trap_arm(size.size) else {
-            continue;
+        let row = match own {
+            Some(limit) => limit.clone(),
+            None => match ctx.book.trap_arm(size.size) {
+                Ok(row) => row.map(|r| r.length),
+                Err(_) => continue,
+            },
         };
-        let most = row.value.length;
+        let most = row.value;
         if length <= most || length.same(most) {
             continue;
         }
@@ -51,7 +58,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
                 .is_ok_and(|r| r.value.length >= length)
         });
         let mut help = format!("set the vent within {} of the trap", print.length(most));
-        if let Some(larger) = larger {
+        if let Some(larger) = larger.filter(|_| own.is_none()) {
             help.push_str(&format!(
                 ", or make the trap and its arm {}",
                 print.size(larger)
@@ -65,12 +72,15 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
                 &fixture.name,
                 span.or_else(|| Some(fixture.span.clone())),
                 format!(
-                    "the arm of {} is {} long, {} more than the {} that a {} trap may have",
+                    "the arm of {} is {} long, {} more than the {} that a {} may have",
                     fixture.name,
                     print.length(length),
                     print.length(length - most),
                     print.length(most),
-                    print.size(size.size)
+                    match own {
+                        Some(_) => "water closet".to_owned(),
+                        None => format!("{} trap", print.size(size.size)),
+                    }
                 ),
             )
         });

@@ -11,7 +11,7 @@
 //!
 //! To do: let the branch join farther downstream, or upstream of the stack's base.
 //!
-//! Section: IPC 704.3, IRC P3005.5.
+//! Section: IPC 704.3, IRC P3005.5; the UPC has no such rule.
 
 use super::context::{Context, Meta};
 use crate::diagnostics::{Diagnostic, Severity};
@@ -31,6 +31,9 @@ pub const META: Meta = Meta::new(
 pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let net = ctx.net;
     let mut found = Vec::new();
+    let Some(heel) = ctx.book.heel_distance() else {
+        return found;
+    };
     for run in (0..net.runs.len()).map(RunIx).filter(|r| net.is_stack(*r)) {
         let first = net.runs.get(run.0).and_then(|r| r.pieces.first()).copied();
         let Some((first, base)) = first.and_then(|p| Some((p, net.to(p)?))) else {
@@ -39,7 +42,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
         let Some(size) = ctx.solution.sizing.pieces.get(&first) else {
             continue;
         };
-        let clear = Length::from_inches(size.size.inches()) * ctx.book.heel_distance().value;
+        let clear = Length::from_inches(size.size.inches()) * heel.value;
         let (mut away, mut from) = (Length::ZERO, first);
         for (joint, piece) in way_down(net, base) {
             let far = away >= clear || away.same(clear);
@@ -113,7 +116,7 @@ fn near(
     clear: Length,
 ) -> Option<Diagnostic> {
     let (net, print) = (ctx.net, ctx.print);
-    let heel = ctx.book.heel_distance();
+    let heel = ctx.book.heel_distance()?;
     let piece = net.graph.edge_weight(entering)?;
     let (branch, stack) = (net.runs.get(piece.run.0)?, net.runs.get(stack.0)?);
     let size = ctx.solution.sizing.pieces.get(&first)?.size;

@@ -11,11 +11,13 @@
 //!
 //! To do: add one under `[cleanouts]`: `CO-1 = { on = "main", station = "1'" }`.
 //!
-//! Section: IPC 708.1, IRC P3005.2.
+//! Section: IPC 708.1, IRC P3005.2; UPC 707.4, where turns are added up from one cleanout to the
+//! next.
 
 use super::cleanout_ways::{has_cleanout, is_level_drain, opens_within, turns};
 use super::context::{Context, Meta, Worst};
 use crate::diagnostics::{Diagnostic, Severity};
+use crate::levels::length;
 use crate::network::{RunIx, RunKind, State};
 use crate::units::Length;
 
@@ -27,6 +29,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let mut found = at_exits(ctx);
     found.extend(at_turns(ctx));
     found.extend(at_bases(ctx));
+    found.extend(at_upper_ends(ctx));
     found
 }
 
@@ -70,6 +73,9 @@ fn at_exits(ctx: &Context<'_>) -> Vec<Diagnostic> {
 
 fn at_turns(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let rules = ctx.book.cleanouts();
+    if rules.turns_added {
+        return turns_added(ctx);
+    }
     let mut worst = Worst::new();
     for ix in ctx.net.graph.edge_indices() {
         let Some(piece) = ctx.net.graph.edge_weight(ix) else {
@@ -111,6 +117,54 @@ fn at_turns(ctx: &Context<'_>) -> Vec<Diagnostic> {
     worst.into_findings()
 }
 
+/// Turns of one drain that add up to more than the book lets be between two cleanouts.
+fn turns_added(ctx: &Context<'_>) -> Vec<Diagnostic> {
+    let rules = ctx.book.cleanouts();
+    let mut found = Vec::new();
+    for run in &ctx.net.runs {
+        let mut sum = 0.0;
+        let mut most: f64 = 0.0;
+        for &ix in &run.pieces {
+            let Some(piece) = ctx.net.graph.edge_weight(ix) else {
+                continue;
+            };
+            if !is_level_drain(ctx, piece) {
+                sum = 0.0;
+                continue;
+            }
+            if ctx.net.to(ix).is_some_and(|j| has_cleanout(ctx, j)) {
+                sum = 0.0;
+            }
+            for turn in turns(ctx, ix, piece) {
+                let own = turn.at.and_then(|j| ctx.net.downstream(j));
+                let own = own.and_then(|p| ctx.net.graph.edge_weight(p));
+                let in_run = own.is_none_or(|p| p.run == piece.run);
+                if in_run && !turn.at.is_some_and(|j| has_cleanout(ctx, j)) {
+                    sum += turn.degrees;
+                }
+                most = most.max(sum);
+            }
+        }
+        if most <= rules.turn_degrees.value + 1e-9 {
+            continue;
+        }
+        found.push(Diagnostic {
+            help: Some("set a cleanout at the turn that goes past that".to_owned()),
+            section: Some(rules.turn_degrees.section.clone()),
+            ..META.finding(
+                &run.id,
+                run.span.clone(),
+                format!(
+                    "the turns of {} add up to {most} degrees between its cleanouts, and no \
+                     more than {} degrees may",
+                    run.id, rules.turn_degrees.value
+                ),
+            )
+        });
+    }
+    found
+}
+
 fn at_bases(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let rule = &ctx.book.cleanouts().base_of_stack;
     if !rule.value {
@@ -133,6 +187,46 @@ fn at_bases(ctx: &Context<'_>) -> Vec<Diagnostic> {
                 &run.id,
                 run.span.clone(),
                 format!("no cleanout stands near the base of {}", run.id),
+            )
+        });
+    }
+    found
+}
+
+/// Building drains and branches of them with no cleanout where they begin.
+fn at_upper_ends(ctx: &Context<'_>) -> Vec<Diagnostic> {
+    let Some(rule) = &ctx.book.cleanouts().upper_end else {
+        return Vec::new();
+    };
+    let building = |kind| matches!(kind, RunKind::BuildingDrain | RunKind::BuildingBranch);
+    let mut found = Vec::new();
+    for run in &ctx.net.runs {
+        let top = run.pieces.last().and_then(|p| ctx.net.from(*p));
+        let Some(top) = top.filter(|_| building(run.kind) && run.state != State::Existing) else {
+            continue;
+        };
+        let pieces = run.pieces.iter();
+        let lengths = pieces.map(|p| length(ctx.net.graph.edge_weight(*p)?));
+        let Some(total) = lengths.sum::<Option<Length>>() else {
+            continue;
+        };
+        let long = total >= rule.value || total.same(rule.value);
+        let goes_on = match ctx.net.upstream(top).as_slice() {
+            [one] => (ctx.net.graph.edge_weight(*one))
+                .and_then(|p| ctx.kind(p))
+                .is_some_and(building),
+            _ => false,
+        };
+        if !long || goes_on || has_cleanout(ctx, top) {
+            continue;
+        }
+        found.push(Diagnostic {
+            help: Some("set one at its upper end".to_owned()),
+            section: Some(rule.section.clone()),
+            ..META.finding(
+                &run.id,
+                run.span.clone(),
+                format!("no cleanout stands at the upper end of {}", run.id),
             )
         });
     }

@@ -9,7 +9,7 @@
 //!
 //! To do: make the drain 3 in from the closet to the exit.
 //!
-//! Section: IPC 710.1, IRC P3005.4.
+//! Section: IPC 710.1, IRC P3005.4, UPC 703.2.
 
 use super::context::{Context, Meta, Worst};
 use crate::diagnostics::{Diagnostic, Severity};

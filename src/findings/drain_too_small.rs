@@ -1,7 +1,7 @@
 //! D101 drain-too-small
 //!
 //! Checks every stated drain, branch, stack and trap arm against the load that it carries, and
-//! against the trap that it serves.
+//! against the trap that it serves; and, where the book counts them, the closets or fixtures on it.
 //!
 //! Why: a drain that runs full siphons the traps on it and backs up.
 //!
@@ -10,11 +10,13 @@
 //!
 //! To do: give it the size that the finding names, or move fixtures to another drain.
 //!
-//! Section: IPC 710.1, IRC P3005.4.
+//! Section: IPC 710.1, IRC P3005.4, UPC 703.2.
 
 use super::context::{Context, Meta, Worst};
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::network::System;
+use crate::sizing::class;
+use crate::units::PipeSize;
 
 /// D101.
 pub const META: Meta = Meta::new("D101", "drain-too-small", Severity::Error);
@@ -42,6 +44,14 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
                 print.size(size.size),
                 print.load(most)
             ),
+            _ if too_many(ctx, ix, size.size).is_some() => {
+                let (words, _) = too_many(ctx, ix, size.size).unwrap_or_default();
+                let serves = serves.unwrap_or_default();
+                format!(
+                    "{} takes {} water closets and {} fixtures in all: {words}",
+                    piece.id, serves.closets, serves.fixtures
+                )
+            }
             Some(_) if !trap_is_larger(ctx, ix) => continue,
             _ => format!(
                 "{} is {}; what it serves asks for {}",
@@ -63,15 +73,31 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     worst.into_findings()
 }
 
-/// Whether a piece starts at a trap that is larger by the code than the piece is.
+/// More closets or fixtures than the book counts on such a pipe.
+fn too_many(
+    ctx: &Context<'_>,
+    ix: crate::network::PieceIx,
+    size: PipeSize,
+) -> Option<(String, String)> {
+    let serves = ctx.solution.sizing.serves.get(&ix)?;
+    let on = (ctx.net, ctx.book, ctx.print);
+    class::too_many(on, ix, size, (serves.closets, serves.fixtures))
+}
+
+/// Whether a piece starts at a trap that is larger by the code than the piece is, or at the arm of
+/// a fixture that needs a larger drain.
 fn trap_is_larger(ctx: &Context<'_>, ix: crate::network::PieceIx) -> bool {
     let sizing = &ctx.solution.sizing;
     let size = sizing.pieces.get(&ix).map(|s| s.size);
     ctx.net.traps.iter().enumerate().any(|(i, trap)| {
-        trap.arm == Some(ix)
-            && sizing
-                .traps
-                .get(&crate::network::TrapIx(i))
-                .is_some_and(|t| Some(t.code_size) > size)
+        let Some(its) = sizing.traps.get(&crate::network::TrapIx(i)) else {
+            return false;
+        };
+        let past_arm = || {
+            let end = trap.arm.and_then(|a| ctx.net.to(a));
+            end.and_then(|j| ctx.net.downstream(j)) == Some(ix)
+        };
+        (trap.arm == Some(ix) && Some(its.code_size) > size)
+            || (its.drain.is_some_and(|d| Some(d) > size) && past_arm())
     })
 }

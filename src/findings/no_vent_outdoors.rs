@@ -12,7 +12,8 @@
 //! To do: lead one vent through the roof: `V1 = { into = "roof" }`, of the size that the finding
 //! names.
 //!
-//! Section: IPC 904.1, IRC P3102.1.
+//! Section: IPC 904.1, IRC P3102.1; UPC 904.1, where no one vent has a least size, but all together
+//! have the cross section of the building drain.
 
 use std::collections::BTreeMap;
 
@@ -21,6 +22,7 @@ use petgraph::visit::EdgeRef;
 use super::context::{Context, Meta};
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, System};
+use crate::sizing::building_vent::outdoors;
 use crate::sizing::ways::way_down;
 use crate::units::PipeSize;
 
@@ -48,8 +50,12 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
         let Some(drain) = drain.filter(|_| served > 0) else {
             continue;
         };
-        let enough = |s: &PipeSize| s.inches() + 1e-9 >= drain.inches() * rule.part.value;
         let widest = open.get(exit).copied();
+        if rule.together && widest.is_some() {
+            found.extend(short_together(ctx, i, drain));
+            continue;
+        }
+        let enough = |s: &PipeSize| s.inches() + 1e-9 >= drain.inches() * rule.part.value;
         if widest.is_some_and(|s| enough(&s)) {
             continue;
         }
@@ -81,6 +87,37 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     found
 }
 
+/// All vents outdoors have less of a cross section than the building drain at an exit.
+fn short_together(ctx: &Context<'_>, exit: usize, drain: PipeSize) -> Option<Diagnostic> {
+    let rule = &ctx.book.vent_rule().building_vent;
+    // In square inches of nominal sizes, as the code counts them.
+    let area = |s: PipeSize| std::f64::consts::FRAC_PI_4 * s.inches() * s.inches();
+    let pieces = &ctx.solution.sizing.pieces;
+    let has: f64 = outdoors(ctx.net, pieces).map(|(_, s)| area(s)).sum();
+    let asked = area(drain) * rule.part.value;
+    if has + 1e-9 >= asked {
+        return None;
+    }
+    let said = ctx.job.exits.get(exit);
+    let name = said.map_or("exit", |e| e.name.as_str());
+    let number = |n| crate::units::number(n, 1, false);
+    Some(Diagnostic {
+        help: Some("make the vents through the roof larger, or lead one more outdoors".to_owned()),
+        section: Some(rule.section.clone()),
+        ..META.finding(
+            name,
+            said.map(|e| e.span.clone()),
+            format!(
+                "the building drain at {name} has to be {}, {} sq in, and all vents through the \
+                 roof have {} sq in together",
+                ctx.print.size(drain),
+                number(asked),
+                number(has)
+            ),
+        )
+    })
+}
+
 /// For each exit the widest way from its drains to the open air: the smallest size on it.
 fn widest_ways(ctx: &Context<'_>) -> BTreeMap<JointIx, PipeSize> {
     let net = ctx.net;
@@ -89,7 +126,7 @@ fn widest_ways(ctx: &Context<'_>) -> BTreeMap<JointIx, PipeSize> {
         let (Some(_), Some(first)) = (net.downstream(foot), vent_from(net, foot)) else {
             continue;
         };
-        let (Some(exit), Some(size)) = (exit_of(net, foot), outdoors(ctx, first)) else {
+        let (Some(exit), Some(size)) = (exit_of(net, foot), way_outdoors(ctx, first)) else {
             continue;
         };
         let best = widest.entry(exit).or_insert(size);
@@ -113,7 +150,7 @@ fn vent_from(net: &Network, joint: JointIx) -> Option<PieceIx> {
 }
 
 /// The smallest size on the way of a vent to the open air; none if it does not lead there.
-fn outdoors(ctx: &Context<'_>, first: PieceIx) -> Option<PipeSize> {
+fn way_outdoors(ctx: &Context<'_>, first: PieceIx) -> Option<PipeSize> {
     let net = ctx.net;
     let (mut at, mut least) = (first, None::<PipeSize>);
     for _ in 0..=net.graph.edge_count() {

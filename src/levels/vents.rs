@@ -71,7 +71,8 @@ struct Heights {
 impl Heights {
     fn of(job: &Job, book: &Book) -> Heights {
         let tie_in = book.tie_in().value;
-        let above = (job.practice.above_roof).unwrap_or(book.terminal().above_roof.value);
+        let least = book.terminal().above(job.practice.frost.is_some());
+        let above = job.practice.above_roof.unwrap_or(least.value);
         let mut rims: Vec<Option<Length>> = vec![None; job.floors.len()];
         let mut open = vec![false; job.floors.len()];
         let only = (job.floors.len() == 1).then_some(FloorIx(0));

@@ -32,6 +32,7 @@ pub(crate) fn propose(job: &Job, draft: &mut Draft, notes: &mut Notes<'_>) {
             _ if matches!(own.root, Some(Root::Exit(_))) => junction(draft, run, &rules, notes),
             _ => {}
         }
+        upper_end(job, draft, run, &rules, notes);
         along(job, draft, run, &rules, notes);
     }
     for run in 0..draft.runs.len() {
@@ -92,6 +93,35 @@ fn junction(draft: &mut Draft, run: usize, rules: &CleanoutRules, notes: &mut No
     at_end(draft, run, CleanoutAt::Foot, CleanoutKind::TwoWay);
 }
 
+/// At the upper end of a building drain or a branch of one, unless another drain goes on there or
+/// it is known to be too short for that.
+fn upper_end(
+    job: &Job,
+    draft: &mut Draft,
+    run: usize,
+    rules: &CleanoutRules,
+    notes: &mut Notes<'_>,
+) {
+    let Some(rule) = &rules.upper_end else { return };
+    let own = &draft.runs[run];
+    let total = total(own);
+    let building = matches!(own.kind, RunKind::BuildingDrain | RunKind::BuildingBranch);
+    let near = Length::from_mm(1.0);
+    if !building || goes_on(draft, run).is_some() || total.is_some_and(|t| t + near < rule.value) {
+        return;
+    }
+    let there = own.entrants.iter().any(|e| {
+        matches!(e.who, Who::Cleanout(_))
+            && (e.station.zip(total)).is_some_and(|(s, total)| s + near >= total)
+    });
+    let at_head = |c: &DraftCleanout| c.run == run && c.at == CleanoutAt::Head;
+    if there || draft.cleanouts.iter().any(at_head) {
+        return;
+    }
+    let reason = format!("at the upper end of the drain ({})", rule.section);
+    self::at_head(job, draft, run, reason, notes);
+}
+
 /// Along one run whose legs are known: turns, and the greatest spacing.
 fn along(job: &Job, draft: &mut Draft, run: usize, rules: &CleanoutRules, notes: &mut Notes<'_>) {
     let Some(total) = total(&draft.runs[run]) else {
@@ -109,8 +139,21 @@ fn along(job: &Job, draft: &mut Draft, run: usize, rules: &CleanoutRules, notes:
         });
     }
     // A rod goes downstream, so a cleanout serves the turns below it.
-    let (turns, reach) = (turns(own, rules.turn_degrees.value), rules.turn_reach.value);
+    let reach = rules.turn_reach.value;
     let near = Length::from_mm(1.0);
+    if rules.turns_added {
+        for turn in added_up(&turns(own, 0.0), rules.turn_degrees.value, &there) {
+            let reason = turn_reason(rules);
+            there.push(place(job, draft, run, (turn, total), reason, notes));
+        }
+    }
+    let own = &draft.runs[run];
+    let turns: Vec<Length> = match rules.turns_added {
+        true => Vec::new(),
+        false => (turns(own, rules.turn_degrees.value).into_iter())
+            .map(|t| t.0)
+            .collect(),
+    };
     for &turn in turns.iter().rev() {
         let served = there.iter().any(|&c| c + near >= turn && c - turn <= reach);
         if served {
@@ -155,7 +198,35 @@ fn along(job: &Job, draft: &mut Draft, run: usize, rules: &CleanoutRules, notes:
     }
 }
 
+/// Stations, from the lower end up, of the turns with which those since the last cleanout add up
+/// to more than so many degrees.
+fn added_up(turns: &[(Length, f64)], most: f64, there: &[Length]) -> Vec<Length> {
+    let near = Length::from_mm(1.0);
+    let (mut sum, mut from) = (0.0, Length::ZERO);
+    let mut found = Vec::new();
+    for &(turn, degrees) in turns {
+        if there.iter().any(|&c| c + near > from && c <= turn + near) {
+            sum = 0.0;
+        }
+        let at_it = there.iter().any(|&c| (c - turn).mm().abs() <= 1.0);
+        sum = if at_it { 0.0 } else { sum + degrees };
+        if sum > most + 1e-9 {
+            found.push(turn);
+            sum = 0.0;
+        }
+        from = turn;
+    }
+    found
+}
+
 fn turn_reason(rules: &CleanoutRules) -> String {
+    if rules.turns_added {
+        return format!(
+            "turns that add up to over {} degrees ({})",
+            crate::units::number(rules.turn_degrees.value, 0, false),
+            rules.turn_degrees.section
+        );
+    }
     format!(
         "a turn over {} degrees; one serves all within {} ft ({})",
         crate::units::number(rules.turn_degrees.value, 0, false),
@@ -320,8 +391,8 @@ fn total(run: &DraftRun) -> Option<Length> {
     run.legs.iter().map(|l| l.length).sum()
 }
 
-/// Stations of the level turns over so many degrees within a run.
-fn turns(run: &DraftRun, degrees: f64) -> Vec<Length> {
+/// Stations of the level turns over so many degrees within a run, with their degrees.
+fn turns(run: &DraftRun, degrees: f64) -> Vec<(Length, f64)> {
     let mut at = Length::ZERO;
     let mut found = Vec::new();
     for pair in run.legs.windows(2) {
@@ -338,7 +409,7 @@ fn turns(run: &DraftRun, degrees: f64) -> Vec<Length> {
             _ => 0.0,
         };
         if turn > degrees + 1e-9 {
-            found.push(at);
+            found.push((at, turn));
         }
     }
     found

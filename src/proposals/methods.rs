@@ -169,6 +169,11 @@ fn wet(job: &Job, net: &mut Network, sites: &[Option<Site>], book: &Book) {
                 net.traps[t].vent = VentMethod::Individual;
                 continue;
             }
+            let not_last = zone.iter().any(|z| z.0 < place && !closet(z.1));
+            if closet(t) && not_last && !rules.closet_anywhere.value {
+                net.traps[t].vent = VentMethod::Individual;
+                continue;
+            }
             if place > at {
                 beyond += 1;
                 if beyond > upstream {

@@ -121,7 +121,9 @@ fn arm_limits(job: &Job, draft: &mut Draft, book: &Book) {
         let most: Option<Length> = trap
             .and_then(|t| book.trap_arm(t).ok())
             .map(|r| r.value.length);
-        way.arm_limit = most;
+        let closet = catalogue::kind(&f.kind.value).is_some_and(|k| k.closet);
+        let own = book.arm_rules().closet_arm.as_ref().filter(|_| closet);
+        way.arm_limit = own.map(|o| o.value).or(most);
     }
 }
 

@@ -1,4 +1,5 @@
-//! Each building drain has one vent to the open air of at least half its required size.
+//! Each building drain has one vent to the open air of at least half its required size; or, where
+//! the book says so, all vents outdoors together have the cross section of the largest.
 
 use super::model::{PieceSize, Working};
 use super::vent_rules::Least;
@@ -19,24 +20,18 @@ pub fn floors(
     bases: &Table<PieceIx, Vented>,
 ) -> Table<PieceIx, Least> {
     let mut floors = Table::new();
-    let mut ranked: Vec<_> = ordered
-        .iter()
-        .filter_map(|p| Some((rank(bases.get(p)?), *p)))
-        .collect();
-    // The highest first, of equals the first by name, whatever the order of the job's lines.
-    let id = |p: PieceIx| net.graph.edge_weight(p).map(|p| p.id.as_str());
-    ranked.sort_by(|a, b| b.0.cmp(&a.0).then_with(|| id(a.1).cmp(&id(b.1))));
+    if book.vent_rule().building_vent.together {
+        return floors;
+    }
+    let ranked = ranked(net, ordered, bases);
     for exit in &net.exits {
-        let drain = net
-            .upstream(*exit)
-            .iter()
-            .filter_map(|p| pieces.get(p)?.code_size)
-            .max();
-        let Some(drain) = drain else { continue };
+        let Some(drain) = required(net, pieces, *exit) else {
+            continue;
+        };
         let way = ranked
             .iter()
-            .filter(|(_, p)| exit_of(net, *p) == Some(*exit))
-            .find_map(|(_, p)| way_out(net, *p));
+            .filter(|p| exit_of(net, **p) == Some(*exit))
+            .find_map(|p| way_out(net, *p));
         let Some(way) = way else { continue };
         let least = least(book, drain);
         for piece in way {
@@ -44,6 +39,89 @@ pub fn floors(
         }
     }
     floors
+}
+
+/// A floor for the last piece of one vent, where the book adds up the cross sections of all vents
+/// that lead outdoors and they have too little yet: as much more as the vent of the highest rank
+/// must have. None: they have enough, or the book has no such rule.
+pub fn together(
+    net: &Network,
+    book: &Book,
+    pieces: &Table<PieceIx, PieceSize>,
+    ordered: &[PieceIx],
+    bases: &Table<PieceIx, Vented>,
+) -> Option<Table<PieceIx, Least>> {
+    let rule = &book.vent_rule().building_vent;
+    if !rule.together {
+        return None;
+    }
+    let drain = (net.exits.iter())
+        .filter_map(|e| required(net, pieces, *e))
+        .max()?;
+    // Cross sections of round pipes are as the squares of their sizes.
+    let square = |s: PipeSize| s.inches() * s.inches();
+    let asked = square(drain) * rule.part.value;
+    let has: f64 = outdoors(net, pieces).map(|(_, s)| square(s)).sum();
+    if has + 1e-9 >= asked {
+        return None;
+    }
+    let way = ranked(net, ordered, bases)
+        .into_iter()
+        .find_map(|p| way_out(net, p))?;
+    let own = way.last().and_then(|p| pieces.get(p))?.size;
+    let size = PipeSize::all().find(|s| has - square(own) + square(*s) + 1e-9 >= asked)?;
+    let print = Printer {
+        units: UnitSystem::Feet,
+    };
+    let least = Least {
+        size: Some(size),
+        working: Working {
+            section: rule.section.clone(),
+            ..Working::default()
+        },
+        steps: vec![format!(
+            "the cross sections of all vents outdoors add up to that of the required {} building \
+             drain: this one {} ({})",
+            print.size(drain),
+            print.size(size),
+            rule.section
+        )],
+        unknown: None,
+    };
+    // The code counts them where they go through the roof.
+    let mut floors = Table::new();
+    floors.insert(*way.last()?, least);
+    Some(floors)
+}
+
+/// The pieces that end in the open air, with their sizes.
+pub fn outdoors<'a>(
+    net: &'a Network,
+    pieces: &'a Table<PieceIx, PieceSize>,
+) -> impl Iterator<Item = (PieceIx, PipeSize)> + 'a {
+    net.graph.edge_indices().filter_map(|p| {
+        let end = net.graph.node_weight(net.to(p)?)?.kind;
+        let open = matches!(end, JointKind::Terminal(_));
+        Some((p, pieces.get(&p).filter(|_| open)?.size))
+    })
+}
+
+/// The largest drain that the loads ask for at an exit.
+fn required(net: &Network, pieces: &Table<PieceIx, PieceSize>, exit: JointIx) -> Option<PipeSize> {
+    let drains = net.upstream(exit);
+    drains.iter().filter_map(|p| pieces.get(p)?.code_size).max()
+}
+
+/// The feet of vents, the highest rank first.
+fn ranked(net: &Network, ordered: &[PieceIx], bases: &Table<PieceIx, Vented>) -> Vec<PieceIx> {
+    let mut ranked: Vec<_> = ordered
+        .iter()
+        .filter_map(|p| Some((rank(bases.get(p)?), *p)))
+        .collect();
+    // The highest first, of equals the first by name, whatever the order of the job's lines.
+    let id = |p: PieceIx| net.graph.edge_weight(p).map(|p| p.id.as_str());
+    ranked.sort_by(|a, b| b.0.cmp(&a.0).then_with(|| id(a.1).cmp(&id(b.1))));
+    ranked.into_iter().map(|r| r.1).collect()
 }
 
 fn rank(base: &Vented) -> (Option<PipeSize>, Option<PipeSize>, u64) {

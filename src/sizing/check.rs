@@ -1,8 +1,9 @@
 //! Whether one size will do for one piece of drain.
 
-use super::class::Class;
+use super::class::{Class, is_arm, too_many};
 use super::waste::Basis;
 use crate::codebook::{Beyond, Found};
+use crate::levels::falls::is_vertical;
 use crate::network::PieceIx;
 use crate::units::{Load, PipeSize, Printer};
 
@@ -74,16 +75,11 @@ impl Need<'_> {
                 ));
             }
         }
-        if self.class == Class::BuildingDrain
-            && let Some(most) = self.basis.book.building_drain_fixtures(size)
-            && self.fixtures > most.value
+        let on = (self.basis.net, self.basis.book, print);
+        if let Some((words, section)) =
+            too_many(on, self.piece, size, (self.closets, self.fixtures))
         {
-            return Some(format!(
-                "{} takes {} fixtures at most ({})",
-                print.size(size),
-                most.value,
-                most.section
-            ));
+            return Some(format!("{words} ({section})"));
         }
         if self.washers > 0
             && self.class != Class::FixtureDrain
@@ -116,7 +112,11 @@ impl Need<'_> {
                 }
                 book.stack(size, count)
             }
-            _ => book.branch(size),
+            Class::FixtureDrain if self.rated_by_trap() => book.unlisted(size),
+            _ => match book.upright(size) {
+                Some(found) if is_vertical(self.basis.net, self.piece) => found,
+                _ => book.branch(size),
+            },
         };
         match found {
             Ok(found) if found.value >= self.load => Check {
@@ -175,6 +175,12 @@ impl Need<'_> {
                 Ok(_) => Check::default(),
             },
         }
+    }
+
+    /// Whether it is an arm, and the book rates arms as the traps they belong to.
+    fn rated_by_trap(&self) -> bool {
+        let rule = self.basis.book.arm_rules().rated_by_trap.as_ref();
+        rule.is_some_and(|f| f.value) && is_arm(self.basis.net, self.piece)
     }
 
     fn is_own_drain(&self, size: PipeSize) -> bool {

@@ -2,10 +2,11 @@
 
 use super::traps::kind_of;
 use crate::catalogue::Outlet;
+use crate::codebook::Book;
 use crate::job::{Job, Lies};
 use crate::levels::falls::is_vertical;
 use crate::network::{JointKind, Network, Piece, PieceIx, RunIx, RunKind};
-use crate::units::Length;
+use crate::units::{Length, PipeSize, Printer};
 
 /// The class of a waste pipe in the eyes of a code.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -38,6 +39,44 @@ pub fn class(net: &Network, piece: PieceIx) -> Class {
         Some(RunKind::Discharge) => Class::Discharge,
         _ => Class::Branch,
     }
+}
+
+/// Whether a piece is a trap's arm.
+pub fn is_arm(net: &Network, piece: PieceIx) -> bool {
+    net.graph
+        .edge_weight(piece)
+        .and_then(|p| net.runs.get(p.run.0))
+        .is_some_and(|r| r.kind == RunKind::Arm)
+}
+
+/// More than a book lets drain through a pipe of this size, whatever its load: so many water
+/// closets, or so many fixtures; in words, with the section.
+pub fn too_many(
+    (net, book, print): (&Network, &Book, Printer),
+    piece: PieceIx,
+    size: PipeSize,
+    (closets, fixtures): (u32, u32),
+) -> Option<(String, String)> {
+    let upright = is_vertical(net, piece);
+    if let Some(most) = book.closets_most(size, upright)
+        && closets > most.value
+    {
+        let how = if upright { "upright" } else { "level" };
+        let words = format!(
+            "{} {how} takes {} water closets at most",
+            print.size(size),
+            most.value
+        );
+        return Some((words, most.section));
+    }
+    if class(net, piece) == Class::BuildingDrain
+        && let Some(most) = book.building_drain_fixtures(size)
+        && fixtures > most.value
+    {
+        let words = format!("{} takes {} fixtures at most", print.size(size), most.value);
+        return Some((words, most.section));
+    }
+    None
 }
 
 /// Whether a piece lies under a slab: as the job says of it, else a building drain or a branch of

@@ -3,7 +3,7 @@
 //! reason why it has none.
 
 pub mod alternatives;
-mod building_vent;
+pub mod building_vent;
 mod check;
 pub mod class;
 pub mod groups;

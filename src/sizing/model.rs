@@ -46,6 +46,8 @@ pub struct TrapSize {
     pub code_size: PipeSize,
     /// Its size.
     pub size: PipeSize,
+    /// Least drain past its arm by the book, where that is larger than the trap.
+    pub drain: Option<PipeSize>,
     /// How it came about.
     pub working: Working,
     /// Whether the fixture's kind is not in the book and nothing was stated.

@@ -125,6 +125,7 @@ fn one(job: &Job, book: &Book, fixture: &Fixture) -> TrapSize {
         load,
         code_size,
         size,
+        drain: row.and_then(|f| f.value.drain),
         working,
         unknown,
     }

@@ -14,6 +14,8 @@ pub struct Asked {
     pub drain: Option<PipeSize>,
     /// Required size of the largest stack whose stack vent it is or takes.
     pub stack: Option<PipeSize>,
+    /// Whether it vents a water closet.
+    pub closet: bool,
     /// Whether it gathers several vents.
     pub header: bool,
     /// Developed length from the farthest drain to the open air, if known.
@@ -68,7 +70,7 @@ impl Asked {
             ..Least::default()
         };
         let mut drain = self.drain.max(self.stack);
-        if self.header {
+        if self.header && !book.has_vent_table() {
             // What gathers several vents serves a drain that could carry them all.
             let all = PipeSize::all().find(|s| book.branch(*s).is_ok_and(|c| c.value >= self.load));
             if all > drain {
@@ -92,31 +94,92 @@ impl Asked {
             print.size(size),
             rule.section
         ));
+        if let Some(least_closet) = rule.least_closet.as_ref().filter(|_| self.closet)
+            && least_closet.value > size
+        {
+            size = least_closet.value;
+            least.steps.push(format!(
+                "it vents a water closet: {} at least ({})",
+                print.size(size),
+                least_closet.section
+            ));
+        }
+        if book.has_vent_table() {
+            self.by_load_and_length(book, print, size, &mut least);
+            return least;
+        }
+        let over = rule.over.as_ref().map_or(Length::ZERO, |f| f.value);
         match self.length {
-            Some(length) if length > rule.over.value && !length.same(rule.over.value) => {
+            Some(length) if length > over && !length.same(over) => {
                 size = rule.size(drain, Some(length)).unwrap_or(size);
                 least.steps.push(format!(
                     "{} long, more than {}: larger for its whole length, {}",
                     print.length(length),
-                    print.length(rule.over.value),
+                    print.length(over),
                     print.size(size)
                 ));
             }
             Some(length) => least.steps.push(format!("{} long", print.length(length))),
             None => least.steps.push(format!(
                 "length not known, sized for up to {}",
-                print.length(rule.over.value)
+                print.length(over)
             )),
         }
         least.size = Some(size);
         least
     }
 
+    /// The table of all vents: from a size that will do for the drain, the smallest that has the
+    /// load; one that is longer than its size may be goes up, and then has no limit of length.
+    fn by_load_and_length(&self, book: &Book, print: Printer, from: PipeSize, least: &mut Least) {
+        let carries = |s: PipeSize| book.vent_load(s)?.ok().filter(|f| f.value >= self.load);
+        let Some((mut size, found)) = PipeSize::all()
+            .filter(|s| *s >= from)
+            .find_map(|s| Some((s, carries(s)?)))
+        else {
+            let last = PipeSize::all().rev().find_map(|s| book.vent_load(s));
+            least.unknown = Some(match last {
+                Some(Err(beyond)) => beyond.message,
+                _ => format!("no vent of the table takes {} dfu", print.load(self.load)),
+            });
+            return;
+        };
+        least.working = working::of(&found);
+        least.steps.push(format!(
+            "{} takes {} dfu ({})",
+            print.size(size),
+            print.load(found.value),
+            found.place()
+        ));
+        let most = book.vent_length(size).and_then(Result::ok).map(|f| f.value);
+        match (self.length, most) {
+            (Some(length), Some(most)) if length > most && !length.same(most) => {
+                for _ in 0..book.vent_rule().sizes_up.value {
+                    size = size.next_up().unwrap_or(size);
+                }
+                least.steps.push(format!(
+                    "{} long, more than {}: larger for its whole length, {}",
+                    print.length(length),
+                    print.length(most),
+                    print.size(size)
+                ));
+            }
+            (Some(length), _) => least.steps.push(format!("{} long", print.length(length))),
+            (None, Some(most)) => least.steps.push(format!(
+                "length not known, sized for up to {}",
+                print.length(most)
+            )),
+            (None, None) => {}
+        }
+        least.size = Some(size);
+    }
+
     /// The table of stack vents: the smallest vent, not under half the stack, that may be as long
     /// as this one is.
     fn by_table(&self, book: &Book, print: Printer, stack: PipeSize, least: &mut Least) {
         let rule = book.vent_rule();
-        let length = self.from_stack.unwrap_or(rule.over.value);
+        let over = rule.over.as_ref().map_or(Length::ZERO, |f| f.value);
+        let length = self.from_stack.unwrap_or(over);
         let from = half(book, self.drain.max(self.stack).unwrap_or(stack));
         let mut last = None;
         for size in PipeSize::all().filter(|s| *s >= from) {
@@ -137,10 +200,9 @@ impl Asked {
                         ),
                         match self.from_stack {
                             Some(length) => format!("{} long", print.length(length)),
-                            None => format!(
-                                "length not known, sized for up to {}",
-                                print.length(rule.over.value)
-                            ),
+                            None => {
+                                format!("length not known, sized for up to {}", print.length(over))
+                            }
                         },
                     ];
                     least.size = Some(size);

@@ -46,7 +46,49 @@ pub fn vents(
 ) {
     let beyond = lengths_beyond(net, lengths, ordered);
     let bases = vented(net, (traps, groups, stacks), pieces, ordered);
+    let on = On {
+        job,
+        net,
+        book,
+        groups,
+        ordered,
+        lengths,
+        beyond: &beyond,
+        bases: &bases,
+    };
     let building = super::building_vent::floors(net, book, pieces, ordered, &bases);
+    all(&on, &building, pieces);
+    // Only now it is known what all vents that lead outdoors have together.
+    let building = super::building_vent::together(net, book, pieces, ordered, &bases);
+    if let Some(building) = building {
+        all(&on, &building, pieces);
+    }
+}
+
+/// What the sizing of vents stands on.
+struct On<'a> {
+    job: &'a Job,
+    net: &'a Network,
+    book: &'a Book,
+    groups: &'a Groups,
+    ordered: &'a [PieceIx],
+    lengths: &'a Table<PieceIx, Length>,
+    beyond: &'a Table<PieceIx, Option<Length>>,
+    bases: &'a Table<PieceIx, Vented>,
+}
+
+/// Once from the drains up, with the floors of the building drain's vent.
+fn all(on: &On<'_>, building: &Table<PieceIx, Least>, pieces: &mut Table<PieceIx, PieceSize>) {
+    let On {
+        job,
+        net,
+        book,
+        groups,
+        ordered,
+        lengths,
+        beyond,
+        bases,
+    } = *on;
     let mut at: Table<JointIx, Air> = Table::new();
     for &piece in ordered {
         let Some((from, to)) = net.graph.edge_endpoints(piece) else {
@@ -163,6 +205,7 @@ fn one(
         load: air.load,
         drain: air.drain,
         stack: air.stack,
+        closet: air.carried.closets > 0,
         header: air.joined > 1,
         length,
         from_stack,

@@ -95,6 +95,12 @@ pub fn waste(
         .then_some(closet);
         next.code = next.code.max(size.code_size.map(|s| past_bend(s, bend)));
         next.chosen = next.chosen.max(Some(past_bend(size.size, bend)));
+        if let Some(JointKind::Trap(ix)) = joint {
+            // Past its arm a fixture may need a drain larger than its trap.
+            let drain = basis.traps.get(&ix).and_then(|t| t.drain);
+            next.code = next.code.max(drain);
+            next.chosen = next.chosen.max(drain);
+        }
         if let Some(p) = net.graph.edge_weight(piece) {
             next.from.push((p.id.clone(), size.load));
         }

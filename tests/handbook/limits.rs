@@ -32,7 +32,8 @@ pub fn answer(kind: &str, case: &mut Case) -> Option<Given> {
 /// So far below the base of a stack of this size nothing joins.
 fn clear_of_base(case: &mut Case) -> Given {
     let (book, stack) = (case.book()?, case.size("stack")?);
-    Ok(Answer::Number(stack.inches() * book.heel_distance().value))
+    let heel = book.heel_distance().ok_or("no such rule")?;
+    Ok(Answer::Number(stack.inches() * heel.value))
 }
 
 /// No vent stands nearer to the weir of a trap with an arm of this size.

@@ -27,7 +27,7 @@ fn listed<T>(found: Option<Found<T>>, read: impl Fn(T) -> f64) -> Answer {
 /// The answer to a case, if it is of a kind of this file.
 pub fn answer(kind: &str, case: &mut Case) -> Option<Given> {
     Some(match kind {
-        "fixture load" | "fixture trap" => fixture(kind, case),
+        "fixture load" | "fixture trap" | "fixture drain" => fixture(kind, case),
         "unlisted" => by_size(case, |b, s| number(b.unlisted(s), Load::dfu)),
         "flow" => flow(case),
         "receptor" => receptor(case),
@@ -41,6 +41,22 @@ pub fn answer(kind: &str, case: &mut Case) -> Option<Given> {
         "stack" => stack(case),
         "interval" => interval(case),
         "smallest" => smallest(case),
+        "upright drain" => by_size(case, |b, s| match b.upright(s) {
+            Some(looked) => number(looked, Load::dfu),
+            None => Answer::Word("not listed".to_owned()),
+        }),
+        "vent load" => by_size(case, |b, s| match b.vent_load(s) {
+            Some(looked) => number(looked, Load::dfu),
+            None => Answer::Word("not listed".to_owned()),
+        }),
+        "vent length" => by_size(case, |b, s| match b.vent_length(s) {
+            Some(looked) => number(looked, Length::feet),
+            None => Answer::Word("not listed".to_owned()),
+        }),
+        "closets, level" | "closets, upright" => {
+            let upright = kind.ends_with("upright");
+            by_size(case, |b, s| listed(b.closets_most(s, upright), f64::from))
+        }
         "closet" => by_size(case, |b, s| Answer::Yes(b.closets_allowed(s).value)),
         "arm length" => by_size(case, |b, s| number(b.trap_arm(s), |a| a.length.feet())),
         "arm fall" => by_size(case, |b, s| {
@@ -81,6 +97,13 @@ fn fixture(kind: &str, case: &mut Case) -> Given {
     let found = book.fixture(&q);
     if kind == "fixture load" {
         return Ok(listed(found, |row| row.load.dfu()));
+    }
+    if kind == "fixture drain" {
+        let drain = found.and_then(|f| f.value.drain);
+        return Ok(drain.map_or_else(
+            || Answer::Word("as its trap".to_owned()),
+            |d| Answer::Number(d.inches()),
+        ));
     }
     Ok(match found {
         None => Answer::Word("not listed".to_owned()),
@@ -169,6 +192,8 @@ fn smallest(case: &mut Case) -> Given {
             ("branch", _) => book.branch(size),
             ("stack", _) => book.stack(size, intervals),
             ("interval", _) => book.stack_interval(size, intervals)?,
+            ("upright drain", _) => book.upright(size)?,
+            ("vent", _) => book.vent_load(size)?,
             ("common vent", _) => book.common_vent(size),
             ("wet vent", _) => book.wet_vent(size),
             _ => return None,

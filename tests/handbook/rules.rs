@@ -37,8 +37,11 @@ fn rule(case: &mut Case) -> Given {
         "test: air, psi" => Answer::Number(test()?.air.pressure.value.psi()),
         "test: air held, minutes" => Answer::Number(f64::from(test()?.air.held.value)),
         "test: air on plastic pipe" => Answer::Yes(test()?.air.on_plastic.value),
-        "test: smoke, in of water" => inches(test()?.smoke.column.value),
-        "test: smoke held, minutes" => Answer::Number(f64::from(test()?.smoke.held.value)),
+        "test: smoke, in of water" => {
+            (test()?.smoke.as_ref()).map_or_else(not_listed, |s| inches(s.column.value))
+        }
+        "test: smoke held, minutes" => (test()?.smoke.as_ref())
+            .map_or_else(not_listed, |s| Answer::Number(f64::from(s.held.value))),
         "cleanout spacing, ft" => Answer::Number(cleanouts.spacing.value.feet()),
         "cleanout at junction within, ft" => Answer::Number(cleanouts.junction_within.value.feet()),
         "cleanout at turns over, degrees" => Answer::Number(cleanouts.turn_degrees.value),
@@ -46,6 +49,19 @@ fn rule(case: &mut Case) -> Given {
         "cleanout at the base of each stack" => Answer::Yes(cleanouts.base_of_stack.value),
         "tie-in above rim, in" => inches(book.tie_in().value),
         "terminal above roof, in" => inches(terminal.above_roof.value),
+        "terminal above roof against frost, in" => inches(terminal.above(true).value),
+        "cleanout at upper ends from, ft" => (cleanouts.upper_end.as_ref())
+            .map_or_else(not_listed, |f| Answer::Number(f.value.feet())),
+        "cleanout turns added up" => Answer::Yes(cleanouts.turns_added),
+        "closet vent, in" => (book.vent_rule().least_closet.as_ref())
+            .map_or_else(not_listed, |f| Answer::Number(f.value.inches())),
+        "closet arm, ft" => {
+            (arms.closet_arm.as_ref()).map_or_else(not_listed, |f| Answer::Number(f.value.feet()))
+        }
+        "vents outdoors added up" => Answer::Yes(book.vent_rule().building_vent.together),
+        "wet vent, drains upstream of the dry vent" => {
+            Answer::Number(f64::from(wet.upstream_of_dry_vent.value))
+        }
         "terminal above walked roof, ft" => Answer::Number(terminal.above_walked_roof.value.feet()),
         "frost size, in" => Answer::Number(terminal.frost.value.inches()),
         "terminal from openings, ft" => Answer::Number(terminal.from_openings.value.feet()),
@@ -57,7 +73,9 @@ fn rule(case: &mut Case) -> Given {
         "seal, least, in" => inches(traps.seal_least.value),
         "seal, most, in" => inches(traps.seal_most.value),
         "outlet to weir, in" => inches(traps.outlet_to_weir.value),
-        "outlet to trap, in" => inches(traps.outlet_to_trap.value),
+        "outlet to trap, in" => {
+            (traps.outlet_to_trap.as_ref()).map_or_else(not_listed, |f| inches(f.value))
+        }
         "standpipe, least, in" => inches(traps.standpipe_least.value),
         "standpipe, most, in" => inches(traps.standpipe_most.value),
         "floor drain seal kept" => Answer::Yes(traps.primer.value),
@@ -70,7 +88,9 @@ fn rule(case: &mut Case) -> Given {
             .washer_branch()
             .map_or_else(not_listed, |f| Answer::Number(f.value.inches())),
         "branch interval, ft" => Answer::Number(book.branch_interval_height().value.feet()),
-        "branch below stack base, diameters" => Answer::Number(book.heel_distance().value),
+        "branch below stack base, diameters" => book
+            .heel_distance()
+            .map_or_else(not_listed, |f| Answer::Number(f.value)),
         "discharge from stack base, ft" => book
             .discharge_distance()
             .map_or_else(not_listed, |f| Answer::Number(f.value.feet())),

@@ -112,10 +112,14 @@ fn arms(say: &Say<'_>) -> Option<String> {
     } else {
         format!("{} pipe diameters", crate::units::number(whole, 2, false))
     };
-    let exempt = if rules.closet_exempt.value {
-        "; water closets are exempt"
-    } else {
-        ""
+    let exempt = match &rules.closet_arm {
+        Some(own) => format!(
+            "; the arm of a water closet at most {} from its flange ({})",
+            say.length(own.value),
+            own.cite()
+        ),
+        None if rules.closet_exempt.value => "; water closets are exempt".to_owned(),
+        None => String::new(),
     };
     Some(format!(
         "Trap arms: from weir to vent at most as follows ({cite}): {}. No more fall than {fall} \
@@ -172,8 +176,7 @@ fn cleanouts(say: &Say<'_>) -> String {
     let r = say.set.book.cleanouts();
     let mut words = format!(
         "Cleanouts ({}): full pipe size to {}, not less than {} on larger; {} clear in front to \
-         {}, {} on larger; not more than {} apart; one at each change of direction over {}° ({}), and \
-         where there are more of them one serves all within {} of developed length",
+         {}, {} on larger; not more than {} apart; {}",
         r.spacing.cite(),
         say.print.size(r.full_size_to.value),
         say.print.size(r.least_on_larger.value),
@@ -181,14 +184,33 @@ fn cleanouts(say: &Say<'_>) -> String {
         say.print.size(r.near_to.value),
         say.short(r.clearance_larger.value),
         say.length(r.spacing.value),
-        crate::units::number(r.turn_degrees.value, 0, false),
-        r.turn_degrees.cite(),
-        say.length(r.turn_reach.value),
+        turns(say),
     );
+    if let Some(rule) = &r.upper_end {
+        words += &format!(
+            "; one at the upper end of each building drain and its branches ({})",
+            rule.cite()
+        );
+    }
     if r.base_of_stack.value {
         words += "; one near the base of each stack";
     }
     words + ". They stay reachable behind finish."
+}
+
+/// Which changes of direction need a cleanout.
+fn turns(say: &Say<'_>) -> String {
+    let r = say.set.book.cleanouts();
+    let degrees = crate::units::number(r.turn_degrees.value, 0, false);
+    let cite = r.turn_degrees.cite();
+    if r.turns_added {
+        return format!("one more where changes of direction add up to over {degrees}° ({cite})");
+    }
+    format!(
+        "one at each change of direction over {degrees}° ({cite}), and where there are more of \
+         them one serves all within {} of developed length",
+        say.length(r.turn_reach.value),
+    )
 }
 
 fn primers(say: &Say<'_>) -> Option<String> {

@@ -41,7 +41,15 @@ fn test(say: &Say<'_>) -> String {
              finished work with the traps filled. Both tests are inspected."
         );
     };
-    let (water, air, smoke) = (&rules.water, &rules.air, &rules.smoke);
+    let (water, air) = (&rules.water, &rules.air);
+    let smoke = rules.smoke.as_ref().map_or_else(String::new, |smoke| {
+        format!(
+            "; where smoke is asked for, at {} of water column, held for {} minutes ({})",
+            say.short(smoke.column.value),
+            smoke.held.value,
+            smoke.column.cite(),
+        )
+    });
     let head = say.length(water.head.value);
     let fill = match water.over_fittings.value {
         true => format!(
@@ -60,16 +68,12 @@ fn test(say: &Say<'_>) -> String {
     format!(
         "Test{section}: as rough work, before anything is covered, {fill}, held for {} minutes \
          ({}); or{plastic} with air at {}, held for {} minutes ({}). Again as finished work with \
-         the traps filled; where smoke is asked for, at {} of water column, held for {} minutes \
-         ({}). Both tests are inspected.",
+         the traps filled{smoke}. Both tests are inspected.",
         water.held.value,
         water.head.cite(),
         kept(&say.print.pressure(air.pressure.value)),
         air.held.value,
         air.pressure.cite(),
-        say.short(smoke.column.value),
-        smoke.held.value,
-        smoke.column.cite(),
     )
 }
 

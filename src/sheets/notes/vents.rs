@@ -69,9 +69,10 @@ fn islands(say: &Say<'_>) -> Option<String> {
 fn terminals(say: &Say<'_>) -> String {
     let t = say.set.book.terminal();
     let job = &say.set.job.practice;
+    let least = t.above(job.frost.is_some());
     let height = job
         .above_roof
-        .map_or(t.above_roof.value, |own| own.max(t.above_roof.value));
+        .map_or(least.value, |own| own.max(least.value));
     let snow = if t.above_snow.value {
         " and above the expected snow"
     } else {
@@ -82,7 +83,7 @@ fn terminals(say: &Say<'_>) -> String {
          ({}); {} level from any door, window or air intake unless {} above it",
         say.short(height),
         say.length(t.above_walked_roof.value),
-        t.above_roof.cite(),
+        least.cite(),
         say.length(t.from_openings.value),
         say.short(t.above_openings.value),
     );
