@@ -7,7 +7,7 @@
 use crate::codebook::Book;
 use crate::fittings::{self, Fittings};
 use crate::job::Job;
-use crate::levels::{self, Falls, Levels};
+use crate::levels::{self, Falls, Levels, Round};
 use crate::network::Network;
 use crate::sizing::{Sizer, Sizing};
 
@@ -43,7 +43,14 @@ pub fn solve(job: &Job, net: &Network, book: &Book) -> Solution {
     // Each round flattens one fall at least, to the book's least: it ends within as many rounds
     // as there are pieces. That bound is kept, whatever a book says.
     for _ in 0..net.graph.edge_count() {
-        if !levels::flatten(job, net, book, &sizing, &drains, &mut falls) {
+        let round = Round {
+            job,
+            net,
+            book,
+            sizing: &sizing,
+            levels: &drains,
+        };
+        if !levels::flatten(&round, &mut falls) {
             break;
         }
         (sizing, drains) = sizer.size(&falls);

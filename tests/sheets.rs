@@ -454,23 +454,3 @@ fn the_strip_names_the_job_on_every_sheet() {
         assert!(bold > 5);
     }
 }
-
-/// Paints all samples into the temporary folder, to be looked at.
-#[test]
-#[ignore = "for the eye"]
-fn paint() {
-    let dir = std::env::temp_dir();
-    for name in SAMPLES {
-        let made = Made::sample(name);
-        for (paper_name, dpi) in [("arch-d", 110), ("arch-b", 130), ("arch-e1", 100)] {
-            for sheet in &made.set(paper(paper_name)).sheets {
-                let svg = stackfall::writers::svg::svg(name, sheet);
-                let file = format!("{name}-{paper_name}-{}", sheet.number);
-                std::fs::write(dir.join(format!("{file}.svg")), svg).expect("it is written");
-                let mut out = Vec::new();
-                stackfall::writers::png::png(sheet, dpi, &mut out).expect("it paints");
-                std::fs::write(dir.join(format!("{file}.png")), out).expect("it is written");
-            }
-        }
-    }
-}

@@ -142,6 +142,13 @@ pub const RULES: &[Rule] = &[
     rule!(waiver_without_reason),
 ];
 
+/// The findings of depth: the ones that have cures.
+pub const OF_DEPTH: [&str; 3] = [
+    no_room::META.code,
+    below_the_exit::META.code,
+    footing_conflict::META.code,
+];
+
 /// What was found.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Findings {

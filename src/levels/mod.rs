@@ -24,7 +24,7 @@ pub use across::bay_left;
 pub use across::{Across, across};
 pub use bores::{Bores, bore};
 pub use falls::Falls;
-pub use flatten::flatten;
+pub use flatten::{Round, flatten};
 pub use holes::{Holes, holes};
 pub use legs::{horizontal, inverts, length};
 pub use model::*;

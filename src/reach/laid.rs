@@ -128,9 +128,8 @@ fn falls(work: &Work<'_>, size: PipeSize) -> Vec<Fall> {
 
 /// Errors of a job but those of room and of depth: code and place.
 fn errors(work: &Work<'_>) -> Vec<(&'static str, String)> {
-    let depth = ["L104", "L105", "L108"];
     findings::errors(work.job, work.net, work.book, work.solution)
         .into_iter()
-        .filter(|(code, _)| !depth.contains(code))
+        .filter(|(code, _)| !findings::OF_DEPTH.contains(code))
         .collect()
 }

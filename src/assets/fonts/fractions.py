@@ -12,8 +12,8 @@ text stays searchable. Nothing else is changed but the name, as the font's licen
 import sys
 from pathlib import Path
 
+from fontTools.pens.basePen import DecomposingPen
 from fontTools.pens.boundsPen import BoundsPen
-from fontTools.pens.recordingPen import DecomposingRecordingPen
 from fontTools.pens.transformPen import TransformPen
 from fontTools.pens.ttGlyphPen import TTGlyphPen
 from fontTools.ttLib import TTFont
@@ -39,8 +39,34 @@ LEAN = 160
 THICK = {"Regular": 50, "Bold": 70}
 
 
-def record(glyphs, name):
-    pen = DecomposingRecordingPen(glyphs)
+class Strokes(DecomposingPen):
+    """Keeps what is drawn, parts of composite glyphs drawn out, so that it can be drawn again."""
+
+    def __init__(self, glyphs):
+        super().__init__(glyphs)
+        self.value = []
+
+    def moveTo(self, point):
+        self.value.append(("moveTo", (point,)))
+
+    def lineTo(self, point):
+        self.value.append(("lineTo", (point,)))
+
+    def curveTo(self, *points):
+        self.value.append(("curveTo", points))
+
+    def qCurveTo(self, *points):
+        self.value.append(("qCurveTo", points))
+
+    def closePath(self):
+        self.value.append(("closePath", ()))
+
+    def endPath(self):
+        self.value.append(("endPath", ()))
+
+
+def strokes(glyphs, name):
+    pen = Strokes(glyphs)
     glyphs[name].draw(pen)
     return pen.value
 
@@ -107,8 +133,8 @@ def make(folder, weight, other, part):
     figures = {}
     for figure in "1234578":
         name = cmap[ord(figure)]
-        own = record(glyphs, name)
-        figures[figure] = between(own, record(heavy, name), part) or own
+        own = strokes(glyphs, name)
+        figures[figure] = between(own, strokes(heavy, name), part) or own
     for c in FRACTIONS:
         over, under = OVER_UNDER[c]
         name = cmap[ord(c)]

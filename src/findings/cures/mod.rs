@@ -18,7 +18,7 @@ mod trial;
 pub(super) use subject::Subject;
 
 use super::context::Context;
-use super::{below_the_exit, footing_conflict, no_room};
+use super::{OF_DEPTH, below_the_exit, footing_conflict, no_room};
 use crate::diagnostics::{Cure, Diagnostic};
 use crate::job::FloorIx;
 use crate::levels::{Bound, Room};
@@ -43,12 +43,7 @@ const KINDS: [fn(&Subject<'_>) -> Vec<Cure>; 8] = [
 
 /// Adds the cures that work to the findings of depth.
 pub fn attach(ctx: &Context<'_>, findings: &mut [Diagnostic]) {
-    let of_depth = [
-        no_room::META.code,
-        below_the_exit::META.code,
-        footing_conflict::META.code,
-    ];
-    if !findings.iter().any(|d| of_depth.contains(&d.code)) {
+    if !findings.iter().any(|d| OF_DEPTH.contains(&d.code)) {
         return;
     }
     let mut trials = Trials::new(ctx);

@@ -14,15 +14,7 @@ pub(super) fn cures(s: &Subject<'_>) -> Vec<Cure> {
         return Vec::new();
     }
     let mut all: Vec<Cure> = fixture(s).into_iter().collect();
-    let mut named: Vec<&str> = Vec::new();
-    for piece in &s.way {
-        let Some(drain) = s
-            .drain(*piece)
-            .filter(|d| !named.contains(&d.name.as_str()))
-        else {
-            continue;
-        };
-        named.push(&drain.name);
+    for (_, drain) in s.drains() {
         let mut from = Length::ZERO;
         for (leg, said) in drain.run.iter().enumerate() {
             let by = up(s.short, s.fine());

@@ -80,6 +80,20 @@ impl<'a> Subject<'a> {
         self.drain_of(run)
     }
 
+    /// The drains of the job on the way that are still to be laid, each once, with the first piece of
+    /// it there.
+    pub fn drains(&self) -> Vec<(PieceIx, &'a Drain)> {
+        let mut all: Vec<(PieceIx, &Drain)> = Vec::new();
+        for piece in &self.way {
+            if let Some(drain) = self.drain(*piece)
+                && !all.iter().any(|(_, d)| d.name == drain.name)
+            {
+                all.push((*piece, drain));
+            }
+        }
+        all
+    }
+
     /// The drain of the job that is this run, if it is still to be laid.
     pub fn drain_of(&self, run: RunIx) -> Option<&'a Drain> {
         let id = &self.ctx.net.runs.get(run.0)?.id;

@@ -1,12 +1,9 @@
 //! Arms that would fall by more than their diameter.
 
-use crate::codebook::Book;
-use crate::job::Job;
-use crate::levels::Drains;
+use super::Round;
 use crate::levels::falls::Falls;
 use crate::levels::model::{FallFrom, Flattened};
-use crate::network::{Network, TrapIx};
-use crate::sizing::Sizing;
+use crate::network::TrapIx;
 use crate::sizing::traps::kind_of;
 use crate::units::Length;
 
@@ -14,14 +11,14 @@ use crate::units::Length;
 ///
 /// A trap arm may not fall by more than its diameter on its whole length (but a closet's may):
 /// where the preferred fall would, the arm takes the book's least.
-pub(super) fn flatten(
-    job: &Job,
-    net: &Network,
-    book: &Book,
-    sizing: &Sizing,
-    levels: &Drains,
-    falls: &mut Falls,
-) -> bool {
+pub(super) fn flatten(round: &Round<'_>, falls: &mut Falls) -> bool {
+    let Round {
+        job,
+        net,
+        book,
+        sizing,
+        levels,
+    } = *round;
     let rules = book.arm_rules();
     let mut any = false;
     for (i, trap) in net.traps.iter().enumerate() {

@@ -11,17 +11,24 @@ use crate::job::Job;
 use crate::network::Network;
 use crate::sizing::Sizing;
 
+/// What one round of sizes and levels came to.
+#[derive(Clone, Copy)]
+pub struct Round<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// Its network.
+    pub net: &'a Network,
+    /// The code book.
+    pub book: &'a Book,
+    /// The sizes.
+    pub sizing: &'a Sizing,
+    /// The levels of the drains at these sizes.
+    pub levels: &'a Drains,
+}
+
 /// Flattens falls that the job only prefers where they do not fit; true if any was. What is stated
 /// stays as it is, and nothing falls less than the book's least.
-pub fn flatten(
-    job: &Job,
-    net: &Network,
-    book: &Book,
-    sizing: &Sizing,
-    levels: &Drains,
-    falls: &mut Falls,
-) -> bool {
+pub fn flatten(round: &Round<'_>, falls: &mut Falls) -> bool {
     // Arms first: what they give up may be all the room that is wanted.
-    arms::flatten(job, net, book, sizing, levels, falls)
-        || room::flatten(job, net, book, sizing, levels, falls)
+    arms::flatten(round, falls) || room::flatten(round, falls)
 }

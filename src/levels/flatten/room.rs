@@ -2,15 +2,12 @@
 
 use std::collections::BTreeMap;
 
+use super::Round;
 use crate::catalogue;
-use crate::codebook::Book;
-use crate::job::Job;
-use crate::levels::Drains;
 use crate::levels::falls::Falls;
 use crate::levels::model::{Bound, FallFrom, Flattened};
 use crate::levels::way::way;
-use crate::network::{Network, PieceIx, State};
-use crate::sizing::Sizing;
+use crate::network::{PieceIx, State};
 use crate::units::{Fall, Length};
 
 /// True if any was flattened.
@@ -18,14 +15,8 @@ use crate::units::{Fall, Length};
 /// Where an end lies too high, or a branch that hangs from its fixtures too low, all that the job
 /// only prefers on the way there takes one fall: the steepest step at which it fits, or, where none
 /// does, the book's least.
-pub(super) fn flatten(
-    job: &Job,
-    net: &Network,
-    book: &Book,
-    sizing: &Sizing,
-    levels: &Drains,
-    falls: &mut Falls,
-) -> bool {
+pub(super) fn flatten(round: &Round<'_>, falls: &mut Falls) -> bool {
+    let (job, net, levels) = (round.job, round.net, round.levels);
     let (Some(agreement), Some((step, _))) =
         (catalogue::agreement(), catalogue::fall_step(job.units))
     else {
@@ -33,10 +24,7 @@ pub(super) fn flatten(
     };
     let keep = job.practice.spare.unwrap_or_default();
     let mut pipes = Pipes {
-        net,
-        book,
-        sizing,
-        levels,
+        round: *round,
         now: BTreeMap::new(),
     };
     let mut wants: Vec<Want> = Vec::new();
@@ -98,10 +86,7 @@ struct Pipe {
 }
 
 struct Pipes<'a> {
-    net: &'a Network,
-    book: &'a Book,
-    sizing: &'a Sizing,
-    levels: &'a Drains,
+    round: Round<'a>,
     /// What was flattened in this round.
     now: BTreeMap<PieceIx, Fall>,
 }
@@ -123,9 +108,9 @@ impl Pipes<'_> {
 
     /// The piece, if the job only prefers its fall.
     fn pipe(&self, piece: PieceIx) -> Option<Pipe> {
-        let level = self.levels.pieces.get(&piece)?;
+        let level = self.round.levels.pieces.get(&piece)?;
         // What is there already lies as it lies.
-        let state = self.net.graph.edge_weight(piece)?.state;
+        let state = self.round.net.graph.edge_weight(piece)?.state;
         if state == State::Existing {
             return None;
         }
@@ -133,10 +118,10 @@ impl Pipes<'_> {
             FallFrom::Preferred | FallFrom::Flattened(_) => {}
             FallFrom::Stated | FallFrom::Least => return None,
         }
-        let size = self.sizing.pieces.get(&piece)?.size;
+        let size = self.round.sizing.pieces.get(&piece)?.size;
         Some(Pipe {
             fall: self.now.get(&piece).copied().or(level.fall)?,
-            least: self.book.least_fall(size).ok()?.value,
+            least: self.round.book.least_fall(size).ok()?.value,
             run: level.horizontal?,
         })
     }
@@ -150,7 +135,7 @@ impl Pipes<'_> {
             .way
             .iter()
             .filter_map(|p| {
-                let level = self.levels.pieces.get(p)?;
+                let level = self.round.levels.pieces.get(p)?;
                 let now = self.now.get(p)?;
                 Some(level.fall?.over(level.horizontal?) - now.over(level.horizontal?))
             })
