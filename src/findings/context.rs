@@ -9,7 +9,7 @@ use crate::network::{JointIx, Network, Piece, PieceIx, RunKind, System, TrapIx};
 use crate::sizing::PieceSize;
 use crate::sizing::traps::kind_of;
 use crate::solve::Solution;
-use crate::units::{Length, PipeSize, Printer, UnitSystem};
+use crate::units::{Length, PipeSize, Printer};
 
 /// A rule's code, name and severity.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -139,11 +139,7 @@ impl<'a> Context<'a> {
     /// A length rounded up to what is printed, an eighth of an inch or a millimetre: so that what
     /// a finding asks for is enough, and what is not quite nothing does not print as nothing.
     pub fn rounded_up(&self, length: Length) -> Length {
-        let step = match self.print.units {
-            UnitSystem::Feet => Length::from_inches(0.125),
-            UnitSystem::Metric => Length::from_mm(1.0),
-        };
-        step * (length / step - 1e-6).ceil()
+        self.print.rounded_up(length)
     }
 
     /// A length rounded down to what is printed: so that a limit never prints as more than it is.

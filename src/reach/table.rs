@@ -66,7 +66,7 @@ fn row(work: &Work<'_>, r: &Reach) -> Vec<String> {
             format!(
                 "{}: short by {} already",
                 words(*bound),
-                print.short(up(&print, *by))
+                print.short(print.rounded_up(*by))
             ),
         ),
         Push::Unknown(why) => ("—".to_owned(), (*why).to_owned()),
@@ -93,13 +93,4 @@ fn whole(print: &Printer, length: Length) -> String {
         UnitSystem::Metric => Length::from_mm(10.0),
     };
     print.length(step * (length / step + 1e-6).floor())
-}
-
-/// What is wanting, rounded up to what is printed.
-fn up(print: &Printer, length: Length) -> Length {
-    let step = match print.units {
-        UnitSystem::Feet => Length::from_inches(0.125),
-        UnitSystem::Metric => Length::from_mm(1.0),
-    };
-    step * (length / step - 1e-6).ceil()
 }

@@ -9,6 +9,18 @@ pub struct Printer {
 }
 
 impl Printer {
+    /// The step to which lengths and levels are printed: an eighth of an inch, or a millimetre.
+    pub fn step(self) -> Length {
+        match self.units {
+            UnitSystem::Feet => Length::from_inches(0.125),
+            UnitSystem::Metric => Length::from_mm(1.0),
+        }
+    }
+    /// A length rounded up to what is printed.
+    pub fn rounded_up(self, l: Length) -> Length {
+        let step = self.step();
+        step * (l / step - 1e-6).ceil()
+    }
     /// A length: `12′-4½″` to the nearest 1/8 in, or metres to the millimetre: `3.200 m`.
     pub fn length(self, l: Length) -> String {
         match self.units {

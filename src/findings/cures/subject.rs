@@ -114,10 +114,7 @@ impl<'a> Subject<'a> {
 
     /// The step in which the job's levels are written: an eighth of an inch, or a millimetre.
     pub fn fine(&self) -> Length {
-        match self.ctx.job.units {
-            UnitSystem::Feet => Length::from_inches(0.125),
-            UnitSystem::Metric => Length::from_mm(1.0),
-        }
+        self.ctx.print.step()
     }
 
     /// The step in which lengths of pipe are given up: an inch, or a centimetre.

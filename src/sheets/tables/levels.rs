@@ -6,7 +6,7 @@ use crate::catalogue;
 use crate::levels::{Bores, Levels, Station, bounds};
 use crate::network::RunKind;
 use crate::sheets::lettering::kept;
-use crate::units::{Length, Printer, UnitSystem};
+use crate::units::{Length, Printer};
 
 use super::{Inputs, Say, Table, heads, surveyed};
 
@@ -154,10 +154,7 @@ fn short_length(say: &Say, length: Option<Length>) -> String {
 /// rounded up.
 fn shown(say: &Say, spare: Length) -> Length {
     let fine = catalogue::agreement().map_or_else(Default::default, |a| a.value);
-    let step = match say.print.units {
-        UnitSystem::Feet => Length::from_inches(0.125),
-        UnitSystem::Metric => Length::from_mm(1.0),
-    };
+    let step = say.print.step();
     match spare < Length::ZERO {
         true if -spare <= fine => Length::ZERO,
         true if !say.data() => step * (spare / step + 1e-6).floor(),
