@@ -20,7 +20,8 @@ pub(super) use subject::Subject;
 use super::context::Context;
 use super::{OF_DEPTH, below_the_exit, footing_conflict, no_room};
 use crate::diagnostics::{Cure, Diagnostic};
-use crate::job::FloorIx;
+use crate::job::edit::Edit;
+use crate::job::{FloorIx, Target};
 use crate::levels::{Bound, Room};
 use crate::network::TrapIx;
 use crate::units::Length;
@@ -134,12 +135,16 @@ fn pit(ctx: &Context<'_>, bound: Bound) -> Option<FloorIx> {
 }
 
 /// Whether a cure leads this fixture, or the drain it is on, elsewhere.
-fn serves(cure: &Cure, fixture: &str) -> bool {
-    let listed = cure.words.strip_prefix("let ");
-    let names = listed
-        .and_then(|w| w.split_once(" drain into"))
-        .map(|w| w.0);
-    names.is_some_and(|n| n.split(", ").any(|n| n == fixture))
+fn serves(ctx: &Context<'_>, cure: &Cure, name: &str) -> bool {
+    let fixture = ctx.job.fixtures.iter().find(|f| f.name == name);
+    let drain = match fixture.and_then(|f| f.into.as_ref()).map(|t| &t.value) {
+        Some(Target::Drain(i)) => ctx.job.drains.get(*i).map(|d| d.name.as_str()),
+        _ => None,
+    };
+    let own = Edit::write(&["fixtures", name, "into"], "").path;
+    let its = drain.map(|d| Edit::write(&["drains", d, "into"], "").path);
+    let mut edits = cure.edits.iter();
+    edits.any(|e| e.path == own || Some(&e.path) == its.as_ref())
 }
 
 /// What a change would bring that gives the room.
@@ -177,7 +182,7 @@ fn below(ctx: &Context<'_>, trials: &mut Trials<'_>, findings: &mut [Diagnostic]
     for finding in findings.iter_mut().filter(|d| d.code == code) {
         finding.cures = lowered(ctx, trials, &finding.at).into_iter().collect();
         // What one basin takes of a floor stays the same for its other fixtures.
-        let same = known.iter().find(|k| serves(k, &finding.at)).cloned();
+        let same = known.iter().find(|k| serves(ctx, k, &finding.at)).cloned();
         let lifted = same.or_else(|| {
             let cure = ejector::cure(ctx, &finding.at, known.len())?;
             (trials.removes(&cure, code, &finding.at) == Outcome::Works).then_some(cure)
