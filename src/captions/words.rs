@@ -102,7 +102,7 @@ impl Words<'_> {
             .sizing
             .pieces
             .get(&piece)
-            .map(|s| self.print.load(s.load));
+            .map(|s| self.print.demand(s.demand).replace("dfu", "DFU"));
         match (p.system, run.kind) {
             (System::Vent, RunKind::FixtureVent | RunKind::IslandVent) => {}
             (System::Vent, _) => text.push_str(" VENT"),
@@ -110,7 +110,7 @@ impl Words<'_> {
             (System::Waste, RunKind::Discharge) => text.push_str(" PUMPED"),
             (System::Waste, _) => {
                 if let Some(load) = load {
-                    text.push_str(&format!(" · {load} DFU"));
+                    text.push_str(&format!(" · {load}"));
                 }
             }
         }

@@ -2,12 +2,14 @@ use std::collections::BTreeMap;
 
 use super::Found;
 use super::amend::Change;
+use super::design::DesignFlow;
 use super::drains::SlopeRow;
 use super::fittings::FittingRow;
 use super::fixtures::{BathRow, FixtureLine, GroupRow};
 use super::found::TableInfo;
 use super::grid::Grid;
 use super::methods::Methods;
+use super::options::Options;
 use super::rules::{
     ArmRules, CleanoutRules, FlowRules, JoistRules, StackRules, TerminalRules, TestRules,
     TrapRules, VentRule, WetVentRules,
@@ -25,6 +27,7 @@ pub struct Book {
     pub(super) title: String,
     pub(super) edition: String,
     pub(super) authority: String,
+    pub(super) options: Options,
     /// The heads of all tables, in the order of this struct.
     pub(super) tables: Vec<TableInfo>,
     pub(super) fixtures: (TableInfo, Vec<FixtureLine>),
@@ -33,6 +36,7 @@ pub struct Book {
     pub(super) baths: Option<(TableInfo, Vec<BathRow>)>,
     pub(super) unlisted: Grid,
     pub(super) flow: FlowRules,
+    pub(super) design: Option<DesignFlow>,
     pub(super) slope: (TableInfo, Vec<SlopeRow>),
     pub(super) fittings: (TableInfo, Vec<FittingRow>),
     pub(super) cleanouts: CleanoutRules,
@@ -51,8 +55,7 @@ pub struct Book {
     pub(super) trap_arms: Grid,
     pub(super) arm_rules: ArmRules,
     pub(super) common_vent: Option<Grid>,
-    pub(super) wet_vent: Grid,
-    pub(super) wet_vent_rules: WetVentRules,
+    pub(super) wet_vent: Option<(Grid, WetVentRules)>,
     pub(super) trap_rules: TrapRules,
     pub(super) backwater: Option<Found<bool>>,
     pub(super) test: Option<TestRules>,
@@ -72,6 +75,10 @@ impl Book {
         self.amends
             .as_ref()
             .map(|(id, all)| (id.as_str(), all.as_slice()))
+    }
+    /// What is chosen of its options.
+    pub fn options(&self) -> &Options {
+        &self.options
     }
     /// Its title.
     pub fn title(&self) -> &str {

@@ -9,6 +9,7 @@
 mod amend;
 mod book;
 mod check;
+mod design;
 mod drains;
 mod fittings;
 mod fixtures;
@@ -19,6 +20,7 @@ mod load_rules;
 mod methods;
 mod number;
 mod open;
+mod options;
 mod printed;
 mod provenance;
 mod raw;
@@ -32,6 +34,7 @@ pub use fittings::{FittingUse, Turn};
 pub use fixtures::{FixtureQuery, FixtureRow, GroupKind};
 pub use found::{Beyond, Found, TableInfo};
 pub use methods::{Method, Methods};
+pub use options::{Group, Options};
 pub use printed::Printed;
 pub use provenance::Provenance;
 pub use rules::{

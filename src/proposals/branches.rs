@@ -52,7 +52,8 @@ pub(crate) fn propose(job: &Job, draft: &mut Draft, notes: &mut Notes<'_>) {
     for run in &draft.runs {
         taken.take(run.id.clone());
     }
-    let most = notes.book.wet_vent_rules().groups.value.max(1) as usize;
+    let groups = notes.book.wet_vent_rules().map(|r| r.groups.value);
+    let most = groups.unwrap_or(1).max(1) as usize;
     let mut ways: BTreeMap<(usize, Option<FloorIx>), usize> = BTreeMap::new();
     for b in &buckets {
         *ways.entry((b.stack, b.floor)).or_default() += 1;

@@ -4,7 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::sites::{Site, is_drain};
-use crate::codebook::Book;
+use crate::codebook::{Book, WetVentRules};
 use crate::job::{FloorIx, Job};
 use crate::network::kinds::ways;
 
@@ -21,8 +21,8 @@ pub(crate) fn settle(
     book: &Book,
 ) -> Vec<Option<JointIx>> {
     stated(job, net);
-    if wet_allowed(job, book) {
-        wet(job, net, sites, book);
+    if let Some(rules) = book.wet_vent_rules().filter(|_| wet_allowed(job, book)) {
+        wet(job, net, sites, rules);
     }
     let drops = upright_drops(net, sites);
     let mut dry: Vec<Option<JointIx>> = vec![None; net.traps.len()];
@@ -95,8 +95,7 @@ fn wet_allowed(job: &Job, book: &Book) -> bool {
 }
 
 /// Wet vents: on each run, the bathroom fixtures at its upstream end.
-fn wet(job: &Job, net: &mut Network, sites: &[Option<Site>], book: &Book) {
-    let rules = book.wet_vent_rules();
+fn wet(job: &Job, net: &mut Network, sites: &[Option<Site>], rules: &WetVentRules) {
     let upstream = rules.upstream_of_dry_vent.value as usize;
     let most = rules.groups.value.max(1) as usize;
     let rooms = bathrooms(job, sites);

@@ -16,13 +16,14 @@ mod vents;
 use std::collections::BTreeSet;
 
 use crate::catalogue;
-use crate::codebook::{Book, FixtureQuery};
+use crate::codebook::Book;
 use crate::diagnostics::Diagnostic;
 use crate::job::{Fixture, Job};
 use crate::network::draft::{Draft, settle};
 use crate::network::faults::{self, Faults};
 use crate::network::tree::Tree;
 use crate::network::{JointIx, Network, PieceIx, RunKind, State, VentMethod, cut, place};
+use crate::sizing::traps::query;
 use crate::units::{Length, PipeSize};
 
 /// Completes a stated network: branches, building drain, vents and cleanouts that the job does
@@ -129,18 +130,8 @@ fn arm_limits(job: &Job, draft: &mut Draft, book: &Book) {
 
 /// The trap of a fixture: as stated, else as the book has it.
 fn trap_size(f: &Fixture, book: &Book) -> Option<PipeSize> {
-    let kind = catalogue::kind(&f.kind.value)?;
-    let query = FixtureQuery {
-        kind: kind.word,
-        gpf: f.gpf,
-        flow: f.flow,
-        with: &f.with,
-        public: f.public,
-        emergency: f.emergency,
-        heads: f.heads,
-    };
     let stated = f.trap.as_ref().or(f.size.as_ref()).map(|s| s.value);
-    stated.or_else(|| book.fixture(&query).and_then(|row| row.value.trap))
+    stated.or_else(|| book.fixture(&query(f)).and_then(|row| row.value.trap))
 }
 
 /// Fixtures that still reach no exit.

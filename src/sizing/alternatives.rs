@@ -47,6 +47,7 @@ impl Sizer<'_> {
             piece,
             class,
             load: own.load,
+            demand: own.demand,
             closets: serves.closets,
             washers: serves.washers,
             fixtures: serves.fixtures,

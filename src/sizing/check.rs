@@ -5,7 +5,7 @@ use super::waste::Basis;
 use crate::codebook::{Beyond, Found};
 use crate::levels::falls::is_vertical;
 use crate::network::PieceIx;
-use crate::units::{Load, PipeSize, Printer};
+use crate::units::{Demand, Load, PipeSize, Printer};
 
 /// What a piece of drain has to do.
 pub struct Need<'a> {
@@ -17,6 +17,8 @@ pub struct Need<'a> {
     pub class: Class,
     /// Its load.
     pub load: Load,
+    /// What it has to carry for it.
+    pub demand: Demand,
     /// Water closets that drain through it.
     pub closets: u32,
     /// Clothes washers that drain through it.
@@ -33,7 +35,7 @@ pub struct Need<'a> {
 #[derive(Default)]
 pub struct Check {
     /// What that size may carry, if the table says.
-    pub capacity: Option<Found<Load>>,
+    pub capacity: Option<Found<Demand>>,
     /// The look-up that went beyond the table.
     pub beyond: Option<Beyond>,
     /// Why it will not do, in words; none: it will.
@@ -112,14 +114,16 @@ impl Need<'_> {
                 }
                 book.stack(size, count)
             }
-            Class::FixtureDrain if self.rated_by_trap() => book.unlisted(size),
+            Class::FixtureDrain if self.rated_by_trap() => {
+                book.unlisted(size).map(|f| f.map(Demand::Units))
+            }
             _ => match book.upright(size) {
                 Some(found) if is_vertical(self.basis.net, self.piece) => found,
                 _ => book.branch(size),
             },
         };
         match found {
-            Ok(found) if found.value >= self.load => Check {
+            Ok(found) if found.value.covers(self.demand) => Check {
                 passes: Some(self.carries(size, &found)),
                 capacity: Some(found),
                 ..Check::default()
@@ -151,9 +155,10 @@ impl Need<'_> {
         let listed = PipeSize::all()
             .rev()
             .filter(|s| *s <= size)
-            .find_map(|s| self.basis.book.wet_vent(s).ok());
+            .find_map(|s| self.basis.book.wet_vent(s).ok())
+            .map(|found| found.map(Demand::Units));
         match listed {
-            Some(found) if found.value >= self.load => Check {
+            Some(found) if found.value.covers(Demand::Units(self.load)) => Check {
                 passes: Some(format!("as a wet vent {}", self.carries(size, &found))),
                 capacity: Some(found),
                 ..Check::default()
@@ -187,12 +192,12 @@ impl Need<'_> {
         self.fixtures <= 1 && self.trap_floor == Some(size)
     }
 
-    fn carries(&self, size: PipeSize, found: &Found<Load>) -> String {
+    fn carries(&self, size: PipeSize, found: &Found<Demand>) -> String {
         let print = self.print();
         format!(
-            "{} carries {} dfu ({})",
+            "{} carries {} ({})",
             print.size(size),
-            print.load(found.value),
+            print.demand(found.value),
             found.place()
         )
     }
@@ -201,7 +206,7 @@ impl Need<'_> {
         let (_, entering) = self.interval?;
         let found = self.basis.book.stack_interval(size, count)?;
         match found {
-            Ok(found) if found.value >= entering => None,
+            Ok(found) if found.value.covers(Demand::Units(entering)) => None,
             Ok(found) => Some(Check {
                 fails: Some(format!(
                     "{} dfu enter in one branch interval: {}: too few",

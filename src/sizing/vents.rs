@@ -9,7 +9,7 @@ use super::waste::Stacks;
 use crate::codebook::Book;
 use crate::job::Job;
 use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, Table, TrapIx};
-use crate::units::{Length, Load, PipeSize, Printer};
+use crate::units::{Demand, Length, Load, PipeSize, Printer};
 
 /// What a vent piece gets from the vents that join below it.
 #[derive(Clone, Default)]
@@ -211,7 +211,7 @@ fn one(
         from_stack,
     };
     let mut least = asked.least(book, print);
-    let mut steps = vec![format!("vents {} dfu", print.load(air.load))];
+    let mut steps = vec![format!("vents {} {}", print.load(air.load), book.unit())];
     steps.append(&mut least.steps);
     let mut working = least.working;
     let mut code = least.size;
@@ -258,6 +258,7 @@ fn one(
     };
     PieceSize {
         load: air.load,
+        demand: Demand::Units(air.load),
         code_size: code,
         size,
         stated: stated.is_some(),

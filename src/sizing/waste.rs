@@ -13,7 +13,7 @@ use crate::codebook::Book;
 use crate::job::Job;
 use crate::levels::falls::Falls;
 use crate::network::{JointIx, JointKind, Network, PieceIx, RunIx, RunKind, State, Table, TrapIx};
-use crate::units::{Load, PipeSize, Printer};
+use crate::units::{Demand, Flow, Load, PipeSize, Printer};
 
 /// What the sizing of drains stands on.
 pub struct Basis<'a> {
@@ -238,8 +238,14 @@ fn pump(basis: &Basis<'_>, piece: PieceIx, arrived: &mut Arrived) {
     arrived.code = None;
     arrived.chosen = None;
     if let Some(flow) = basin.and_then(|b| b.pump) {
-        let load = basis.book.flow_load(flow).value;
-        arrived.carried = arrived.carried.pumped(load);
+        let load = basis.book.flow_load(flow).map(|f| f.value);
+        let steady = if load.is_none() {
+            flow
+        } else {
+            Flow::default()
+        };
+        let load = load.unwrap_or_default();
+        arrived.carried = arrived.carried.pumped(load, steady);
         arrived.from = vec![(
             format!("pump {} gpm", crate::units::number(flow.gpm(), 2, false)),
             load,
@@ -264,20 +270,23 @@ fn one(
         .edge_weight(piece)
         .and_then(|p| p.size.as_ref())
         .map(|s| s.value);
+    let demand = arrived.carried.demand(basis.book);
     let mut steps = vec![load_step(
         print,
-        load,
+        (load, basis.book.unit()),
         &arrived.from,
         arrived.carried.groups,
     )];
+    steps.extend(basis.book.demand_by(load, demand, print));
     if matches!(class, Class::Sewer | Class::Discharge) {
-        return not_sized(class, load, stated, arrived, steps);
+        return not_sized(class, (load, demand), stated, arrived, steps);
     }
     let need = Need {
         basis,
         piece,
         class,
         load,
+        demand,
         closets: arrived.carried.closets,
         washers: arrived.carried.washers,
         fixtures: arrived.carried.fixtures,
@@ -340,6 +349,7 @@ fn one(
     working.steps = steps;
     PieceSize {
         load,
+        demand,
         code_size,
         size,
         stated: stated.is_some(),
@@ -349,9 +359,14 @@ fn one(
     }
 }
 
-fn load_step(print: Printer, load: Load, from: &[(String, Load)], groups: u32) -> String {
+fn load_step(
+    print: Printer,
+    (load, unit): (Load, &str),
+    from: &[(String, Load)],
+    groups: u32,
+) -> String {
     const NAMED: usize = 6;
-    let mut text = format!("load {} dfu", print.load(load));
+    let mut text = format!("load {} {unit}", print.load(load));
     if from.len() > 1 || from.iter().any(|f| f.1 != load) {
         let named: Vec<String> = from
             .iter()
@@ -378,7 +393,7 @@ fn load_step(print: Printer, load: Load, from: &[(String, Load)], groups: u32) -
 /// A sewer and a pump's discharge are drawn at the size that is stated, else that of what enters.
 fn not_sized(
     class: Class,
-    load: Load,
+    (load, demand): (Load, Demand),
     stated: Option<PipeSize>,
     arrived: &Arrived,
     mut steps: Vec<String>,
@@ -390,6 +405,7 @@ fn not_sized(
     steps.push("drawn, not sized".to_owned());
     PieceSize {
         load,
+        demand,
         code_size: None,
         size: stated
             .or(arrived.chosen)

@@ -1,7 +1,8 @@
 use std::iter::Sum;
 use std::ops::{Add, AddAssign};
 
-/// A drainage load in drainage fixture units (dfu).
+/// A drainage load in the units of a book's fixtures: drainage fixture units (dfu), or discharge
+/// units (l/s) in a book that makes flows of them.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Default)]
 pub struct Load(f64);
 
@@ -34,6 +35,13 @@ impl Sum for Load {
     }
 }
 
+impl Load {
+    /// The larger of two.
+    pub const fn max(self, other: Load) -> Load {
+        Load(self.0.max(other.0))
+    }
+}
+
 /// A flow in US gallons per minute.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Default)]
 pub struct Flow(f64);
@@ -54,5 +62,16 @@ impl Flow {
     /// In US gallons per minute.
     pub const fn gpm(self) -> f64 {
         self.0
+    }
+}
+impl Add for Flow {
+    type Output = Flow;
+    fn add(self, o: Flow) -> Flow {
+        Flow(self.0 + o.0)
+    }
+}
+impl AddAssign for Flow {
+    fn add_assign(&mut self, o: Flow) {
+        self.0 += o.0;
     }
 }

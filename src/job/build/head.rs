@@ -9,6 +9,7 @@ pub(super) fn fill(job: &mut Job, file: &Values) {
     if let Some(v) = file.one("job") {
         job.title = title(v, &job.name);
         job.code = v.text("code");
+        job.code_options = (v.texts("code_options")).map_or_else(Vec::new, |t| t.value);
         job.zero = v.one("zero").map(|z| Zero {
             is: z.words("is"),
             survey: z.plain_length("survey"),

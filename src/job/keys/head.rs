@@ -61,7 +61,12 @@ pub static JOB: Record = Record {
         may(
             "code",
             TITLE,
-            "A built-in code book such as `irc-2021` or `ipc-2021`, or the path of one.",
+            "A built-in code book such as `irc-2021` or `en-12056-2`, or the path of one.",
+        ),
+        may(
+            "code_options",
+            Kind::Texts(60),
+            "What is chosen where the code book leaves a choice, such as `system II`; `stackfall book ID` lists the choices.",
         ),
         may(
             "units",

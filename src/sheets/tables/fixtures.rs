@@ -62,7 +62,7 @@ pub fn fixtures(set: &Inputs<'_>, say: &Say) -> Table {
             "Room",
             "Floor",
             "Count",
-            "DFU",
+            &set.book.unit().to_uppercase(),
             "Trap",
             "Drain",
             "Vent",
