@@ -9,7 +9,8 @@ use crate::job::{FloorIx, Job};
 use crate::network::kinds::ways;
 
 use crate::network::{JointIx, JointKind, Network, State, TrapIx, VentMethod};
-use crate::units::Heading;
+use crate::sizing::loads::Carried;
+use crate::units::{Heading, Load, PipeSize};
 
 /// Settles the method of every trap, and the joint at which each dry vent leaves.
 ///
@@ -100,6 +101,9 @@ fn wet(job: &Job, net: &mut Network, sites: &[Option<Site>], book: &Book) {
     let upstream = rules.upstream_of_dry_vent.value as usize;
     let most = rules.groups.value.max(1) as usize;
     let rooms = bathrooms(job, sites);
+    let loads = crate::sizing::traps::traps(job, net, book);
+    let counted = crate::sizing::groups::groups(job, net, book, &loads);
+    let carries = largest_wet_vent(book);
     let mut runs: BTreeMap<usize, BTreeMap<usize, Vec<usize>>> = BTreeMap::new();
     for (t, site) in sites.iter().enumerate() {
         if let Some((run, place)) = site.and_then(|s| s.run) {
@@ -129,6 +133,7 @@ fn wet(job: &Job, net: &mut Network, sites: &[Option<Site>], book: &Book) {
         let mut zone: Vec<(usize, usize)> = Vec::new();
         let last_join = joined.iter().next_back().copied();
         let mut closets = 0;
+        let mut above = Carried::default();
         for (&place, traps) in places.iter().rev() {
             if last_join.is_some_and(|j| place <= j) {
                 break;
@@ -139,6 +144,15 @@ fn wet(job: &Job, net: &mut Network, sites: &[Option<Site>], book: &Book) {
                 .and_then(|z| floor(&z.1))
                 .or(traps.first().and_then(floor));
             closets += traps.iter().filter(|&&t| closet(t)).count();
+            // What drains in here is vented through what carries all that stands upstream of it.
+            if above.load() > carries {
+                break;
+            }
+            for &t in traps {
+                if let Some(load) = loads.get(&TrapIx(t)) {
+                    above.add_trap(&counted, TrapIx(t), load);
+                }
+            }
             if !traps.iter().all(|t| bath(*t) && floor(t) == first) || closets > most {
                 break;
             }
@@ -184,6 +198,15 @@ fn wet(job: &Job, net: &mut Network, sites: &[Option<Site>], book: &Book) {
             net.traps[t].vent = VentMethod::Wet(TrapIx(by));
         }
     }
+}
+
+/// The load of the largest wet vent that the book has.
+fn largest_wet_vent(book: &Book) -> Load {
+    let rows = PipeSize::all().filter_map(|s| Some(book.wet_vent(s).ok()?.value));
+    rows.fold(
+        Load::ZERO,
+        |most, load| if load > most { load } else { most },
+    )
 }
 
 /// The rooms that hold a water closet, each with its floor.
