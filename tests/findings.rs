@@ -11,6 +11,8 @@ mod cures;
 mod depths;
 #[path = "findings/sketches.rs"]
 mod sketches;
+#[path = "findings/smaller.rs"]
+mod smaller;
 
 use std::collections::BTreeSet;
 use std::path::Path;

@@ -9,6 +9,8 @@ mod arithmetic;
 #[path = "handbook/case.rs"]
 mod case;
 mod common;
+#[path = "handbook/flows.rs"]
+mod flows;
 #[path = "handbook/jobs.rs"]
 mod jobs;
 #[path = "handbook/laid.rs"]
@@ -17,6 +19,8 @@ mod laid;
 mod limits;
 #[path = "handbook/lookups.rs"]
 mod lookups;
+#[path = "handbook/recorded.rs"]
+mod recorded;
 #[path = "handbook/rules.rs"]
 mod rules;
 
@@ -73,6 +77,7 @@ fn run(case: &Case) -> Result<(), String> {
     let answer = lookups::answer(&kind, &mut case)
         .or_else(|| rules::answer(&kind, &mut case))
         .or_else(|| arithmetic::answer(&kind, &mut case))
+        .or_else(|| flows::answer(&kind, &mut case))
         .or_else(|| limits::answer(&kind, &mut case))
         .or_else(|| jobs::answer(&kind, &mut case))
         .or_else(|| laid::answer(&kind, &mut case))

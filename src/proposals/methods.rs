@@ -4,12 +4,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::sites::{Site, is_drain};
-use crate::codebook::{Book, WetVentRules};
+use crate::codebook::Book;
 use crate::job::{FloorIx, Job};
 use crate::network::kinds::ways;
 
 use crate::network::{JointIx, JointKind, Network, State, TrapIx, VentMethod};
-use crate::units::Heading;
+use crate::sizing::loads::Carried;
+use crate::units::{Heading, Load, PipeSize};
 
 /// Settles the method of every trap, and the joint at which each dry vent leaves.
 ///
@@ -21,8 +22,8 @@ pub(crate) fn settle(
     book: &Book,
 ) -> Vec<Option<JointIx>> {
     stated(job, net);
-    if let Some(rules) = book.wet_vent_rules().filter(|_| wet_allowed(job, book)) {
-        wet(job, net, sites, rules);
+    if wet_allowed(job, book) {
+        wet(job, net, sites, book);
     }
     let drops = upright_drops(net, sites);
     let mut dry: Vec<Option<JointIx>> = vec![None; net.traps.len()];
@@ -95,10 +96,16 @@ fn wet_allowed(job: &Job, book: &Book) -> bool {
 }
 
 /// Wet vents: on each run, the bathroom fixtures at its upstream end.
-fn wet(job: &Job, net: &mut Network, sites: &[Option<Site>], rules: &WetVentRules) {
+fn wet(job: &Job, net: &mut Network, sites: &[Option<Site>], book: &Book) {
+    let Some(rules) = book.wet_vent_rules() else {
+        return;
+    };
     let upstream = rules.upstream_of_dry_vent.value as usize;
     let most = rules.groups.value.max(1) as usize;
     let rooms = bathrooms(job, sites);
+    let loads = crate::sizing::traps::traps(job, net, book);
+    let counted = crate::sizing::groups::groups(job, net, book, &loads);
+    let carries = largest_wet_vent(book);
     let mut runs: BTreeMap<usize, BTreeMap<usize, Vec<usize>>> = BTreeMap::new();
     for (t, site) in sites.iter().enumerate() {
         if let Some((run, place)) = site.and_then(|s| s.run) {
@@ -128,6 +135,7 @@ fn wet(job: &Job, net: &mut Network, sites: &[Option<Site>], rules: &WetVentRule
         let mut zone: Vec<(usize, usize)> = Vec::new();
         let last_join = joined.iter().next_back().copied();
         let mut closets = 0;
+        let mut above = Carried::default();
         for (&place, traps) in places.iter().rev() {
             if last_join.is_some_and(|j| place <= j) {
                 break;
@@ -138,6 +146,15 @@ fn wet(job: &Job, net: &mut Network, sites: &[Option<Site>], rules: &WetVentRule
                 .and_then(|z| floor(&z.1))
                 .or(traps.first().and_then(floor));
             closets += traps.iter().filter(|&&t| closet(t)).count();
+            // What drains in here is vented through what carries all that stands upstream of it.
+            if above.load() > carries {
+                break;
+            }
+            for &t in traps {
+                if let Some(load) = loads.get(&TrapIx(t)) {
+                    above.add_trap(&counted, TrapIx(t), load);
+                }
+            }
             if !traps.iter().all(|t| bath(*t) && floor(t) == first) || closets > most {
                 break;
             }
@@ -183,6 +200,15 @@ fn wet(job: &Job, net: &mut Network, sites: &[Option<Site>], rules: &WetVentRule
             net.traps[t].vent = VentMethod::Wet(TrapIx(by));
         }
     }
+}
+
+/// The load of the largest wet vent that the book has.
+fn largest_wet_vent(book: &Book) -> Load {
+    let rows = PipeSize::all().filter_map(|s| Some(book.wet_vent(s).ok()?.value));
+    rows.fold(
+        Load::ZERO,
+        |most, load| if load > most { load } else { most },
+    )
 }
 
 /// The rooms that hold a water closet, each with its floor.

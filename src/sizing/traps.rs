@@ -153,8 +153,8 @@ fn one(job: &Job, book: &Book, fixture: &Fixture) -> TrapSize {
 }
 
 /// The trap of a fixture whose row says that it follows the outlet: a closet takes the least pipe
-/// that closets may drain into, another fixture the size stated for its drain, else the smallest
-/// stocked branch that carries its load.
+/// that closets may drain into, another fixture the size stated for its drain if a branch of that size
+/// carries its load, else the smallest stocked branch that does.
 fn by_outlet(
     job: &Job,
     book: &Book,
@@ -178,6 +178,7 @@ fn by_outlet(
         .size
         .as_ref()
         .map(|s| s.value)
+        .filter(carries)
         .or_else(|| stock.iter().copied().find(carries))
         .or_else(|| PipeSize::all().find(carries))
         .unwrap_or(PipeSize::SMALLEST)

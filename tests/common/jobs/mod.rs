@@ -5,6 +5,7 @@
 #![allow(unused_imports)]
 
 mod anything;
+mod building;
 mod measured;
 mod sketch;
 
@@ -13,6 +14,7 @@ use std::fmt::{Display, Write};
 use super::Dice;
 
 pub use anything::anything;
+pub use building::{Building, For, numbered};
 pub use measured::{Open, measured};
 pub use sketch::sketch;
 
@@ -99,7 +101,7 @@ impl Draft {
 
 /// The keys of one line.
 #[derive(Clone, Debug, Default)]
-pub struct Keys(Vec<String>);
+pub struct Keys(pub Vec<String>);
 
 impl Keys {
     /// None yet.
