@@ -348,7 +348,7 @@ impl Words<'_> {
             let size = size.and_then(|p| self.solution.sizing.pieces.get(&p));
             let size = size.map_or(String::new(), |s| format!("{} ", self.print.size(s.size)));
             let kind = v.kind.to_uppercase();
-            let mut lines = vec![v.id.clone(), format!("{size}{kind} VALVE")];
+            let mut lines = vec![marked(&v.id, v.state), format!("{size}{kind} VALVE")];
             lines.extend(invert(v.joint).map(|l| self.ie(l)));
             tags.push((v.id.clone(), lines));
         }

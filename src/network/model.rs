@@ -347,6 +347,8 @@ pub struct NetValve {
     pub run: RunIx,
     /// Its kind, `backwater`.
     pub kind: String,
+    /// Stated or proposed.
+    pub state: State,
     /// Where the job states it.
     pub span: Option<Span>,
 }

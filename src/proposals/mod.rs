@@ -3,6 +3,7 @@
 //! vent by a method that book and job allow; each proposed part is marked and has its reason.
 
 mod arm_vents;
+mod backwater;
 mod branches;
 mod cleanouts;
 mod feet;

@@ -6,11 +6,17 @@ use crate::catalogue::{self, Kind, Outlet};
 use crate::codebook::{Book, FixtureQuery};
 use crate::job::{Fixture, Job};
 use crate::network::{Network, Table, TrapIx};
-use crate::units::{Demand, Flow, Load, PipeSize, Printer};
+use crate::units::{Demand, Flow, Length, Load, PipeSize, Printer};
 
 /// What the catalogue knows of a fixture's kind.
 pub fn kind_of(fixture: &Fixture) -> Option<&'static Kind> {
     catalogue::kind(&fixture.kind.value)
+}
+
+/// Flood level rim of a fixture above its floor: stated, else as its kind usually has it.
+pub fn rim(fixture: &Fixture) -> Option<Length> {
+    let usual = || kind_of(fixture).map(|k| k.default_rim.height);
+    fixture.rim.or_else(usual)
 }
 
 /// What is asked of the book's table for a fixture.

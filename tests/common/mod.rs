@@ -49,7 +49,8 @@ pub struct Completed {
 pub fn complete(name: &str, text: &str) -> Result<Completed, Vec<Diagnostic>> {
     let job = job::read("test", name, text)?;
     let code = job.code.as_ref().map_or("irc-2021", |c| c.value.as_str());
-    let book = Book::open(code, Path::new("."), &[])?;
+    let options: Vec<String> = job.code_options.iter().map(|o| o.value.clone()).collect();
+    let book = Book::open(code, Path::new("."), &options)?;
     let stated = network::build(&job)?;
     let (net, told) = proposals::complete(&job, stated, &book);
     Ok(Completed {
