@@ -52,6 +52,7 @@ impl<'c, 'a, 'r> Figures<'c, 'a, 'r> {
             raw.feet,
             raw.inches,
             raw.degrees,
+            raw.fall,
             raw.diameters,
             raw.sizes,
             raw.count,

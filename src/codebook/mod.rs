@@ -23,6 +23,7 @@ mod printed;
 mod provenance;
 mod raw;
 mod rules;
+mod single_stack;
 mod vents;
 
 pub use amend::Change;
@@ -38,6 +39,7 @@ pub use rules::{
     ArmRules, BuildingVent, CleanoutRules, JoistRules, TerminalRules, TrapRules, VentRule,
     WetVentRules,
 };
+pub use single_stack::{SingleStackRules, UnventedBranch};
 
 #[cfg(test)]
 mod tests;

@@ -18,10 +18,11 @@ impl Notes<'_> {
             reason: reason.into(),
         });
     }
-    /// A reason with the section of a venting method.
+    /// A reason with the section of a venting method, and that the authority approves it first where
+    /// the book asks for that.
     pub(crate) fn method(&self, word: &str, reason: &str) -> String {
         match self.book.methods().get(word) {
-            Some(method) => format!("{reason} ({})", method.section),
+            Some(method) => format!("{reason} ({})", method.cite()),
             None => reason.to_owned(),
         }
     }
