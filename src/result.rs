@@ -263,6 +263,8 @@ pub fn vent_words(method: &VentMethod) -> &'static str {
         VentMethod::Wet(_) => "wet vent",
         VentMethod::Island => "island vent",
         VentMethod::StackVent => "stack vent",
+        VentMethod::SingleStack => "single stack",
+        VentMethod::WasteStack => "waste stack vent",
         VentMethod::AirAdmittance => "air admittance valve",
         VentMethod::Combination => "combination drain and vent",
         VentMethod::Indirect => "indirect",

@@ -14,6 +14,7 @@ use super::rules::{
     ArmRules, CleanoutRules, FlowRules, JoistRules, StackRules, TerminalRules, TestRules,
     TrapRules, VentRule, WetVentRules,
 };
+use super::single_stack::SingleStackRules;
 use crate::units::{Length, PipeSize};
 
 /// A code book, checked: every table has its section, its unit and its provenance.
@@ -61,6 +62,9 @@ pub struct Book {
     pub(super) test: Option<TestRules>,
     pub(super) sleeve: Option<Found<u32>>,
     pub(super) joists: Option<JoistRules>,
+    pub(super) single_stack: Option<Grid>,
+    pub(super) single_stack_rules: Option<SingleStackRules>,
+    pub(super) unvented_branches: Option<Grid>,
     pub(super) methods: Methods,
     pub(super) sections: BTreeMap<String, String>,
 }

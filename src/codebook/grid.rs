@@ -19,10 +19,31 @@ pub enum Role {
     Stack(Option<u32>),
     /// Any upright drain, a stack with any number of branch intervals or another.
     Vertical,
+    /// A stack of less than this height; none: of any.
+    Height(Option<Length>),
+    /// A limit of its own.
+    Limit(Limit),
     /// A fall.
     Fall(Fall),
     /// A vent's size.
     Vent(PipeSize),
+}
+
+/// What a column of limits limits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Limit {
+    /// Most developed length, feet.
+    Length,
+    /// Most drop, feet.
+    Drop,
+    /// Most bends of a quarter turn.
+    Bends,
+    /// Most water closets.
+    Closets,
+    /// Most load, dfu.
+    Load,
+    /// Least fall, inches per foot.
+    Fall,
 }
 
 /// A column.
@@ -42,6 +63,8 @@ pub struct Row {
     pub to: Option<Load>,
     /// Most fixtures on such a pipe.
     pub fixtures: Option<u32>,
+    /// Most water closets on such a pipe.
+    pub closets: Option<u32>,
     pub cells: Vec<Option<f64>>,
     pub provenance: Vec<Provenance>,
 }
@@ -168,6 +191,16 @@ fn load_columns(
                 Some("interval") => Role::Interval,
                 Some("stack") => Role::Stack(c.intervals_to),
                 Some("vertical") => Role::Vertical,
+                Some("height") => {
+                    let under = c.under.map(|n| check.positive(n.0, "a height", raw.span()));
+                    Role::Height(under.map(Length::from_feet))
+                }
+                Some("length") => Role::Limit(Limit::Length),
+                Some("drop") => Role::Limit(Limit::Drop),
+                Some("bends") => Role::Limit(Limit::Bends),
+                Some("closets") => Role::Limit(Limit::Closets),
+                Some("load") => Role::Limit(Limit::Load),
+                Some("fall") => Role::Limit(Limit::Fall),
                 Some(other) => {
                     let message = format!("`{other}` is not what a column can be for");
                     check.says("B009", "book-column-unknown", raw.span(), message);
@@ -267,6 +300,7 @@ fn load_row(
             size,
             to,
             fixtures: row.fixtures,
+            closets: row.closets,
             cells,
             provenance,
         },

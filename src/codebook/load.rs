@@ -4,7 +4,7 @@ use super::check::Checker;
 use super::grid::{Grid, Role};
 use super::options::Options;
 use super::raw::RawBook;
-use super::{Book, amend, design, drains, fittings, fixtures, load_rules, methods};
+use super::{Book, amend, design, drains, fittings, fixtures, load_rules, methods, single_stack};
 use crate::diagnostics::{Diagnostic, Outcome, Severity};
 
 /// Reads a book.
@@ -185,6 +185,18 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     let sleeve = sleeve.map(|raw| load_rules::foundations(check, raw));
     let joists = raw.joists.as_ref();
     let joists = joists.map(|raw| load_rules::joists(check, raw));
+    let single = raw.single_stack.as_ref().map(|raw| {
+        let grid = Grid::load(check, "single_stack", raw);
+        single_stack::check_heights(check, &grid, raw.span());
+        grid
+    });
+    let single_rules = raw.single_stack_rules.as_ref();
+    let single_rules = single_rules.map(|raw| single_stack::load_rules(check, raw));
+    let unvented = raw.unvented_branches.as_ref().map(|raw| {
+        let grid = Grid::load(check, "unvented_branches", raw);
+        single_stack::check_limits(check, &grid, raw.span());
+        grid
+    });
     let methods_info = check.head("methods", &raw.methods);
     let methods = methods::load_methods(check, &methods_info, &raw.methods);
     for (topic, section) in &raw.sections {
@@ -225,6 +237,9 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     tables.extend(test.as_ref().map(|t| t.1.clone()));
     tables.extend(sleeve.as_ref().map(|s| s.1.clone()));
     tables.extend(joists.as_ref().map(|j| j.1.clone()));
+    tables.extend(single.as_ref().map(|g| g.info.clone()));
+    tables.extend(single_rules.as_ref().map(|s| s.1.clone()));
+    tables.extend(unvented.as_ref().map(|g| g.info.clone()));
     tables.push(methods_info);
     Some(Book {
         id: head.id,
@@ -266,6 +281,9 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
         test: test.map(|t| t.0),
         sleeve: sleeve.map(|s| s.0),
         joists: joists.map(|j| j.0),
+        single_stack: single,
+        single_stack_rules: single_rules.map(|s| s.0),
+        unvented_branches: unvented,
         methods,
         sections: raw.sections,
     })

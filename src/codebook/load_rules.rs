@@ -53,6 +53,7 @@ impl<'c, 'a, 'r> Figures<'c, 'a, 'r> {
             raw.metres,
             raw.mm,
             raw.degrees,
+            raw.fall,
             raw.diameters,
             raw.sizes,
             raw.count,

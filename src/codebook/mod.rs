@@ -25,6 +25,7 @@ mod printed;
 mod provenance;
 mod raw;
 mod rules;
+mod single_stack;
 mod vents;
 
 pub use amend::Change;
@@ -41,6 +42,7 @@ pub use rules::{
     ArmRules, BuildingVent, CleanoutRules, JoistRules, TerminalRules, TrapRules, VentRule,
     WetVentRules,
 };
+pub use single_stack::{SingleStackRules, UnventedBranch};
 
 #[cfg(test)]
 mod tests;

@@ -169,6 +169,8 @@ impl RawBook {
             &mut self.stack_vents,
             &mut self.common_vent,
             &mut self.wet_vent,
+            &mut self.single_stack,
+            &mut self.unvented_branches,
         ] {
             may(check, raw);
         }
@@ -189,6 +191,7 @@ impl RawBook {
             &mut self.design_flow,
             &mut self.washer,
             &mut self.wet_vent_rules,
+            &mut self.single_stack_rules,
             &mut self.backwater,
             &mut self.test,
             &mut self.foundations,

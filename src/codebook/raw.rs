@@ -44,6 +44,9 @@ pub struct RawBook {
     pub test: Option<Spanned<RawTable<RawValue>>>,
     pub foundations: Option<Spanned<RawTable<RawValue>>>,
     pub joists: Option<Spanned<RawTable<RawValue>>>,
+    pub single_stack: Option<Spanned<RawTable<RawRow>>>,
+    pub single_stack_rules: Option<Spanned<RawTable<RawValue>>>,
+    pub unvented_branches: Option<Spanned<RawTable<RawRow>>>,
     pub methods: Spanned<RawTable<RawMethod>>,
     /// Other sections that a sheet or a finding cites, by topic.
     pub sections: BTreeMap<String, String>,
@@ -97,10 +100,13 @@ pub struct RawNothing {}
 #[serde(deny_unknown_fields)]
 pub struct RawColumn {
     pub name: Option<String>,
-    /// `branch`, `interval`, `stack`, or `vertical` for any upright drain.
+    /// `branch`, `interval`, `stack`, or `vertical` for any upright drain; `height` for a stack
+    /// of a height; `length`, `drop`, `bends`, `closets`, `load`, `fall` for a limit.
     #[serde(rename = "for")]
     pub role: Option<String>,
     pub intervals_to: Option<u32>,
+    /// Feet: the column holds below this height.
+    pub under: Option<Number>,
     /// Inches per foot.
     pub fall: Option<Number>,
     /// Percent.
@@ -127,6 +133,8 @@ pub struct RawRow {
     pub is: Vec<Cell>,
     /// Most fixtures on such a pipe, where the table counts them.
     pub fixtures: Option<u32>,
+    /// Most water closets on such a pipe, where the table counts them.
+    pub closets: Option<u32>,
     pub provenance: Option<String>,
     /// Columns, by name, whose cell has another provenance than the row.
     #[serde(default)]
@@ -254,6 +262,8 @@ pub struct RawValue {
     pub metres: Option<Number>,
     pub mm: Option<Number>,
     pub degrees: Option<Number>,
+    /// Inches per foot.
+    pub fall: Option<Number>,
     pub diameters: Option<Number>,
     pub sizes: Option<Number>,
     pub count: Option<Number>,
@@ -277,6 +287,17 @@ pub struct RawMethod {
     pub section: String,
     /// Whether it may be proposed without the job allowing it.
     pub usual: bool,
+    /// Whether the authority approves it first, job by job.
+    #[serde(default)]
+    pub approval: bool,
+    /// The only kinds of fixture that it takes; none: any.
+    pub takes: Option<Vec<String>>,
+    /// Kinds of fixture that it does not take.
+    #[serde(default)]
+    pub bars: Vec<String>,
+    /// What a fixture that it takes may not have (`disposer`).
+    #[serde(default)]
+    pub without: Vec<String>,
     pub provenance: Option<String>,
     /// Options that it holds under.
     #[serde(default)]

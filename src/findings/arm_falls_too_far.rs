@@ -34,7 +34,11 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
             continue;
         };
         let exempt = kind_of(fixture).is_some_and(|k| k.closet) && rules.closet_exempt.value;
-        if exempt || matches!(trap.vent, VentMethod::Combination | VentMethod::Indirect) {
+        let other = matches!(
+            trap.vent,
+            VentMethod::SingleStack | VentMethod::Combination | VentMethod::Indirect
+        );
+        if exempt || other {
             continue;
         }
         let (Some(level), Some(size)) = (

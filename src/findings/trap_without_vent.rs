@@ -40,7 +40,11 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
                 trap.vent_piece.is_none().then(|| "has no vent".to_owned())
             }
             VentMethod::Wet(by) => unreached(ctx, TrapIx(i), *by, &mut upstream),
-            VentMethod::StackVent | VentMethod::Combination | VentMethod::Indirect => None,
+            VentMethod::StackVent
+            | VentMethod::SingleStack
+            | VentMethod::WasteStack
+            | VentMethod::Combination
+            | VentMethod::Indirect => None,
         };
         let Some(why) = why else { continue };
         let wet = matches!(trap.vent, VentMethod::Wet(_));

@@ -41,6 +41,7 @@ impl Sizer<'_> {
             groups: &self.groups,
             intervals: &self.intervals,
             wet: &self.wet,
+            unvented: &self.unvented,
         };
         let need = Need {
             basis: &basis,

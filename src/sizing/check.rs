@@ -1,10 +1,11 @@
 //! Whether one size will do for one piece of drain.
 
 use super::class::{Class, is_arm, too_many};
-use super::waste::Basis;
+use super::unvented::refused;
+use super::waste::{Basis, capacity};
 use crate::codebook::{Beyond, Found};
 use crate::levels::falls::is_vertical;
-use crate::network::PieceIx;
+use crate::network::{PieceIx, RunIx, StackMethod};
 use crate::units::{Demand, Load, PipeSize, Printer};
 
 /// What a piece of drain has to do.
@@ -83,6 +84,16 @@ impl Need<'_> {
         {
             return Some(format!("{words} ({section})"));
         }
+        if let Some(is) = self.basis.unvented.get(&self.piece)
+            && let Some(words) = refused(
+                (self.basis.book, print),
+                size,
+                *is,
+                (self.closets, self.demand),
+            )
+        {
+            return Some(words);
+        }
         if self.washers > 0
             && self.class != Class::FixtureDrain
             && let Some(least) = self.basis.book.washer_branch()
@@ -106,6 +117,12 @@ impl Need<'_> {
                     .falls
                     .at(basis.job, basis.net, book, self.piece, size)
                     .and_then(|(fall, _)| book.building_drain(size, fall))
+            }
+            // Its own table holds for the whole of it.
+            Class::Stack(run) if self.own_table(run, size) => {
+                let own = self.basis.net.own_vents.get(&run);
+                let found = own.map(|own| capacity(book, own, size, 1));
+                found.unwrap_or_else(|| book.stack(size, 1))
             }
             Class::Stack(run) => {
                 let count = basis_intervals(self.basis, run);
@@ -182,6 +199,15 @@ impl Need<'_> {
         }
     }
 
+    /// Whether the stack's own vent serves its traps, and the book has a table for such stacks.
+    fn own_table(&self, run: RunIx, size: PipeSize) -> bool {
+        let own = self.basis.net.own_vents.get(&run);
+        own.is_some_and(|own| match own.method {
+            StackMethod::Single => self.basis.book.single_stack(size, own.height).is_some(),
+            StackMethod::Waste => false,
+        })
+    }
+
     /// Whether it is an arm, and the book rates arms as the traps they belong to.
     fn rated_by_trap(&self) -> bool {
         let rule = self.basis.book.arm_rules().rated_by_trap.as_ref();
@@ -225,6 +251,6 @@ impl Need<'_> {
     }
 }
 
-fn basis_intervals(basis: &Basis<'_>, run: crate::network::RunIx) -> u32 {
+fn basis_intervals(basis: &Basis<'_>, run: RunIx) -> u32 {
     basis.intervals.get(&run).map_or(1, |i| i.count)
 }

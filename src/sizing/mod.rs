@@ -14,6 +14,7 @@ pub mod model;
 pub mod order;
 mod totals;
 pub mod traps;
+pub mod unvented;
 pub mod vent_rules;
 mod vented;
 pub mod vents;
@@ -40,6 +41,7 @@ pub struct Sizer<'a> {
     groups: groups::Groups,
     intervals: BTreeMap<RunIx, intervals::Intervals>,
     wet: BTreeSet<PieceIx>,
+    unvented: Table<PieceIx, unvented::Unvented>,
     /// Drains from the traps down, and vents from the drains up.
     waste: Vec<PieceIx>,
     vent: Vec<PieceIx>,
@@ -57,6 +59,7 @@ impl<'a> Sizer<'a> {
             traps,
             intervals: intervals::intervals(job, net, book),
             wet: ways::wet_pieces(net),
+            unvented: unvented::unvented(net),
             waste: order::order(net, System::Waste),
             vent: order::order(net, System::Vent),
         }
@@ -80,6 +83,7 @@ impl<'a> Sizer<'a> {
             groups: &self.groups,
             intervals: &self.intervals,
             wet: &self.wet,
+            unvented: &self.unvented,
         };
         let (pieces, serves, stacks) = waste::waste(&basis, &self.waste);
         let totals = totals::totals(&basis, &pieces);

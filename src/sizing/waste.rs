@@ -8,11 +8,15 @@ use super::groups::Groups;
 use super::intervals::Intervals;
 use super::loads::Carried;
 use super::model::{PieceSize, Serves, TrapSize, Working};
+use super::unvented::Unvented;
 use super::working;
-use crate::codebook::Book;
+use crate::codebook::{Beyond, Book, Found};
 use crate::job::Job;
 use crate::levels::falls::Falls;
-use crate::network::{JointIx, JointKind, Network, PieceIx, RunIx, RunKind, State, Table, TrapIx};
+use crate::network::{
+    JointIx, JointKind, Network, OwnVent, PieceIx, RunIx, RunKind, StackMethod, State, Table,
+    TrapIx,
+};
 use crate::units::{Demand, Flow, Load, PipeSize, Printer};
 
 /// What the sizing of drains stands on.
@@ -33,6 +37,8 @@ pub struct Basis<'a> {
     pub intervals: &'a BTreeMap<RunIx, Intervals>,
     /// Drains that are wet vents as well.
     pub wet: &'a BTreeSet<PieceIx>,
+    /// Branches that their stack vents.
+    pub unvented: &'a Table<PieceIx, Unvented>,
 }
 
 /// What comes to a joint from upstream.
@@ -115,15 +121,18 @@ pub fn waste(
 }
 
 /// Going up, a stack gets no smaller than the part of its largest required size that the book
-/// says, where the book has that rule.
+/// says, where the book has that rule; one whose own vent serves its traps may have to keep all
+/// of it.
 fn keep_stacks(basis: &Basis<'_>, sizes: &mut Table<PieceIx, PieceSize>) {
-    let Some(part) = basis.book.stack_least_part() else {
-        return;
-    };
     let print = Printer {
         units: basis.job.units,
     };
     for (stack, intervals) in basis.intervals {
+        let whole = basis.net.own_vents.get(stack);
+        let whole = whole.and_then(|own| one_size(basis.book, own));
+        let Some(part) = whole.or_else(|| basis.book.stack_least_part()) else {
+            continue;
+        };
         let pieces = basis.net.runs.get(stack.0).map_or(&[][..], |r| &r.pieces);
         let code = |p: &PieceIx| sizes.get(p).and_then(|s| s.code_size);
         let Some(largest) = pieces.iter().filter_map(code).max() else {
@@ -143,7 +152,8 @@ fn keep_stacks(basis: &Basis<'_>, sizes: &mut Table<PieceIx, PieceSize>) {
             };
             size.code_size = Some(least);
             size.working.steps.push(format!(
-                "going up, the stack keeps part of its largest required size, {}: {} ({})",
+                "going up, the stack keeps {} of its largest required size, {}: {} ({})",
+                if part.value < 1.0 { "part" } else { "all" },
                 print.size(largest),
                 print.size(least),
                 part.section
@@ -151,11 +161,38 @@ fn keep_stacks(basis: &Basis<'_>, sizes: &mut Table<PieceIx, PieceSize>) {
             if !size.stated && size.size < least {
                 let stock = &basis.job.practice.stock;
                 size.size = stock.iter().copied().find(|s| *s >= least).unwrap_or(least);
-                let most = basis.book.stack(size.size, intervals.count).ok();
-                size.capacity = most.map(|f| f.value);
+                let most = match basis.net.own_vents.get(stack) {
+                    Some(own) => capacity(basis.book, own, size.size, intervals.count),
+                    None => basis.book.stack(size.size, intervals.count),
+                };
+                size.capacity = most.ok().map(|f| f.value);
             }
         }
     }
+}
+
+/// Whether a stack whose own vent serves its traps is of one size throughout, as the part of its
+/// largest required size that it keeps.
+fn one_size(book: &Book, own: &OwnVent) -> Option<Found<f64>> {
+    let rule = match own.method {
+        StackMethod::Single => book.single_stack_rules()?.one_size.clone()?,
+        StackMethod::Waste => return None,
+    };
+    rule.value.then(|| rule.map(|_| 1.0))
+}
+
+/// What a stack whose own vent serves its traps carries: by its own table, else as any stack.
+pub fn capacity(
+    book: &Book,
+    own: &OwnVent,
+    size: PipeSize,
+    intervals: u32,
+) -> Result<Found<Demand>, Beyond> {
+    let found = match own.method {
+        StackMethod::Single => book.single_stack(size, own.height),
+        StackMethod::Waste => None,
+    };
+    found.unwrap_or_else(|| book.stack(size, intervals))
 }
 
 /// The size that must not decrease below a pipe: a closet bend or flange one size over the least

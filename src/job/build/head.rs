@@ -77,6 +77,7 @@ fn practice(v: &Values) -> Practice {
     if let Some(methods) = v.one("methods") {
         p.prefer = methods.texts("prefer").map(|t| t.value).unwrap_or_default();
         p.allow = methods.texts("allow").map(|t| t.value).unwrap_or_default();
+        p.forbid = methods.texts("forbid").map(|t| t.value).unwrap_or_default();
     }
     p
 }

@@ -105,7 +105,7 @@ pub static JOB: Record = Record {
         may(
             "methods",
             Kind::One(&METHOD),
-            "Venting methods to prefer, and to allow beyond the usual.",
+            "Venting methods to prefer, to allow beyond the usual, and to forbid.",
         ),
     ],
 };
@@ -173,6 +173,11 @@ static METHOD: Record = Record {
             "allow",
             Kind::Words(METHODS),
             "Allowed beyond the usual ones, where the book allows them.",
+        ),
+        may(
+            "forbid",
+            Kind::Words(METHODS),
+            "Not proposed, whatever the book allows; an error where the job states one.",
         ),
     ],
 };
