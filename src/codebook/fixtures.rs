@@ -238,6 +238,11 @@ impl Book {
         self.flow.clear_water.clone()
     }
 
+    /// Whether the book rates any fixtures as a group.
+    pub fn has_groups(&self) -> bool {
+        !self.groups.1.is_empty()
+    }
+
     /// Load of a group, if the book rates it as one.
     pub fn group(&self, g: GroupKind) -> Option<Found<Load>> {
         let (info, rows) = &self.groups;

@@ -20,12 +20,12 @@ pub(crate) fn propose(job: &Job, draft: &mut Draft, notes: &mut Notes<'_>) {
             RunKind::Stack => {
                 let has = draft.cleanouts.iter().any(|c| c.run == run);
                 if rules.base_of_stack.value && !has {
-                    at_end(draft, run, CleanoutAt::Foot, CleanoutKind::Stack);
                     let reason = format!(
                         "at the base of each stack ({})",
                         rules.base_of_stack.section
                     );
                     notes.add(&co_id(draft, run), "a cleanout", reason);
+                    at_end(draft, run, CleanoutAt::Foot, CleanoutKind::Stack);
                 }
                 continue;
             }

@@ -89,7 +89,7 @@ impl<'a> Sizer<'a> {
         let totals = totals::totals(&basis, &pieces);
         let mut sizing = Sizing {
             pieces,
-            load_method: totals::load_method(&self.groups),
+            load_method: totals::load_method(self.book, &self.groups),
             traps: self.traps.clone(),
             serves,
             totals,

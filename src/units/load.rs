@@ -42,6 +42,9 @@ impl Load {
     }
 }
 
+/// By definition of the US gallon.
+pub const LITRES_PER_GALLON: f64 = 3.785_411_784;
+
 /// A flow in US gallons per minute.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Default)]
 pub struct Flow(f64);
@@ -51,13 +54,13 @@ impl Flow {
     pub const fn from_gpm(gpm: f64) -> Self {
         Flow(gpm)
     }
-    /// From litres per second (3.785 411 784 L to the US gallon).
+    /// From litres per second.
     pub const fn from_litres_per_second(l: f64) -> Self {
-        Flow(l * 60.0 / 3.785_411_784)
+        Flow(l * 60.0 / LITRES_PER_GALLON)
     }
     /// In litres per second.
     pub const fn litres_per_second(self) -> f64 {
-        self.0 * 3.785_411_784 / 60.0
+        self.0 * LITRES_PER_GALLON / 60.0
     }
     /// In US gallons per minute.
     pub const fn gpm(self) -> f64 {

@@ -18,7 +18,7 @@ pub use demand::Demand;
 pub use fall::Fall;
 pub use heading::Heading;
 pub use length::Length;
-pub use load::{Flow, Load};
+pub use load::{Flow, LITRES_PER_GALLON, Load};
 pub use pressure::Pressure;
 pub use print::{Printer, number};
 pub use size::PipeSize;

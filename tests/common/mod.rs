@@ -17,9 +17,10 @@ use stackfall::proposals;
 use stackfall::solve::{Solution, solve};
 
 /// The samples, by their name.
-pub const SAMPLES: [&str; 6] = [
+pub const SAMPLES: [&str; 7] = [
     "alder-court",
     "garden-cottage",
+    "linden-hof",
     "mill-house",
     "quarry-flats",
     "ridge-walkout",
