@@ -9,6 +9,8 @@
 //!   has the same id. Proposed things are `OWNER.PART` (`WC-1.arm`, `S1.second`).
 //! - Every trap has a vent method.
 
+use std::collections::BTreeMap;
+
 use petgraph::stable_graph::{EdgeIndex, NodeIndex, StableDiGraph};
 
 use super::draft::Draft;
@@ -37,6 +39,8 @@ pub struct Network {
     pub runs: Vec<Run>,
     /// One for each fixture of the job, same order (an indirect waste has one without an arm).
     pub traps: Vec<Trap>,
+    /// Where the vent stack of a stack leaves the drain below it, by the stack's run.
+    pub vent_stacks: BTreeMap<RunIx, JointIx>,
     /// Cleanouts, stated ones first.
     pub cleanouts: Vec<NetCleanout>,
     /// Valves.
@@ -119,6 +123,9 @@ pub enum RunKind {
     Riser,
     /// A stack vent.
     StackVent,
+    /// A vent stack: from the base of a drainage stack up beside it, with the relief vents that come
+    /// over to it from the stack.
+    VentStack,
     /// The loop and foot of an island vent.
     IslandVent,
     /// Pumped discharge of a basin.
@@ -161,6 +168,8 @@ pub enum JointKind {
     StackBase,
     /// Where something enters a stack.
     StackJunction,
+    /// Where a relief vent leaves a stack, below what enters it beneath this floor.
+    Relief(FloorIx),
     /// Lower end of a stack offset, which lies beneath this floor.
     OffsetFoot(FloorIx),
     /// Upper end of a stack offset.
@@ -212,6 +221,8 @@ pub enum Column {
 /// The level of a vent joint.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum VentLevel {
+    /// Where a relief vent comes over to a vent stack, on its way past this floor.
+    Relief(FloorIx),
     /// Under the floor, just above the drain (the low leg of an island's loop).
     UnderFloor(FloorIx),
     /// High under the counter (the top of an island's loop).
