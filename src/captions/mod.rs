@@ -174,7 +174,9 @@ pub fn permit(
         for &piece in &run.pieces {
             let line = writer.piece(piece);
             let cut = cuts.contains(&piece);
-            let each = cut || matches!(run.kind, RunKind::BuildingDrain | RunKind::Stack);
+            let relief = net.from(piece).is_some_and(|j| writer.is_relief(j));
+            let relief = relief && run.kind == RunKind::VentStack;
+            let each = cut || relief || matches!(run.kind, RunKind::BuildingDrain | RunKind::Stack);
             let key = writer.stretch(piece);
             if !each && !writer.says_itself(piece) && before.as_ref() == Some(&key) {
                 continue;

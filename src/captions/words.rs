@@ -92,6 +92,11 @@ impl Words<'_> {
         )
     }
 
+    /// Whether a relief vent leaves a stack at a joint.
+    pub(super) fn is_relief(&self, joint: JointIx) -> bool {
+        matches!(self.net.graph[joint].kind, JointKind::Relief(_))
+    }
+
     /// The line set along a piece.
     pub(super) fn piece(&self, piece: PieceIx) -> String {
         let p = &self.net.graph[piece];
@@ -105,6 +110,10 @@ impl Words<'_> {
             .map(|s| self.print.demand(s.demand).replace("dfu", "DFU"));
         match (p.system, run.kind) {
             (System::Vent, RunKind::FixtureVent | RunKind::IslandVent) => {}
+            (System::Vent, RunKind::VentStack) => text.push_str(match self.net.from(piece) {
+                Some(joint) if self.is_relief(joint) => " RELIEF VENT",
+                _ => " VENT STACK",
+            }),
             (System::Vent, _) => text.push_str(" VENT"),
             (System::Waste, RunKind::Sewer) => text = self.sewer(piece),
             (System::Waste, RunKind::Discharge) => text.push_str(" PUMPED"),

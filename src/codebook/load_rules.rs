@@ -8,8 +8,9 @@ use super::found::TableInfo;
 use super::number::Number;
 use super::raw::{RawTable, RawValue};
 use super::rules::{
-    AirTest, ArmRules, BuildingVent, CleanoutRules, FlowRules, JoistRules, SmokeTest, StackRules,
-    TerminalRules, TestRules, TrapRules, VentRule, WaterTest, WetVentRules,
+    AirTest, ArmRules, BuildingVent, CleanoutRules, FlowRules, JoistRules, ReliefRule, SmokeTest,
+    StackRules, TerminalRules, TestRules, TrapRules, VentRule, VentStackRule, WaterTest,
+    WetVentRules,
 };
 use crate::units::{Length, Load, PipeSize, Pressure};
 
@@ -276,7 +277,20 @@ pub fn vents(
         Some(part) => (true, part),
         None => (false, f.plain("building vent")),
     };
-    let vent_stack_from = f.may_count("vent stack from intervals");
+    let intervals = f.may_count("vent stack from intervals");
+    let storeys = f.may_count("vent stack from storeys");
+    let within = f.may_plain("vent stack from the base within");
+    let more = f.may_count("relief vents over");
+    let each = f.may_count("relief vent each");
+    let head = f.may_length("relief vent above its floor");
+    let relief = more.zip(each).zip(head);
+    let relief = relief.filter(|((_, each), _)| each.value > 0);
+    let vent_stack = intervals.or(storeys.clone()).map(|from| VentStackRule {
+        by_storeys: storeys.as_ref() == Some(&from),
+        from,
+        within,
+        relief: relief.map(|((over, each), head)| ReliefRule { over, each, head }),
+    });
     let tie_in = f.length("above flood level rim");
     let info = f.done();
     let rule = VentRule {
@@ -292,7 +306,7 @@ pub fn vents(
             part,
             together,
         },
-        vent_stack_from,
+        vent_stack,
     };
     Some((rule, tie_in, info))
 }

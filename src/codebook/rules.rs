@@ -55,8 +55,33 @@ pub struct VentRule {
     pub section: String,
     /// The vent that the whole building drain needs.
     pub building_vent: BuildingVent,
-    /// Drainage stacks with this many branch intervals, or more, need a vent stack; none: no rule.
-    pub vent_stack_from: Option<Found<u32>>,
+    /// Which stacks need a vent stack; none: no rule.
+    pub vent_stack: Option<VentStackRule>,
+}
+
+/// When a stack needs a vent stack beside it, and how the two are joined.
+#[derive(Clone, Debug, PartialEq)]
+pub struct VentStackRule {
+    /// Whether storeys are counted, else branch intervals.
+    pub by_storeys: bool,
+    /// Stacks with so many of them, or more.
+    pub from: Found<u32>,
+    /// Within so many diameters downstream of the stack's base it leaves the building drain; none:
+    /// the book says nothing of that.
+    pub within: Option<Found<f64>>,
+    /// Relief vents between the two; none: no rule.
+    pub relief: Option<ReliefRule>,
+}
+
+/// Relief (yoke) vents between a stack and its vent stack.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ReliefRule {
+    /// Stacks with more than so many branch intervals or storeys have them.
+    pub over: Found<u32>,
+    /// At each so-many-eth of them, counted from the top.
+    pub each: Found<u32>,
+    /// So far above its floor it joins the vent stack, or higher.
+    pub head: Found<Length>,
 }
 
 impl VentRule {
@@ -305,6 +330,10 @@ impl Book {
     /// Sizes of vents by the drain they serve.
     pub fn vent_rule(&self) -> &VentRule {
         &self.vents
+    }
+    /// Rules of vent stacks, where the book has any.
+    pub fn vent_stack_rule(&self) -> Option<&VentStackRule> {
+        self.vents.vent_stack.as_ref()
     }
     /// Rules of wet vents; none where the book has none.
     pub fn wet_vent_rules(&self) -> Option<&WetVentRules> {

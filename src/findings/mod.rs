@@ -37,6 +37,7 @@ pub mod no_room;
 pub mod no_vent_outdoors;
 pub mod outlet_disagrees;
 pub mod position_disagrees;
+pub mod relief_vent_missing;
 pub mod room_below_spare;
 mod short_of_room;
 pub mod size_shrinks_downstream;
@@ -44,6 +45,7 @@ pub mod slab_not_stated;
 pub mod slope_below_minimum;
 pub mod slope_too_steep;
 pub mod stack_too_fat;
+pub mod stack_without_vent_stack;
 pub mod too_far_from_its_stack;
 pub mod trap_too_far_below;
 pub mod trap_too_small;
@@ -143,6 +145,8 @@ pub const RULES: &[Rule] = &[
     rule!(vent_flat_below_rim),
     rule!(vent_joins_below_waste),
     rule!(method_not_in_book),
+    rule!(stack_without_vent_stack),
+    rule!(relief_vent_missing),
     rule!(unused_waiver),
     rule!(waiver_without_reason),
 ];

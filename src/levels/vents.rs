@@ -64,6 +64,8 @@ fn risen(piece: &Piece, climb: Length) -> Option<Length> {
 struct Heights {
     /// Above the rims of each floor.
     rims: Vec<Option<Length>>,
+    /// Where relief vents join, past each floor.
+    reliefs: Vec<Option<Length>>,
     /// Where terminals end.
     roof: Option<Length>,
 }
@@ -99,8 +101,11 @@ impl Heights {
                 *rim = None;
             }
         }
+        let relief = book.vent_stack_rule().and_then(|r| r.relief.as_ref());
+        let past = |f: &crate::job::Floor| Some(f.level + relief?.head.value);
         Heights {
             rims,
+            reliefs: job.floors.iter().map(past).collect(),
             roof: job.roof.as_ref().map(|r| r.value + above),
         }
     }
@@ -117,6 +122,7 @@ impl Heights {
             | JointKind::Terminal(VentAt { level, .. }) => match level {
                 VentLevel::AboveRim(FloorIx(f)) => self.rims.get(f).copied().flatten(),
                 VentLevel::Roof => self.roof,
+                VentLevel::Relief(FloorIx(f)) => self.reliefs.get(f).copied().flatten(),
                 VentLevel::UnderFloor(_) | VentLevel::UnderCounter(_) => None,
             },
             JointKind::Valve(_) => None,

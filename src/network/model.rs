@@ -39,6 +39,8 @@ pub struct Network {
     pub runs: Vec<Run>,
     /// One for each fixture of the job, same order (an indirect waste has one without an arm).
     pub traps: Vec<Trap>,
+    /// Where the vent stack of a stack leaves the drain below it, by the stack's run.
+    pub vent_stacks: BTreeMap<RunIx, JointIx>,
     /// Cleanouts, stated ones first.
     pub cleanouts: Vec<NetCleanout>,
     /// Valves.
@@ -123,6 +125,9 @@ pub enum RunKind {
     Riser,
     /// A stack vent.
     StackVent,
+    /// A vent stack: from the base of a drainage stack up beside it, with the relief vents that come
+    /// over to it from the stack.
+    VentStack,
     /// The loop and foot of an island vent.
     IslandVent,
     /// Pumped discharge of a basin.
@@ -165,6 +170,8 @@ pub enum JointKind {
     StackBase,
     /// Where something enters a stack.
     StackJunction,
+    /// Where a relief vent leaves a stack, below what enters it beneath this floor.
+    Relief(FloorIx),
     /// Lower end of a stack offset, which lies beneath this floor.
     OffsetFoot(FloorIx),
     /// Upper end of a stack offset.
@@ -216,6 +223,8 @@ pub enum Column {
 /// The level of a vent joint.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum VentLevel {
+    /// Where a relief vent comes over to a vent stack, on its way past this floor.
+    Relief(FloorIx),
     /// Under the floor, just above the drain (the low leg of an island's loop).
     UnderFloor(FloorIx),
     /// High under the counter (the top of an island's loop).

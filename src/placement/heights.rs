@@ -21,6 +21,8 @@ const LEAST_RIM: f64 = 30.0;
 const LEAST_STOREY: f64 = 46.0;
 /// Least rise from the highest vents to the roof, mm.
 const LEAST_ROOF: f64 = 22.0;
+/// Rise from a floor's vents to a relief vent that passes above them, mm.
+const RELIEF_OVER_RIM: f64 = 4.0;
 /// Least rise from a floor's branches to the marks of the floor itself, mm.
 pub const MARK_RISE: f64 = 5.0;
 /// Heights go up in steps of this, mm.
@@ -68,6 +70,19 @@ impl Heights {
     /// Height of the vents above the rims of a floor.
     pub fn rim(&self, f: FloorIx) -> f64 {
         self.rim.get(&f).copied().unwrap_or(self.roof - LEAST_ROOF)
+    }
+    /// Height at which a relief vent leaves a stack below the branches of a floor: just above the
+    /// vents of the floor below, so that what it asks for raises only what lies above it.
+    pub fn relief(&self, f: FloorIx) -> f64 {
+        let below = self.below(f);
+        below.map_or(self.branch(f), |g| self.rim(g) + RELIEF_OVER_RIM)
+    }
+    /// What is asked for where such a relief vent finds room only at a height.
+    pub fn relief_want(&self, f: FloorIx, z: f64) -> Option<(Want, f64)> {
+        Some((Want::Rim(self.below(f)?), z - RELIEF_OVER_RIM))
+    }
+    fn below(&self, f: FloorIx) -> Option<FloorIx> {
+        self.floors().rev().find(|g| *g < f)
     }
     /// Height of the roof.
     pub fn roof(&self) -> f64 {

@@ -67,6 +67,7 @@ impl Tree {
                 match vent_at(net, *v).map(|at| at.level) {
                     Some(VentLevel::UnderCounter(f) | VentLevel::AboveRim(f)) => asks.rims.push(f),
                     Some(VentLevel::Roof) => asks.roof = true,
+                    Some(VentLevel::Relief(_)) => asks.stacks = true,
                     Some(VentLevel::UnderFloor(_)) | None => {}
                 }
             }

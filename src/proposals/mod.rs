@@ -12,6 +12,7 @@ mod methods;
 mod notes;
 mod routes;
 mod sites;
+mod vent_stacks;
 mod vents;
 
 use std::collections::BTreeSet;
@@ -51,7 +52,9 @@ pub fn complete(job: &Job, stated: Network, book: &Book) -> (Network, Vec<Diagno
     cleanouts::propose(job, &mut draft, &mut notes);
     let mut whole = settled(job, &draft, book);
     let found = (whole.sites.as_slice(), whole.dry.as_slice());
-    if arm_vents::propose((job, &whole.net), &mut draft, found, &mut notes) {
+    let arms = arm_vents::propose((job, &whole.net), &mut draft, found, &mut notes);
+    let stacks = vent_stacks::propose((job, &whole.net), &mut draft, book);
+    if arms || stacks {
         whole = settled(job, &draft, book);
     }
     let Settled {

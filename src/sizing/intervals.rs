@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::codebook::Book;
-use crate::job::Job;
+use crate::job::{FloorIx, Job};
 use crate::network::{JointIx, JointKind, Network, PieceIx, RunIx, RunKind, Table};
 use crate::units::Length;
 
@@ -79,16 +79,21 @@ fn of_stack(
     found
 }
 
-/// The level of what a piece serves: its run's floor, else the floor of a fixture upstream.
+/// The level of what a piece serves.
 fn level_of(job: &Job, net: &Network, piece: PieceIx) -> Option<Length> {
+    let floor = floor_of(job, net, piece)?;
+    job.floors.get(floor.0).map(|f| f.level)
+}
+
+/// The floor of what a piece serves: its run's, else that of a fixture upstream.
+pub fn floor_of(job: &Job, net: &Network, piece: PieceIx) -> Option<FloorIx> {
     let run = net.runs.get(net.graph.edge_weight(piece)?.run.0)?;
-    let floor = run.floor.or_else(|| {
+    run.floor.or_else(|| {
         let above = super::loads::traps_above(net, net.from(piece)?);
         above.iter().find_map(|t| {
             job.fixtures
                 .get(net.traps.get(t.0)?.fixture)
                 .and_then(|f| f.floor)
         })
-    })?;
-    job.floors.get(floor.0).map(|f| f.level)
+    })
 }

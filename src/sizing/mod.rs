@@ -12,6 +12,7 @@ pub mod intervals;
 pub mod loads;
 pub mod model;
 pub mod order;
+pub mod tall;
 mod totals;
 pub mod traps;
 pub mod unvented;

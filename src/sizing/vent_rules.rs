@@ -191,8 +191,12 @@ impl Asked {
         let length = self.from_stack.unwrap_or(over);
         let from = half(book, self.drain.max(self.stack).unwrap_or(stack));
         let mut last = None;
-        for size in PipeSize::all().filter(|s| *s >= from) {
-            match book.stack_vent(stack, self.load, size) {
+        // Where the rows of its own size end before the load or the length, those of the next
+        // larger stack go on, with less for each vent.
+        let stacks = PipeSize::all().filter(|s| *s >= stack);
+        let vents = |of: PipeSize| PipeSize::all().filter(|s| *s >= from).map(move |s| (of, s));
+        for (of, size) in stacks.flat_map(vents) {
+            match book.stack_vent(of, self.load, size) {
                 Ok(found) if found.value >= length || found.value.same(length) => {
                     least.working = working::of(&found);
                     least.steps = vec![
@@ -219,7 +223,9 @@ impl Asked {
                     return;
                 }
                 Ok(_) => {}
-                Err(beyond) => last = Some(beyond),
+                Err(beyond) => {
+                    last.get_or_insert(beyond);
+                }
             }
         }
         least.size = None;

@@ -57,6 +57,18 @@ pub fn vented(
             entry.whole = stack.and_then(|s| net.own_vents.get(&s)).copied();
             entry.carried = stacks.get(&base).cloned().unwrap_or_default();
             entry.rest = entry.carried.clone();
+        } else if let Some(stack) = vent_stack_at(net, from) {
+            // It vents what its stack carries; that stack's own vent counts the same once.
+            let base = net
+                .runs
+                .get(stack.0)
+                .and_then(|r| r.pieces.first().copied());
+            let entry = all.or_default(*piece);
+            entry.stack = base.and_then(code);
+            entry.carried = base
+                .and_then(|b| stacks.get(&b))
+                .cloned()
+                .unwrap_or_default();
         } else {
             let entry = all.or_default(*piece);
             let basin = net.graph.node_weight(from).map(|j| j.kind) == Some(JointKind::Basin);
@@ -101,6 +113,12 @@ pub fn vented(
         }
     }
     all
+}
+
+/// The stack whose vent stack leaves the drains at a joint.
+fn vent_stack_at(net: &Network, joint: JointIx) -> Option<RunIx> {
+    let mut feet = net.vent_stacks.iter();
+    feet.find(|(_, foot)| **foot == joint).map(|f| *f.0)
 }
 
 /// The stack of a stack vent: the run that drains its foot.

@@ -142,6 +142,26 @@ fn all(on: &On<'_>, building: &Table<PieceIx, Least>, pieces: &mut Table<PieceIx
         next.rest.merge(groups, air.rest);
         pieces.insert(piece, size);
     }
+    reliefs(net, pieces);
+}
+
+/// Relief vents are as large as the vent stack that they join.
+fn reliefs(net: &Network, pieces: &mut Table<PieceIx, PieceSize>) {
+    for run in net.runs.iter().filter(|r| r.kind == RunKind::VentStack) {
+        let own = run.pieces.iter().copied();
+        let from = |p: PieceIx| net.from(p).and_then(|j| net.graph.node_weight(j));
+        let relief = |p: &PieceIx| from(*p).is_some_and(|j| matches!(j.kind, JointKind::Relief(_)));
+        let Some(stack) = run.pieces.first().and_then(|p| pieces.get(p)).cloned() else {
+            continue;
+        };
+        for piece in own.filter(relief) {
+            let mut size = stack.clone();
+            size.working
+                .steps
+                .insert(0, "as large as the vent stack that it joins".to_owned());
+            pieces.insert(piece, size);
+        }
+    }
 }
 
 fn larger(a: Load, b: Load) -> Load {

@@ -107,12 +107,28 @@ fn rule(case: &mut Case) -> Given {
                 .map_or_else(not_listed, |f| Answer::Number(f64::from(f.value)))
         }
         "vent stack from branch intervals" => book
-            .vent_rule()
-            .vent_stack_from
-            .as_ref()
-            .map_or_else(not_listed, |f| Answer::Number(f64::from(f.value))),
+            .vent_stack_rule()
+            .filter(|r| !r.by_storeys)
+            .map_or_else(not_listed, |r| Answer::Number(f64::from(r.from.value))),
+        "vent stack from storeys" => book
+            .vent_stack_rule()
+            .filter(|r| r.by_storeys)
+            .map_or_else(not_listed, |r| Answer::Number(f64::from(r.from.value))),
+        "vent stack from the base within, diameters" => book
+            .vent_stack_rule()
+            .and_then(|r| r.within.as_ref())
+            .map_or_else(not_listed, |f| Answer::Number(f.value)),
+        "relief vent each" => relief(&book, |r| f64::from(r.each.value)),
+        "relief vents over" => relief(&book, |r| f64::from(r.over.value)),
+        "relief vent above its floor, in" => relief(&book, |r| r.head.value.inches()),
         other => return Err(format!("unknown rule `{other}`")),
     })
+}
+
+fn relief(book: &Book, read: impl Fn(&stackfall::codebook::ReliefRule) -> f64) -> Answer {
+    let rule = book.vent_stack_rule().and_then(|r| r.relief.as_ref());
+    let not_listed = || Answer::Word("not listed".to_owned());
+    rule.map_or_else(not_listed, |r| Answer::Number(read(r)))
 }
 
 fn cleanout(case: &mut Case, read: impl Fn(&Book, stackfall::units::PipeSize) -> f64) -> Given {

@@ -196,7 +196,10 @@ impl Cutter<'_> {
                     Who::Cleanout(_) | Who::Proposed(_) | Who::Valve(_) | Who::Backwater => {
                         self.stated.push((entrant, run, joint));
                     }
-                    Who::Footing(_) | Who::Foot(_) => {}
+                    Who::Footing(_) | Who::Foot(_) | Who::Relief => {}
+                    Who::VentStack(stack) => {
+                        self.net.vent_stacks.insert(RunIx(stack), joint);
+                    }
                 }
             }
         }

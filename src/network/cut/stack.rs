@@ -2,12 +2,16 @@
 
 use super::{Cut, Cutter, up};
 use crate::job::{FloorIx, Job};
-use crate::network::draft::{Entrant, StackSpot, stack_spots};
+use crate::network::draft::{Entrant, StackSpot, Who, stack_spots};
 use crate::network::model::{JointIx, JointKind, NetLeg, RunIx};
 use crate::units::{Heading, Length};
 
 /// Where the last joint up a stack stands: its floor, and its invert from that floor.
 type Height = (Option<FloorIx>, Option<Length>);
+
+/// So far below the branches of its floor a relief vent leaves its stack, where no invert is stated:
+/// that the lengths of the stack add up, no code's figure.
+const RELIEF_BELOW: Length = Length::from_feet(1.0);
 
 impl Cutter<'_> {
     /// Cuts a stack from its base up. Gives what enters it and where.
@@ -17,13 +21,28 @@ impl Cutter<'_> {
         let mut height: Option<Height> = None;
         let mut entered = Vec::new();
         let mut top_is_joint = false;
+        let mut relief_at: Option<Height> = None;
         for spot in stack_spots(self.job, self.draft, run) {
             match spot {
                 StackSpot::Enters(spot, invert) => {
                     let floor = spot.entrants.first().and_then(|&e| own.entrants[e].floor);
                     let here = (floor, invert);
-                    let leg = rise(self.job, height, here);
-                    let joint = self.up_to(run, below, spot.name, JointKind::StackJunction, leg);
+                    let mut leg = rise(self.job, height, here);
+                    let relief = spot
+                        .entrants
+                        .iter()
+                        .any(|&e| own.entrants[e].who == Who::Relief);
+                    let kind = match floor.filter(|_| relief) {
+                        Some(floor) => JointKind::Relief(floor),
+                        None => JointKind::StackJunction,
+                    };
+                    if relief && invert.is_none() {
+                        leg.length = leg.length.map(|l| (l - RELIEF_BELOW).max(Length::ZERO));
+                    } else if relief_at.is_some_and(|f| f == here) {
+                        leg.length = leg.length.or(Some(RELIEF_BELOW));
+                    }
+                    relief_at = relief.then_some(here);
+                    let joint = self.up_to(run, below, spot.name, kind, leg);
                     for e in spot.entrants {
                         entered.extend(own.entrants.get(e).map(|e| (e.clone(), joint)));
                     }

@@ -116,6 +116,10 @@ pub enum Who {
     Footing(usize),
     /// The foot of an island vent of the job.
     Foot(usize),
+    /// The foot of the vent stack of the stack that is this run.
+    VentStack(usize),
+    /// A relief vent, which leaves a stack.
+    Relief,
 }
 
 /// Something that enters a run, and where.

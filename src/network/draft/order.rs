@@ -161,7 +161,12 @@ pub(crate) fn stack_spots(job: &Job, draft: &Draft, run: usize) -> Vec<StackSpot
     };
     let mut keyed: Vec<(f64, f64, usize, StackSpot, Option<usize>)> = Vec::new();
     for (i, e) in run.entrants.iter().enumerate() {
-        let invert = e.invert.map_or(f64::MAX, Length::mm);
+        // A relief vent leaves below everything that enters beneath its floor.
+        let below = match e.who {
+            Who::Relief => f64::MIN,
+            _ => f64::MAX,
+        };
+        let invert = e.invert.map_or(below, Length::mm);
         let spot = StackSpot::Enters(Spot::of(run, i), e.invert);
         keyed.push((level(e.floor), invert, 1 + i, spot, e.floor.map(|f| f.0)));
     }

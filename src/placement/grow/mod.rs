@@ -297,6 +297,8 @@ impl Grower<'_> {
             }
             let floor = self.floor_met(legs, k).filter(|_| stack);
             let target = floor.map(|f| self.heights.branch(f) - z);
+            let relief = leg.joint.and_then(|j| self.relief_at(j));
+            let target = target.or(relief.map(|h| h - z));
             // An offset lies beneath its own floor and above the marks of those below.
             let past = leg.joint.and_then(|j| self.marks_below_offset(j));
             let past = past.map(|h| h + MARK_RISE - z).filter(|_| stack);
@@ -404,6 +406,9 @@ impl Grower<'_> {
                         let own = self.tree.floor(j).filter(|_| stack);
                         let mark = own.map(|f| (Want::Mark(f), s.station + above + MARK_RISE));
                         block.wants.extend(mark);
+                        if let JointKind::Relief(f) = self.net.graph[j].kind {
+                            block.wants.extend(self.heights.relief_want(f, s.station));
+                        }
                     }
                 }
                 Role::Loose => {}
@@ -480,6 +485,14 @@ impl Grower<'_> {
         let own = floor(&legs[k])?;
         let below = legs[..k].iter().rev().find_map(floor);
         (below < Some(own)).then_some(own)
+    }
+
+    /// The height at which a relief vent leaves a stack, if one does at this joint.
+    fn relief_at(&self, joint: JointIx) -> Option<f64> {
+        match self.net.graph[joint].kind {
+            JointKind::Relief(floor) => Some(self.heights.relief(floor)),
+            _ => None,
+        }
     }
 
     /// The height of the highest mark of the floors below a stack's offset whose foot this is.

@@ -9,6 +9,7 @@ impl Grower<'_> {
     /// The height of a vent joint that stands over a joint of the drains at height `z`.
     pub fn vent_height(&self, at: VentAt, z: f64) -> f64 {
         match at.level {
+            VentLevel::Relief(f) => self.heights.relief(f),
             VentLevel::UnderFloor(_) => z + 9.0,
             VentLevel::UnderCounter(f) => self.heights.rim(f) - 9.0,
             VentLevel::AboveRim(f) => self.heights.rim(f),
@@ -185,13 +186,29 @@ impl Grower<'_> {
                 Column::Riser(_) => None,
             })
         };
+        // A vent stack's own level pipes lead over to the stack whose base is on this trunk.
+        let on_stack = |v: JointIx| {
+            let base = self.base_under(match vent_at(self.net, v).map(|at| at.column) {
+                Some(Column::Over(j)) => j,
+                _ => v,
+            })?;
+            let level = match self.net.graph[v].kind {
+                JointKind::Relief(f) => VentLevel::Relief(f),
+                _ => vent_at(self.net, v)?.level,
+            };
+            let column = Column::Over(base);
+            station.get(&base).map(|s| (*s, VentAt { column, level }))
+        };
         let end = station.values().copied().fold(0.0, f64::max);
         let mut floors: Vec<FloorIx> = Vec::new();
         for e in self.vents_at(station.keys().copied()) {
             let Some((a, b)) = self.net.graph.edge_endpoints(e) else {
                 continue;
             };
-            let (pa, pb) = (on(a), on(b));
+            let (mut pa, mut pb) = (on(a), on(b));
+            if self.net.runs[self.net.graph[e].run.0].kind == RunKind::VentStack {
+                (pa, pb) = (pa.or_else(|| on_stack(a)), pb.or_else(|| on_stack(b)));
+            }
             let Some((s0, at)) = pa.or(pb) else { continue };
             let s1 = match (pa, pb) {
                 (Some(x), Some(y)) => {
@@ -271,6 +288,39 @@ impl Grower<'_> {
         }
     }
 
+    /// The base of the stack that a joint stands in.
+    fn base_under(&self, joint: JointIx) -> Option<JointIx> {
+        let run = self.net.graph[self.tree.down(joint)?].run;
+        let first = self.net.runs[run.0].pieces.first();
+        first
+            .filter(|_| self.net.is_stack(run))
+            .and_then(|p| self.net.to(*p))
+    }
+
+    /// The room that the words of a vent stack's level pipes ask for between its foot and the base of
+    /// its stack, which is this joint.
+    fn vent_stack_room(&self, base: JointIx) -> Vec<(Option<JointIx>, f64)> {
+        let mut room = Vec::new();
+        for (stack, foot) in &self.net.vent_stacks {
+            let first = self.net.runs[stack.0].pieces.first();
+            if first.and_then(|p| self.net.to(*p)) != Some(base) {
+                continue;
+            }
+            let vents = self.net.graph.edges(*foot);
+            let own = vents.filter(|e| e.weight().system == System::Vent);
+            for run in own.map(|e| e.weight().run) {
+                let level = self.net.runs[run.0].pieces.iter().filter(|p| {
+                    let legs = &self.net.graph[**p].legs;
+                    legs.iter()
+                        .all(|l| l.heading != Some(crate::units::Heading::Up))
+                });
+                let words = level.filter_map(|p| self.captions.pieces.get(p));
+                room.extend(words.map(|&i| (Some(*foot), self.captions.all[i].width() + 7.0)));
+            }
+        }
+        room
+    }
+
     /// The columns at a joint of a level drain: the joint, and the fittings of drops on it.
     pub(super) fn columns(&self, joint: JointIx) -> Vec<JointIx> {
         let mut columns = vec![joint];
@@ -303,7 +353,7 @@ impl Grower<'_> {
     /// it to stand, so that their words have room: joint (none: the start) and distance.
     pub(super) fn header_room(&self, joint: JointIx) -> Vec<(Option<JointIx>, f64)> {
         let own = self.columns(joint);
-        let mut room = Vec::new();
+        let mut room = self.vent_stack_room(joint);
         for e in self.vents_at(own.iter().copied()) {
             let Some(&i) = self.captions.pieces.get(&e) else {
                 continue;

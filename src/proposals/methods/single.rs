@@ -204,18 +204,19 @@ pub(super) fn notes(job: &Job, net: &Network, notes: &mut Notes<'_>) {
         if stated.contains(id.as_str()) {
             continue;
         }
-        let fixtures = fixtures.join(", ");
-        let (what, why) = match net.is_stack(run) {
-            true => (
-                format!("a single stack for {fixtures}"),
-                "its own vent serves unvented branches near it",
-            ),
-            false => (
-                format!("no vent for {fixtures}"),
-                "the stacks that stand on the drain serve what enters it near",
-            ),
-        };
-        let reason = notes.method(SINGLE_STACK, why);
+        if !net.is_stack(run) {
+            let why = format!("the stacks that stand on {id} serve what enters it near");
+            let reason = notes.method(SINGLE_STACK, &why);
+            for fixture in fixtures {
+                notes.add(fixture, "no vent of its own", reason.clone());
+            }
+            continue;
+        }
+        let what = format!("a single stack for {}", fixtures.join(", "));
+        let reason = notes.method(
+            SINGLE_STACK,
+            "its own vent serves unvented branches near it",
+        );
         notes.add(&id, what, reason);
     }
 }

@@ -25,6 +25,8 @@ pub(in crate::proposals) struct Dry {
     pub(super) top: Option<usize>,
     pub(super) stack: Option<usize>,
     pub(super) method: VentMethod,
+    /// The stack whose vent stack it is, if it is one.
+    pub(super) of: Option<usize>,
     /// Index of the vertical that rises from it, once laid out.
     pub(super) vertical: Option<usize>,
 }
@@ -74,10 +76,12 @@ impl Vents<'_, '_> {
                 top: site.top,
                 stack: site.stack,
                 method: trap.vent.clone(),
+                of: None,
                 vertical: None,
             });
         }
         self.basins(&mut seen);
+        self.vent_stacks();
         for t in 0..self.net.traps.len() {
             if self.net.traps[t].vent_state != State::Proposed {
                 continue;
@@ -116,6 +120,7 @@ impl Vents<'_, '_> {
                 top: None,
                 stack: None,
                 method: VentMethod::Individual,
+                of: None,
                 vertical: None,
             });
             seen.insert(joint, self.dry.len() - 1);

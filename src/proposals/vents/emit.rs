@@ -138,6 +138,7 @@ impl Vents<'_, '_> {
             };
             self.bit(from, to, bit);
         }
+        self.emit_reliefs();
         self.stated_lengths();
     }
 
@@ -146,6 +147,12 @@ impl Vents<'_, '_> {
         match level {
             VentLevel::UnderFloor(f) | VentLevel::UnderCounter(f) | VentLevel::AboveRim(f) => {
                 super::super::branches::floor_name(self.job, Some(f))
+            }
+            VentLevel::Relief(f) => {
+                format!(
+                    "past-{}",
+                    super::super::branches::floor_name(self.job, Some(f))
+                )
             }
             VentLevel::Roof => "roof".to_owned(),
         }

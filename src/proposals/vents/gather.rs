@@ -8,7 +8,7 @@ use super::risers::Riser;
 use super::{End, Level, Vents, Vertical};
 use crate::job::FloorIx;
 use crate::network::faults;
-use crate::network::{Column, JointIx, RunKind, State, VentLevel};
+use crate::network::{Column, JointIx, RunIx, RunKind, State, VentLevel};
 
 impl Vents<'_, '_> {
     pub(super) fn gather(&mut self) {
@@ -89,6 +89,10 @@ impl Vents<'_, '_> {
             false => Some(self.dry[d].joint),
         };
         let (run, first) = match self.dry[d].vent {
+            None if self.dry[d].of.is_some() => {
+                let run = self.vent_stack(&name, state);
+                (run, self.net.runs[run.0].id.clone())
+            }
             Some(vent) => {
                 let run = self.stated_run(vent, RunKind::FixtureVent, floor);
                 let id = self.net.runs[run.0].id.clone();
@@ -239,12 +243,16 @@ impl Vents<'_, '_> {
         let d = line.dry;
         let (vent, floor, state) = (self.dry[d].vent, self.dry[d].floor, self.dry[d].state);
         let own = self.usual(d) == self.goal(d);
+        let vent_stack = (self.dry[d].of).and_then(|_| self.verticals.get(self.dry[d].vertical?));
+        let vent_stack = vent_stack.map(|v| v.run);
         let run = match (vent, self.dry[d].top) {
+            _ if vent_stack.is_some() => vent_stack.unwrap_or(RunIx(usize::MAX)),
             (Some(vent), _) if !own => self.stated_run(vent, RunKind::FixtureVent, floor),
             (_, Some(top)) => self.header(top, header_state(state, vent), floor),
             (_, None) => self.header(usize::MAX, header_state(state, vent), floor),
         };
         let name = match line.is_source {
+            true if vent_stack.is_some() => "across".to_owned(),
             true if own || vent.is_none() => self.dry[d].name.clone(),
             true => "across".to_owned(),
             false => match last_part(&self.net.graph[line.from].id) {

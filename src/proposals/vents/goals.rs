@@ -97,6 +97,9 @@ impl Vents<'_, '_> {
     /// Where a dry vent leads if nothing else is stated.
     pub(super) fn usual(&self, d: usize) -> Goal {
         let dry = &self.dry[d];
+        if let Some(stack) = dry.of.filter(|s| self.stacks.contains_key(s)) {
+            return Goal::Stack(stack);
+        }
         let (Some(top), stack) = (dry.top, dry.stack.and_then(|s| self.stacks.get(&s))) else {
             return Goal::Alone(d);
         };
@@ -115,6 +118,9 @@ impl Vents<'_, '_> {
         }
         if dry.method == VentMethod::AirAdmittance {
             return Goal::Valve;
+        }
+        if dry.of.is_some() {
+            return self.usual(d);
         }
         let mut vent = dry.vent;
         let mut at = d;

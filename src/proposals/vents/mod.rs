@@ -7,6 +7,7 @@ mod goals;
 mod island;
 mod paths;
 mod risers;
+mod vent_stacks;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -80,6 +81,7 @@ pub(super) struct Vents<'a, 'n> {
     pub(super) dry: Vec<Dry>,
     pub(super) verticals: Vec<Vertical>,
     pub(super) levels: Vec<Level>,
+    pub(super) reliefs: Vec<vent_stacks::Relief>,
     pub(super) stacks: BTreeMap<usize, StackVent>,
     /// The run of each stack's own vent.
     pub(super) own_vents: BTreeMap<usize, RunIx>,
@@ -120,6 +122,7 @@ pub(super) fn propose(
         dry: Vec::new(),
         verticals: Vec::new(),
         levels: Vec::new(),
+        reliefs: Vec::new(),
         stacks: BTreeMap::new(),
         own_vents: BTreeMap::new(),
         stated: BTreeMap::new(),
@@ -135,6 +138,7 @@ pub(super) fn propose(
     vents.stack_vents();
     vents.islands();
     vents.gather();
+    vents.reliefs();
     vents.emit();
     vents.serve(at);
 }

@@ -268,11 +268,13 @@ fn house(site: &mut Site<'_>, storeys: u32, stacks: u32) {
 /// Each stack serves the same of every flat, more or less.
 fn flats(site: &mut Site<'_>, storeys: u32, cellar: u32, stacks: u32) {
     for stack in 0..stacks {
-        let (bath, kitchen, laundry) = match site.dice.roll(5) {
+        let (bath, kitchen, laundry) = match site.dice.roll(7) {
             0 => (1, false, false),
             1 => (2, false, false),
             2 => (1, true, false),
             3 => (1, true, true),
+            4 => (0, true, false),
+            5 => (0, false, false),
             _ => (0, true, true),
         };
         for floor in cellar..storeys {
@@ -292,6 +294,10 @@ fn flats(site: &mut Site<'_>, storeys: u32, cellar: u32, stacks: u32) {
             }
             if laundry {
                 site.laundry(floor, into);
+            }
+            if !kitchen && !laundry && bath == 0 {
+                // A stack of basins, the smallest that a tall one can be.
+                site.fixture("lavatory", floor, into, &Keys::new());
             }
         }
     }
