@@ -14,6 +14,7 @@ use super::rules::{
     ArmRules, CleanoutRules, FlowRules, JoistRules, StackRules, TerminalRules, TestRules,
     TrapRules, VentRule, WetVentRules,
 };
+use super::sewers::Sewers;
 use super::single_stack::SingleStackRules;
 use crate::units::{Length, PipeSize};
 
@@ -42,6 +43,7 @@ pub struct Book {
     pub(super) fittings: (TableInfo, Vec<FittingRow>),
     pub(super) cleanouts: CleanoutRules,
     pub(super) building_drain: Grid,
+    pub(super) sewers: Option<Sewers>,
     pub(super) branches_and_stacks: Grid,
     pub(super) closet_least: Found<PipeSize>,
     pub(super) closet_counts: Option<Grid>,

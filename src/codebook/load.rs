@@ -4,7 +4,9 @@ use super::check::Checker;
 use super::grid::{Grid, Role};
 use super::options::Options;
 use super::raw::RawBook;
-use super::{Book, amend, design, drains, fittings, fixtures, load_rules, methods, single_stack};
+use super::{
+    Book, amend, design, drains, fittings, fixtures, load_rules, methods, sewers, single_stack,
+};
 use crate::diagnostics::{Diagnostic, Outcome, Severity};
 
 /// Reads a book.
@@ -135,6 +137,10 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     let fittings = fittings::load_fittings(check, &fittings_info, &raw.fittings);
     let building_drain = Grid::load(check, "building_drain", &raw.building_drain);
     drains::check_falls(check, &building_drain, raw.building_drain.span());
+    let sewers = raw
+        .sewers
+        .as_ref()
+        .map(|rules| sewers::load(check, rules, raw.sewer.as_ref(), raw.sewer_least.as_ref()));
     let branches = Grid::load(check, "branches_and_stacks", &raw.branches_and_stacks);
     let has = |wanted: fn(&Role) -> bool| branches.column(wanted).is_some();
     if !has(|r| *r == Role::Branch) || !has(|r| matches!(r, Role::Stack(None) | Role::Vertical)) {
@@ -216,7 +222,9 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     tables.extend(flow_infos);
     tables.extend(design.as_ref().map(|d| d.1.clone()));
     tables.extend([slope_info.clone(), fittings_info.clone(), cleanouts_info]);
-    tables.extend([building_drain.info.clone(), branches.info.clone()]);
+    tables.push(building_drain.info.clone());
+    tables.extend(sewers.iter().flat_map(|s| s.1.clone()));
+    tables.push(branches.info.clone());
     tables.push(closets_info);
     tables.extend(closet_counts.as_ref().map(|c| c.info.clone()));
     tables.push(stack_info);
@@ -261,6 +269,7 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
         fittings: (fittings_info, fittings),
         cleanouts,
         building_drain,
+        sewers: sewers.map(|s| s.0),
         branches_and_stacks: branches,
         closet_least,
         closet_counts,

@@ -25,6 +25,7 @@ mod printed;
 mod provenance;
 mod raw;
 mod rules;
+mod sewers;
 mod single_stack;
 mod vents;
 

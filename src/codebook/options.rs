@@ -163,6 +163,8 @@ impl RawBook {
             grid(check, raw);
         }
         for raw in [
+            &mut self.sewer,
+            &mut self.sewer_least,
             &mut self.closet_counts,
             &mut self.ejector,
             &mut self.vent_lengths,
@@ -189,6 +191,7 @@ impl RawBook {
         for raw in [
             &mut self.flow,
             &mut self.design_flow,
+            &mut self.sewers,
             &mut self.washer,
             &mut self.wet_vent_rules,
             &mut self.single_stack_rules,

@@ -39,6 +39,7 @@ pub mod outlet_disagrees;
 pub mod position_disagrees;
 pub mod relief_vent_missing;
 pub mod room_below_spare;
+pub mod sewer_out_of_its_loads;
 mod short_of_room;
 pub mod size_shrinks_downstream;
 pub mod slab_not_stated;
@@ -122,6 +123,7 @@ pub const RULES: &[Rule] = &[
     rule!(branch_near_stack_base),
     rule!(drain_runs_uphill),
     rule!(discharge_near_stack_base),
+    rule!(sewer_out_of_its_loads),
     rule!(fixture_not_in_book),
     rule!(lengths_missing),
     rule!(position_disagrees),

@@ -348,11 +348,7 @@ fn one(
         steps.extend(no.fails.clone());
     }
     let none_will_do = match (code_size, last_no) {
-        (None, Some(no)) => no
-            .beyond
-            .as_ref()
-            .map(|b| b.message.clone())
-            .or(no.fails.clone()),
+        (None, Some(no)) => Some(tried.none_will_do(no)),
         _ => None,
     };
     if let Some(floor) = arrived.code.filter(|f| Some(*f) == code_size) {
@@ -465,6 +461,21 @@ struct Tried<'a> {
 }
 
 impl Tried<'_> {
+    /// Why no size will do, by the last one that was tried: where the table ended before a size was
+    /// large enough, what its largest carries.
+    fn none_will_do(&self, last: &Check) -> String {
+        let beyond = last.beyond.as_ref().map(|b| b.message.clone());
+        let short = self.checks.iter().rev().map(|c| &c.1);
+        let short = short
+            .filter(|c| c.capacity.is_some())
+            .find_map(|c| c.fails.clone());
+        match (beyond, short) {
+            (Some(ends), Some(short)) => format!("{short}; {ends}"),
+            (Some(ends), None) => ends,
+            (None, _) => last.fails.clone().unwrap_or_default(),
+        }
+    }
+
     fn at(&mut self, size: PipeSize) -> &Check {
         let found = self.checks.iter().position(|c| c.0 == size);
         let at = found.unwrap_or(self.checks.len());

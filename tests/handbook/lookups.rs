@@ -37,6 +37,8 @@ pub fn answer(kind: &str, case: &mut Case) -> Option<Given> {
             number(b.least_fall(s), |f| f.inches_per_foot())
         }),
         "building drain" => building_drain(case),
+        "sewer, most" => sewer(case, true),
+        "sewer, least" => sewer(case, false),
         "branch" => by_size(case, |b, s| number(b.branch(s), Demand::number)),
         "stack" => stack(case),
         "interval" => interval(case),
@@ -160,6 +162,18 @@ fn baths(case: &mut Case) -> Given {
 fn building_drain(case: &mut Case) -> Given {
     let (book, size, fall) = (case.book()?, case.size("size")?, case.fall()?);
     Ok(number(book.building_drain(size, fall), Demand::number))
+}
+
+/// Most or least load of a building sewer.
+fn sewer(case: &mut Case, most: bool) -> Given {
+    let (book, size, fall) = (case.book()?, case.size("size")?, case.fall()?);
+    if !most {
+        return Ok(listed(book.sewer_least(size, fall), Demand::number));
+    }
+    Ok(match book.sewer_most(size, fall) {
+        Some(looked) => number(looked, Demand::number),
+        None => Answer::Word("not listed".to_owned()),
+    })
 }
 
 fn intervals(case: &mut Case) -> Result<u32, String> {

@@ -93,7 +93,9 @@ fn row(set: &Inputs<'_>, say: &Say, piece: PieceIx) -> Vec<String> {
         load(size.map(|s| s.load)),
     ];
     if set.book.by_flow() {
-        cells.push(figure(size.map(|s| s.demand)));
+        // A vent carries no flow, though it vents the units of its column.
+        let flow = |d: &Demand| matches!(d, Demand::Flow(_));
+        cells.push(figure(size.map(|s| s.demand).filter(flow)));
     }
     cells.extend([
         figure(size.and_then(|s| s.capacity)),
