@@ -49,6 +49,7 @@ fn kind(kind: RunKind) -> &'static str {
         RunKind::Header => "vent header",
         RunKind::Riser => "vent riser",
         RunKind::StackVent => "stack vent",
+        RunKind::VentStack => "vent stack",
         RunKind::IslandVent => "island vent",
         RunKind::Discharge => "pumped discharge",
     }
