@@ -35,8 +35,8 @@ pub use methods::{Method, Methods};
 pub use printed::Printed;
 pub use provenance::Provenance;
 pub use rules::{
-    ArmRules, BuildingVent, CleanoutRules, JoistRules, ReliefRule, TerminalRules, TrapRules,
-    VentRule, VentStackRule, WetVentRules,
+    ArmRules, BuildingVent, CleanoutRules, JoistRules, OffsetRule, ReliefRule, TerminalRules,
+    TrapRules, VentRule, VentStackRule, WetVentRules,
 };
 
 #[cfg(test)]
