@@ -13,7 +13,7 @@ use std::thread;
 use common::complete;
 use common::jobs::{Building, For, numbered};
 use stackfall::diagnostics::Diagnostic;
-use stackfall::network::{RunKind, VentMethod};
+use stackfall::network::{JointKind, RunKind, VentMethod, check};
 use stackfall::sizing::intervals::intervals;
 
 /// How many in the ordinary run.
@@ -46,6 +46,8 @@ fn wrong(name: &str, text: &str) -> Vec<Diagnostic> {
         Ok(done) => done,
         Err(faults) => return faults,
     };
+    let broken = check(&done.net);
+    assert!(broken.is_empty(), "{name}: {broken:?}\n{text}");
     let mut found = done.told.clone();
     found.extend(done.worked().findings.open);
     found.retain(|d| PASSED_OVER.iter().all(|p| p.0 != d.code));
@@ -114,7 +116,7 @@ fn what_is_proposed_has_no_finding() {
 /// What the ordinary run's buildings have of what they are for, under the first book of each.
 #[test]
 fn the_buildings_are_not_empty() {
-    const LEAST: [(&str, usize); 16] = [
+    const LEAST: [(&str, usize); 18] = [
         ("houses", 100),
         ("flats", 60),
         ("offices", 40),
@@ -131,6 +133,8 @@ fn the_buildings_are_not_empty() {
         ("vent headers", 1000),
         ("vent risers", 200),
         ("drains of more than 4 in", 100),
+        ("vent stacks", 150),
+        ("relief vents", 50),
     ];
     let seen = for_each(USUAL, |number| {
         let Building { draft, is_for, .. } = numbered(number, "ipc-2021");
@@ -146,6 +150,8 @@ fn the_buildings_are_not_empty() {
         let runs = |kind: RunKind| work.net.runs.iter().filter(|r| r.kind == kind).count();
         let stacks = intervals(&work.job, &work.net, &work.book);
         let tall = |over: u32| stacks.values().filter(|i| i.count > over).count();
+        let joints = work.net.graph.node_weights();
+        let reliefs = joints.filter(|j| matches!(j.kind, JointKind::Relief(_)));
         let sizes = work.solution.sizing.pieces.values();
         let whole = work.solution.sizing.totals.iter();
         let groups = whole
@@ -168,6 +174,8 @@ fn the_buildings_are_not_empty() {
             runs(RunKind::Header),
             runs(RunKind::Riser),
             sizes.filter(|s| s.size.inches() > 4.0).count(),
+            runs(RunKind::VentStack),
+            reliefs.count(),
         ]
     });
     let mut lacks = Vec::new();

@@ -21,6 +21,8 @@ mod reach;
 mod room;
 #[path = "sizing/small.rs"]
 mod small;
+#[path = "sizing/tall.rs"]
+mod tall;
 #[path = "sizing/uniform.rs"]
 mod uniform;
 #[path = "sizing/vents.rs"]

@@ -8,8 +8,8 @@ use super::found::TableInfo;
 use super::number::Number;
 use super::raw::{RawTable, RawValue};
 use super::rules::{
-    AirTest, ArmRules, BuildingVent, CleanoutRules, FlowRules, JoistRules, ReliefRule, SmokeTest,
-    StackRules, TerminalRules, TestRules, TrapRules, VentRule, VentStackRule, WaterTest,
+    AirTest, ArmRules, BuildingVent, CleanoutRules, FlowRules, JoistRules, OffsetRule, ReliefRule,
+    SmokeTest, StackRules, TerminalRules, TestRules, TrapRules, VentRule, VentStackRule, WaterTest,
     WetVentRules,
 };
 use crate::units::{Length, Load, PipeSize, Pressure};
@@ -285,11 +285,16 @@ pub fn vents(
     let head = f.may_length("relief vent above its floor");
     let relief = more.zip(each).zip(head);
     let relief = relief.filter(|((_, each), _)| each.value > 0);
+    let offset_from = f.may_count("offset vent from intervals");
+    let larger_by = f.may_count("offset without a vent larger by");
+    let offset = offset_from.zip(larger_by);
+    let offset = offset.map(|(from, larger_by)| OffsetRule { from, larger_by });
     let vent_stack = intervals.or(storeys.clone()).map(|from| VentStackRule {
         by_storeys: storeys.as_ref() == Some(&from),
         from,
         within,
         relief: relief.map(|((over, each), head)| ReliefRule { over, each, head }),
+        offset,
     });
     let tie_in = f.length("above flood level rim");
     let info = f.done();

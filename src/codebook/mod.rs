@@ -40,8 +40,8 @@ pub use options::{Group, Options};
 pub use printed::Printed;
 pub use provenance::Provenance;
 pub use rules::{
-    ArmRules, BuildingVent, CleanoutRules, JoistRules, ReliefRule, TerminalRules, TrapRules,
-    VentRule, VentStackRule, WetVentRules,
+    ArmRules, BuildingVent, CleanoutRules, JoistRules, OffsetRule, ReliefRule, TerminalRules,
+    TrapRules, VentRule, VentStackRule, WetVentRules,
 };
 pub use single_stack::{SingleStackRules, UnventedBranch};
 

@@ -71,6 +71,17 @@ pub struct VentStackRule {
     pub within: Option<Found<f64>>,
     /// Relief vents between the two; none: no rule.
     pub relief: Option<ReliefRule>,
+    /// Vents of level offsets; none: no rule.
+    pub offset: Option<OffsetRule>,
+}
+
+/// Vents of the level offsets of tall stacks.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OffsetRule {
+    /// Offsets with so many branch intervals above them, or more, are vented.
+    pub from: Found<u32>,
+    /// Unless stack and offset are so many sizes larger than a building drain of that load.
+    pub larger_by: Found<u32>,
 }
 
 /// Relief (yoke) vents between a stack and its vent stack.

@@ -35,6 +35,7 @@ mod methods_said;
 pub mod needless_backwater;
 pub mod no_room;
 pub mod no_vent_outdoors;
+pub mod offset_without_vent;
 pub mod outlet_disagrees;
 pub mod position_disagrees;
 pub mod relief_vent_missing;
@@ -149,6 +150,7 @@ pub const RULES: &[Rule] = &[
     rule!(method_not_in_book),
     rule!(stack_without_vent_stack),
     rule!(relief_vent_missing),
+    rule!(offset_without_vent),
     rule!(unused_waiver),
     rule!(waiver_without_reason),
 ];

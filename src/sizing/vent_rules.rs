@@ -20,6 +20,10 @@ pub struct Asked {
     pub header: bool,
     /// Developed length from the farthest drain to the open air, if known.
     pub length: Option<Length>,
+    /// What is known of that length, where not all of it is.
+    pub known: Length,
+    /// What is known of the next, where not all of it is.
+    pub known_from_stack: Length,
     /// Developed length of a stack's vent from the stack to the open air, if known: the table of
     /// stack vents goes by it, whatever joins on the way.
     pub from_stack: Option<Length>,
@@ -124,6 +128,10 @@ impl Asked {
                 ));
             }
             Some(length) => least.steps.push(format!("{} long", print.length(length))),
+            None if self.known > over => {
+                size = rule.size(drain, Some(self.known)).unwrap_or(size);
+                least.steps.push(self.at_least(print, over, size));
+            }
             None => least.steps.push(format!(
                 "length not known, sized for up to {}",
                 print.length(over)
@@ -131,6 +139,16 @@ impl Asked {
         }
         least.size = Some(size);
         least
+    }
+
+    /// That what is known of a length is too long already.
+    fn at_least(&self, print: Printer, most: Length, size: PipeSize) -> String {
+        format!(
+            "{} long and more, more than {}: larger for its whole length, {}",
+            print.length(self.known),
+            print.length(most),
+            print.size(size)
+        )
     }
 
     /// The table of all vents: from a size that will do for the drain, the smallest that has the
@@ -174,6 +192,12 @@ impl Asked {
                 ));
             }
             (Some(length), _) => least.steps.push(format!("{} long", print.length(length))),
+            (None, Some(most)) if self.known > most => {
+                for _ in 0..book.vent_rule().sizes_up.value {
+                    size = size.next_up().unwrap_or(size);
+                }
+                least.steps.push(self.at_least(print, most, size));
+            }
             (None, Some(most)) => least.steps.push(format!(
                 "length not known, sized for up to {}",
                 print.length(most)
@@ -188,7 +212,7 @@ impl Asked {
     fn by_table(&self, book: &Book, print: Printer, stack: PipeSize, least: &mut Least) {
         let rule = book.vent_rule();
         let over = rule.over.as_ref().map_or(Length::ZERO, |f| f.value);
-        let length = self.from_stack.unwrap_or(over);
+        let length = self.from_stack.unwrap_or(over.max(self.known_from_stack));
         let from = half(book, self.drain.max(self.stack).unwrap_or(stack));
         let mut last = None;
         // Where the rows of its own size end before the load or the length, those of the next
@@ -214,7 +238,10 @@ impl Asked {
                         match self.from_stack {
                             Some(length) => format!("{} long", print.length(length)),
                             None => {
-                                format!("length not known, sized for up to {}", print.length(over))
+                                format!(
+                                    "length not known, sized for up to {}",
+                                    print.length(length)
+                                )
                             }
                         },
                     ];

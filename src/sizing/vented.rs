@@ -8,7 +8,7 @@ use super::ways::{way_down, way_to};
 use crate::network::{
     JointIx, JointKind, Network, OwnVent, PieceIx, RunIx, RunKind, Table, TrapIx, VentMethod,
 };
-use crate::units::PipeSize;
+use crate::units::{Length, PipeSize};
 
 /// What enters the vents at the foot of one piece.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -23,6 +23,9 @@ pub struct Vented {
     pub stack: Option<PipeSize>,
     /// How it serves traps on that stack, if it does.
     pub whole: Option<OwnVent>,
+    /// What is known of the length of the stack beside it, if it is a vent stack: its first piece is
+    /// no shorter than that and what follows of it together.
+    pub beside: Length,
 }
 
 /// Finds what every vent piece takes up at its own foot.
@@ -64,6 +67,7 @@ pub fn vented(
                 .get(stack.0)
                 .and_then(|r| r.pieces.first().copied());
             let entry = all.or_default(*piece);
+            entry.beside = known_length(net, stack);
             entry.stack = base.and_then(code);
             entry.carried = base
                 .and_then(|b| stacks.get(&b))
@@ -113,6 +117,20 @@ pub fn vented(
         }
     }
     all
+}
+
+/// What is known of the length of a stack, up to the lowest relief vent on it if it has any.
+fn known_length(net: &Network, stack: RunIx) -> Length {
+    let pieces = net.runs.get(stack.0).map_or(&[][..], |r| &r.pieces);
+    let relief = |p: &PieceIx| {
+        let joint = net.from(*p).and_then(|j| net.graph.node_weight(j));
+        joint.is_some_and(|j| matches!(j.kind, JointKind::Relief(_)))
+    };
+    let lowest = pieces.iter().position(relief);
+    let up_to = lowest.map_or(pieces.len(), |i| i + 1);
+    let pieces = pieces.iter().take(up_to);
+    let legs = pieces.filter_map(|p| net.graph.edge_weight(*p));
+    legs.flat_map(|p| &p.legs).filter_map(|l| l.length).sum()
 }
 
 /// The stack whose vent stack leaves the drains at a joint.

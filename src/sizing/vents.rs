@@ -26,8 +26,12 @@ struct Air {
     chosen: Option<PipeSize>,
     /// Longest developed length from a drain to here; none if one is not known.
     length: Option<Length>,
+    /// What is known of that length, whether all of it is or not.
+    known: Length,
     /// Longest way from a stack whose own vent this is, or that joins; none if not known.
     from_stack: Option<Length>,
+    /// What is known of that way.
+    known_from_stack: Length,
     joined: u32,
 }
 
@@ -45,6 +49,7 @@ pub fn vents(
     pieces: &mut Table<PieceIx, PieceSize>,
 ) {
     let beyond = lengths_beyond(net, lengths, ordered);
+    let known_beyond = known_beyond(net, lengths, ordered);
     let bases = vented(net, (traps, groups, stacks), pieces, ordered);
     let on = On {
         job,
@@ -54,6 +59,7 @@ pub fn vents(
         ordered,
         lengths,
         beyond: &beyond,
+        known_beyond: &known_beyond,
         bases: &bases,
     };
     let building = super::building_vent::floors(net, book, pieces, ordered, &bases);
@@ -74,6 +80,7 @@ struct On<'a> {
     ordered: &'a [PieceIx],
     lengths: &'a Table<PieceIx, Length>,
     beyond: &'a Table<PieceIx, Option<Length>>,
+    known_beyond: &'a Table<PieceIx, Length>,
     bases: &'a Table<PieceIx, Vented>,
 }
 
@@ -87,6 +94,7 @@ fn all(on: &On<'_>, building: &Table<PieceIx, Least>, pieces: &mut Table<PieceIx
         ordered,
         lengths,
         beyond,
+        known_beyond,
         bases,
     } = *on;
     let mut at: Table<JointIx, Air> = Table::new();
@@ -101,6 +109,7 @@ fn all(on: &On<'_>, building: &Table<PieceIx, Least>, pieces: &mut Table<PieceIx
         if let Some(base) = bases.get(&piece) {
             if base.stack.is_some() && air.stack.is_none() {
                 air.from_stack = Some(Length::ZERO);
+                air.known_from_stack = Length::ZERO;
             }
             enter(&mut air, groups, base);
         }
@@ -113,9 +122,21 @@ fn all(on: &On<'_>, building: &Table<PieceIx, Least>, pieces: &mut Table<PieceIx
         let own = lengths.get(&piece).copied();
         air.length = add(air.length, own);
         air.from_stack = add(air.from_stack, own);
+        air.known += own.unwrap_or_default();
+        air.known_from_stack += own.unwrap_or_default();
+        if let Some(base) = bases
+            .get(&piece)
+            .filter(|b| own.is_none() && b.stack.is_some())
+        {
+            air.known += base.beside;
+            air.known_from_stack += base.beside;
+        }
         let rest = beyond.get(&piece).copied().flatten();
+        let known = known_beyond.get(&piece).copied().unwrap_or_default();
         let total = (add(air.length, rest), add(air.from_stack, rest));
-        let mut size = one(job, net, book, piece, &air, total, building.get(&piece));
+        let known = (air.known + known, air.known_from_stack + known);
+        let lengths = (total, known);
+        let mut size = one(job, net, book, piece, &air, lengths, building.get(&piece));
         if let Some(base) = bases.get(&piece) {
             as_large(job, book, base, &mut size);
         }
@@ -137,6 +158,10 @@ fn all(on: &On<'_>, building: &Table<PieceIx, Least>, pieces: &mut Table<PieceIx
             (Some(a), Some(b)) => Some(a.max(b)),
             _ => None,
         };
+        next.known = next.known.max(air.known);
+        if air.stack.is_some() {
+            next.known_from_stack = next.known_from_stack.max(air.known_from_stack);
+        }
         next.joined += air.joined;
         next.carried.merge(groups, air.carried);
         next.rest.merge(groups, air.rest);
@@ -214,13 +239,36 @@ fn lengths_beyond(
     beyond
 }
 
+/// What is known of the same lengths, all that is not known left out.
+fn known_beyond(
+    net: &Network,
+    lengths: &Table<PieceIx, Length>,
+    ordered: &[PieceIx],
+) -> Table<PieceIx, Length> {
+    let mut from_joint: Table<JointIx, Length> = Table::new();
+    let mut beyond = Table::new();
+    for piece in ordered.iter().rev() {
+        let Some((from, to)) = net.graph.edge_endpoints(*piece) else {
+            continue;
+        };
+        let rest = from_joint.get(&to).copied().unwrap_or_default();
+        beyond.insert(*piece, rest);
+        let own = lengths.get(piece).copied().unwrap_or_default();
+        from_joint.insert(from, rest + own);
+    }
+    beyond
+}
+
 fn one(
     job: &Job,
     net: &Network,
     book: &Book,
     piece: PieceIx,
     air: &Air,
-    (length, from_stack): (Option<Length>, Option<Length>),
+    ((length, from_stack), (known, known_from_stack)): (
+        (Option<Length>, Option<Length>),
+        (Length, Length),
+    ),
     building: Option<&Least>,
 ) -> PieceSize {
     let print = Printer { units: job.units };
@@ -231,6 +279,8 @@ fn one(
         closet: air.carried.closets > 0,
         header: air.joined > 1,
         length,
+        known,
+        known_from_stack,
         from_stack,
     };
     let mut least = asked.least(book, print);

@@ -118,6 +118,10 @@ fn rule(case: &mut Case) -> Given {
             .vent_stack_rule()
             .and_then(|r| r.within.as_ref())
             .map_or_else(not_listed, |f| Answer::Number(f.value)),
+        "offset vent from branch intervals" => book
+            .vent_stack_rule()
+            .and_then(|r| r.offset.as_ref())
+            .map_or_else(not_listed, |r| Answer::Number(f64::from(r.from.value))),
         "relief vent each" => relief(&book, |r| f64::from(r.each.value)),
         "relief vents over" => relief(&book, |r| f64::from(r.over.value)),
         "relief vent above its floor, in" => relief(&book, |r| r.head.value.inches()),

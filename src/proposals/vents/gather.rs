@@ -279,6 +279,7 @@ impl Vents<'_, '_> {
         };
         let Some(at) = at else { return };
         let owner = match (goal, members, self.dry[at].vent) {
+            _ if self.dry[at].of.is_some() => Some(format!("{}.vent-stack", self.dry[at].name)),
             (_, _, Some(vent)) if matches!(goal, Goal::Alone(_)) => {
                 self.job.vents.get(vent).map(|v| v.name.clone())
             }

@@ -98,7 +98,12 @@ impl Vents<'_, '_> {
     pub(super) fn usual(&self, d: usize) -> Goal {
         let dry = &self.dry[d];
         if let Some(stack) = dry.of.filter(|s| self.stacks.contains_key(s)) {
-            return Goal::Stack(stack);
+            // Beside a stack that steps aside it would have to go across over that stack's branches.
+            let straight = self.net.draft.runs.get(stack);
+            return match straight.is_some_and(|r| r.offsets.is_empty()) {
+                true => Goal::Stack(stack),
+                false => Goal::Alone(d),
+            };
         }
         let (Some(top), stack) = (dry.top, dry.stack.and_then(|s| self.stacks.get(&s))) else {
             return Goal::Alone(d);
