@@ -23,6 +23,7 @@ mod printed;
 mod provenance;
 mod raw;
 mod rules;
+mod shared_vents;
 mod single_stack;
 mod vents;
 
@@ -39,6 +40,7 @@ pub use rules::{
     ArmRules, BuildingVent, CleanoutRules, JoistRules, TerminalRules, TrapRules, VentRule,
     WetVentRules,
 };
+pub use shared_vents::{CircuitRules, CombinationRules, UprightWetRules, WasteStackRules};
 pub use single_stack::{SingleStackRules, UnventedBranch};
 
 #[cfg(test)]

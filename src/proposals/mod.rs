@@ -3,6 +3,7 @@
 //! vent by a method that book and job allow; each proposed part is marked and has its reason.
 
 mod arm_vents;
+mod branch_vents;
 mod branches;
 mod cleanouts;
 mod feet;
@@ -45,6 +46,7 @@ pub fn complete(job: &Job, stated: Network, book: &Book) -> (Network, Vec<Diagno
     arm_limits(job, &mut draft, book);
     settle(&mut draft);
     place(job, &mut draft, Some(&mut faults));
+    branch_vents::propose(job, &mut draft, book);
     cleanouts::propose(job, &mut draft, &mut notes);
     let mut whole = settled(job, &draft, book);
     let found = (whole.sites.as_slice(), whole.dry.as_slice());

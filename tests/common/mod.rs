@@ -17,13 +17,14 @@ use stackfall::proposals;
 use stackfall::solve::{Solution, solve};
 
 /// The samples, by their name.
-pub const SAMPLES: [&str; 6] = [
+pub const SAMPLES: [&str; 7] = [
     "alder-court",
     "garden-cottage",
     "mill-house",
     "quarry-flats",
     "ridge-walkout",
     "ridge-walkout-cured",
+    "weir-house",
 ];
 /// The sample that is a draft and does not fit.
 pub const DRAFT: &str = "ridge-walkout";

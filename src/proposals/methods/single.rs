@@ -25,7 +25,8 @@ pub(super) fn settle(net: &mut Network, sites: &[Option<Site>], choice: &Choice<
         // Without a vent of its own it serves none; what is there already keeps its vents.
         let open = said.up_to.is_none() && !said.existing;
         let on = on_stack(net, sites, run);
-        if !open || on.is_empty() || (stated.is_some() && !wanted) {
+        let taken = net.own_vents.contains_key(&RunIx(run));
+        if !open || taken || on.is_empty() || (stated.is_some() && !wanted) {
             continue;
         }
         let floor = |t: &usize| sites.get(*t).copied().flatten().map(|s| s.floor);
@@ -59,7 +60,7 @@ pub(super) fn settle(net: &mut Network, sites: &[Option<Site>], choice: &Choice<
 }
 
 /// The traps whose water a stack takes.
-fn on_stack(net: &Network, sites: &[Option<Site>], run: usize) -> Vec<usize> {
+pub(super) fn on_stack(net: &Network, sites: &[Option<Site>], run: usize) -> Vec<usize> {
     let on = |t: &usize| {
         let site = sites.get(*t).copied().flatten();
         site.is_some_and(|s| s.stack == Some(run))
@@ -102,7 +103,7 @@ fn proposed(stack: usize, on: &[usize], lowest: Option<FloorIx>, choice: &Choice
 
 /// How high a stack is: from the lowest floor that drains into it to the roof, or to the highest
 /// floor where the job states no roof.
-fn height(job: &Job, lowest: Option<FloorIx>) -> Option<Length> {
+pub(super) fn height(job: &Job, lowest: Option<FloorIx>) -> Option<Length> {
     let low = job.floors.get(lowest?.0)?.level;
     let high = job.roof.as_ref().map(|r| r.value);
     Some(high.or(job.floors.last().map(|f| f.level))? - low)

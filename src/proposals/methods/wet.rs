@@ -17,6 +17,7 @@ pub(super) fn wet(job: &Job, net: &mut Network, sites: &[Option<Site>], choice: 
     let rules = choice.book.wet_vent_rules();
     let upstream = rules.upstream_of_dry_vent.value as usize;
     let most = rules.groups.value.max(1) as usize;
+    let upright_rules = choice.book.upright_wet_rules().is_some();
     let rooms = bathrooms(job, sites);
     let mut runs: BTreeMap<usize, BTreeMap<usize, Vec<usize>>> = BTreeMap::new();
     for (t, site) in sites.iter().enumerate() {
@@ -48,6 +49,11 @@ pub(super) fn wet(job: &Job, net: &mut Network, sites: &[Option<Site>], choice: 
         let last_join = joined.iter().next_back().copied();
         let mut closets = 0;
         for (&place, traps) in places.iter().rev() {
+            // An upright wet vent may have rules of its own: it is not proposed.
+            let above = zone.last().map(|z| z.0);
+            if upright_rules && above.is_some_and(|a| upright_between(net, run, place, a)) {
+                break;
+            }
             if last_join.is_some_and(|j| place <= j) {
                 break;
             }
@@ -102,6 +108,15 @@ pub(super) fn wet(job: &Job, net: &mut Network, sites: &[Option<Site>], choice: 
             net.traps[t].vent = VentMethod::Wet(TrapIx(by));
         }
     }
+}
+
+/// Whether any part of a run between two places up it stands upright.
+fn upright_between(net: &Network, run: usize, low: usize, high: usize) -> bool {
+    let pieces = net.runs.get(run).map_or(&[][..], |r| &r.pieces);
+    let between = pieces.get(low + 1..=high).unwrap_or_default();
+    let legs = between.iter().filter_map(|p| net.graph.edge_weight(*p));
+    legs.flat_map(|p| &p.legs)
+        .any(|l| l.heading.is_some_and(Heading::is_vertical))
 }
 
 /// The rooms that hold a water closet, each with its floor.

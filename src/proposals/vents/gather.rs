@@ -8,7 +8,7 @@ use super::risers::Riser;
 use super::{End, Level, Vents, Vertical};
 use crate::job::FloorIx;
 use crate::network::faults;
-use crate::network::{Column, JointIx, RunKind, State, VentLevel};
+use crate::network::{BranchMethod, Column, JointIx, RunKind, State, VentLevel};
 
 impl Vents<'_, '_> {
     pub(super) fn gather(&mut self) {
@@ -105,8 +105,8 @@ impl Vents<'_, '_> {
                 let id = format!("{name}.vent");
                 let run = self.run(id.clone(), RunKind::FixtureVent, state, Some(floor));
                 if state == State::Proposed {
-                    let reason = self.notes.topic("vent-needed", "every trap needs a vent");
-                    self.notes.add(&id, format!("a dry vent at {name}"), reason);
+                    let (what, reason) = self.said(d, &name);
+                    self.notes.add(&id, what, reason);
                 }
                 (run, self.net.runs[run.0].id.clone())
             }
@@ -127,6 +127,29 @@ impl Vents<'_, '_> {
         });
         self.dry[d].vertical = Some(self.verticals.len() - 1);
         self.verticals.len() - 1
+    }
+
+    /// What a proposed rise is, and why.
+    fn said(&self, d: usize, name: &str) -> (String, String) {
+        let branch = self.dry[d].branch;
+        let vent = branch.and_then(|(b, _)| self.net.branch_vents.get(b));
+        let (Some((_, relief)), Some(vent)) = (branch, vent) else {
+            let reason = self.notes.topic("vent-needed", "every trap needs a vent");
+            return (format!("a dry vent at {name}"), reason);
+        };
+        let run = self.net.runs.get(vent.run.0).map_or("", |r| r.id.as_str());
+        let (what, why) = match (vent.method, relief) {
+            (_, true) => ("relief vent", "air reaches the branch from both its ends"),
+            (BranchMethod::Circuit, _) => (
+                "circuit vent",
+                "between the two most upstream of the fixtures that it serves",
+            ),
+            (BranchMethod::Combination, _) => {
+                ("dry vent", "a combination drain and vent needs one")
+            }
+        };
+        let reason = self.notes.method(vent.method.word(), why);
+        (format!("a {what} on {run}"), reason)
     }
 
     /// An air admittance valve stands under the counter, clear of the headers above.
@@ -245,7 +268,7 @@ impl Vents<'_, '_> {
             (_, None) => self.header(usize::MAX, header_state(state, vent), floor),
         };
         let name = match line.is_source {
-            true if own || vent.is_none() => self.dry[d].name.clone(),
+            true if own || vent.is_none() => last_part(&self.dry[d].name),
             true => "across".to_owned(),
             false => match last_part(&self.net.graph[line.from].id) {
                 // Its vent rises beside this place and has a line of its own to here.
@@ -323,7 +346,7 @@ pub(super) fn header_state(state: State, vent: Option<usize>) -> State {
     }
 }
 
-fn last_part(id: &str) -> String {
+pub(super) fn last_part(id: &str) -> String {
     id.rsplit('.').next().unwrap_or(id).to_owned()
 }
 
