@@ -149,6 +149,16 @@ fn circuits(choice: &Choice<'_>, own: &DraftRun, stated: bool) -> Vec<Vec<usize>
     let rather = prefers.clone().position(|p| p.value == CIRCUIT);
     let wet = prefers.clone().position(|p| p.value == "wet vent");
     let rather = rather.is_some_and(|c| wet.is_none_or(|w| c < w));
+    // What is no row of closets and urinals has to be asked for.
+    let soil = |f: &usize| {
+        let fixture = choice.job.fixtures.get(*f);
+        fixture
+            .and_then(|f| catalogue::kind(&f.kind.value))
+            .is_some_and(|k| k.soil)
+    };
+    if !choice.asked(CIRCUIT) && !battery.iter().all(soil) {
+        return Vec::new();
+    }
     // A bathroom is wet vented with less pipe.
     if battery.len() < BATTERY || (closets <= baths && !rather) {
         return Vec::new();

@@ -57,7 +57,6 @@ pub(crate) fn settle(
 
 /// Says which methods were picked that are not a vent at each trap, and why.
 pub(super) fn notes(job: &Job, net: &Network, notes: &mut Notes<'_>) {
-    branch::notes(job, net, notes);
     waste::notes(job, net, notes);
     single::notes(job, net, notes);
     wet_notes(job, net, notes);

@@ -6,7 +6,8 @@ use super::choice::Choice;
 use crate::job::{FloorIx, Job};
 use crate::network::kinds::ways;
 use crate::network::{
-    Network, OwnVent, RunIx, SINGLE_STACK, StackMethod, State, TrapIx, VentMethod, level_and_drop,
+    Network, OwnVent, PieceIx, RunIx, SINGLE_STACK, StackMethod, State, TrapIx, VentMethod,
+    level_and_drop,
 };
 use crate::proposals::notes::Notes;
 use crate::proposals::sites::Site;
@@ -118,9 +119,17 @@ fn near(net: &Network, t: usize, choice: &Choice<'_>) -> bool {
         return false;
     };
     let (level, drop) = level_and_drop(net, &way);
-    // A branch enters a stack through a sanitary tee, unless its book has none.
+    // A branch enters a stack through a sanitary tee, two at one place through another fitting.
+    let enters = way.last().and_then(|p| net.to(*p));
+    let others = enters.map_or(Vec::new(), |j| net.upstream(j)).into_iter();
+    let on_stack = |p: &PieceIx| {
+        net.graph
+            .edge_weight(*p)
+            .is_some_and(|p| net.is_stack(p.run))
+    };
+    let by_tee = others.filter(|p| !on_stack(p)).count() <= 1;
     let rules = choice.book.single_stack_rules();
-    let most = rules.and_then(|r| r.distance(ways(&f.kind.value).closet, true));
+    let most = rules.and_then(|r| r.distance(ways(&f.kind.value).closet, by_tee));
     let within = |is: Length, most: Length| is <= most || is.same(most);
     if most.is_some_and(|most| !within(level, most.value)) {
         return false;
@@ -162,11 +171,8 @@ pub(super) fn notes(job: &Job, net: &Network, notes: &mut Notes<'_>) {
         if stated.contains(id.as_str()) {
             continue;
         }
-        let what = format!("a single stack for {}", fixtures.join(", "));
-        let reason = notes.method(
-            SINGLE_STACK,
-            "its own vent serves unvented branches near it",
-        );
-        notes.add(&id, what, reason);
+        let what = format!("serves {} as that of a single stack", fixtures.join(", "));
+        let reason = notes.method(SINGLE_STACK, "it serves unvented branches near the stack");
+        notes.add(&format!("{id}.vent"), what, reason);
     }
 }

@@ -153,11 +153,11 @@ pub(super) fn notes(job: &Job, net: &Network, notes: &mut Notes<'_>) {
         let Some(id) = net.runs.get(run.0).map(|r| r.id.clone()) else {
             continue;
         };
-        let what = format!("a waste stack for {}", fixtures.join(", "));
+        let what = format!("serves {} as that of a waste stack", fixtures.join(", "));
         let reason = notes.method(
             WASTE_STACK,
-            "its own vent serves waste that joins it one by one",
+            "it serves waste that joins the stack one by one",
         );
-        notes.add(&id, what, reason);
+        notes.add(&format!("{id}.vent"), what, reason);
     }
 }

@@ -8,7 +8,7 @@ use super::risers::Riser;
 use super::{End, Level, Vents, Vertical};
 use crate::job::FloorIx;
 use crate::network::faults;
-use crate::network::{BranchMethod, Column, JointIx, RunKind, State, VentLevel};
+use crate::network::{BranchMethod, Column, JointIx, RunKind, State, TrapIx, VentLevel};
 
 impl Vents<'_, '_> {
     pub(super) fn gather(&mut self) {
@@ -137,19 +137,33 @@ impl Vents<'_, '_> {
             let reason = self.notes.topic("vent-needed", "every trap needs a vent");
             return (format!("a dry vent at {name}"), reason);
         };
-        let run = self.net.runs.get(vent.run.0).map_or("", |r| r.id.as_str());
-        let (what, why) = match (vent.method, relief) {
-            (_, true) => ("relief vent", "air reaches the branch from both its ends"),
-            (BranchMethod::Circuit, _) => (
-                "circuit vent",
-                "between the two most upstream of the fixtures that it serves",
-            ),
-            (BranchMethod::Combination, _) => {
-                ("dry vent", "a combination drain and vent needs one")
-            }
+        let named = |t: &TrapIx| {
+            let fixture = self.net.traps.get(t.0)?.fixture;
+            Some(self.job.fixtures.get(fixture)?.name.as_str())
         };
-        let reason = self.notes.method(vent.method.word(), why);
-        (format!("a {what} on {run}"), reason)
+        let mut traps = vent.traps.clone();
+        traps.sort_unstable();
+        let names: Vec<&str> = traps.iter().filter_map(named).collect();
+        let names = names.join(", ");
+        let (what, why) = match (vent.method, relief) {
+            (_, true) => {
+                let run = self.net.runs.get(vent.run.0).map_or("", |r| r.id.as_str());
+                let rules = self.notes.book.circuit_rules();
+                let from = rules.and_then(|r| r.relief_from.as_ref());
+                let section = from.map_or(String::new(), |f| format!(" ({})", f.section));
+                let reason = format!("its stack takes waste from above{section}");
+                return (format!("a relief vent on {run}"), reason);
+            }
+            (BranchMethod::Circuit, _) => (
+                format!("a circuit vent for {names}"),
+                "one vent serves the battery, between the two most upstream of it",
+            ),
+            (BranchMethod::Combination, _) => (
+                format!("the dry vent of a combination drain and vent for {names}"),
+                "the drain is large enough to be their vent",
+            ),
+        };
+        (what, self.notes.method(vent.method.word(), why))
     }
 
     /// An air admittance valve stands under the counter, clear of the headers above.
