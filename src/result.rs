@@ -266,6 +266,7 @@ pub fn vent_words(method: &VentMethod) -> &'static str {
         VentMethod::SingleStack => "single stack",
         VentMethod::WasteStack => "waste stack vent",
         VentMethod::AirAdmittance => "air admittance valve",
+        VentMethod::Circuit => "circuit vent",
         VentMethod::Combination => "combination drain and vent",
         VentMethod::Indirect => "indirect",
         VentMethod::None => "not vented",

@@ -110,6 +110,7 @@ fn called_for(sheet: &Sheet) -> BTreeSet<&'static str> {
                     ("fixture", "bathtub") => "BATHTUB",
                     ("fixture", "shower") => "SHOWER",
                     ("fixture", "bidet") => "BIDET",
+                    ("fixture", "sink") => "SINK",
                     ("fixture", "kitchen sink") => "KITCHEN SINK",
                     ("fixture", "bar sink") => "BAR SINK",
                     ("fixture", "laundry tub") => "LAUNDRY TUB",

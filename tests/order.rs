@@ -54,7 +54,8 @@ fn differences(a: &Worked, b: &Worked) -> Vec<String> {
 }
 
 /// Every method that the job has to ask for.
-const ALL_METHODS: &str = "methods = { allow = [\"single stack\"] }\n";
+const ALL_METHODS: &str =
+    "methods = { allow = [\"single stack\", \"waste stack\", \"circuit\", \"combination\"] }\n";
 
 fn same(rolls: Vec<u32>, methods: &str) -> Result<bool, TestCaseError> {
     let dice = &mut Dice(rolls, 0);

@@ -15,6 +15,7 @@ use super::rules::{
     TrapRules, VentRule, WetVentRules,
 };
 use super::sewers::Sewers;
+use super::shared_vents::{CircuitRules, CombinationRules, UprightWetRules, WasteStackRules};
 use super::single_stack::SingleStackRules;
 use crate::units::{Length, PipeSize};
 
@@ -64,6 +65,12 @@ pub struct Book {
     pub(super) test: Option<TestRules>,
     pub(super) sleeve: Option<Found<u32>>,
     pub(super) joists: Option<JoistRules>,
+    pub(super) upright_wet: Option<UprightWetRules>,
+    pub(super) waste_stack: Option<Grid>,
+    pub(super) waste_stack_rules: Option<WasteStackRules>,
+    pub(super) circuit_rules: Option<CircuitRules>,
+    pub(super) combination: Option<Grid>,
+    pub(super) combination_rules: Option<CombinationRules>,
     pub(super) single_stack: Option<Grid>,
     pub(super) single_stack_rules: Option<SingleStackRules>,
     pub(super) unvented_branches: Option<Grid>,

@@ -5,7 +5,8 @@ use super::grid::{Grid, Role};
 use super::options::Options;
 use super::raw::RawBook;
 use super::{
-    Book, amend, design, drains, fittings, fixtures, load_rules, methods, sewers, single_stack,
+    Book, amend, design, drains, fittings, fixtures, load_rules, methods, sewers, shared_vents,
+    single_stack,
 };
 use crate::diagnostics::{Diagnostic, Outcome, Severity};
 
@@ -191,6 +192,18 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     let sleeve = sleeve.map(|raw| load_rules::foundations(check, raw));
     let joists = raw.joists.as_ref();
     let joists = joists.map(|raw| load_rules::joists(check, raw));
+    let upright_wet = raw.upright_wet_vent_rules.as_ref();
+    let upright_wet = upright_wet.map(|raw| shared_vents::upright_wet(check, raw));
+    let waste = raw.waste_stack.as_ref();
+    let waste = waste.map(|raw| Grid::load(check, "waste_stack", raw));
+    let waste_rules = raw.waste_stack_rules.as_ref();
+    let waste_rules = waste_rules.map(|raw| shared_vents::waste_stack(check, raw));
+    let circuit = raw.circuit_rules.as_ref();
+    let circuit = circuit.map(|raw| shared_vents::circuit(check, raw));
+    let combination = raw.combination.as_ref();
+    let combination = combination.map(|raw| grid(check, "combination", raw, 2));
+    let combination_rules = raw.combination_rules.as_ref();
+    let combination_rules = combination_rules.map(|raw| shared_vents::combination(check, raw));
     let single = raw.single_stack.as_ref().map(|raw| {
         let grid = Grid::load(check, "single_stack", raw);
         single_stack::check_heights(check, &grid, raw.span());
@@ -245,6 +258,12 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     tables.extend(test.as_ref().map(|t| t.1.clone()));
     tables.extend(sleeve.as_ref().map(|s| s.1.clone()));
     tables.extend(joists.as_ref().map(|j| j.1.clone()));
+    tables.extend(upright_wet.as_ref().map(|r| r.1.clone()));
+    tables.extend(waste.as_ref().map(|g| g.info.clone()));
+    tables.extend(waste_rules.as_ref().map(|r| r.1.clone()));
+    tables.extend(circuit.as_ref().map(|r| r.1.clone()));
+    tables.extend(combination.as_ref().map(|g| g.info.clone()));
+    tables.extend(combination_rules.as_ref().map(|r| r.1.clone()));
     tables.extend(single.as_ref().map(|g| g.info.clone()));
     tables.extend(single_rules.as_ref().map(|s| s.1.clone()));
     tables.extend(unvented.as_ref().map(|g| g.info.clone()));
@@ -290,6 +309,12 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
         test: test.map(|t| t.0),
         sleeve: sleeve.map(|s| s.0),
         joists: joists.map(|j| j.0),
+        upright_wet: upright_wet.and_then(|r| r.0),
+        waste_stack: waste,
+        waste_stack_rules: waste_rules.map(|r| r.0),
+        circuit_rules: circuit.map(|r| r.0),
+        combination,
+        combination_rules: combination_rules.map(|r| r.0),
         single_stack: single,
         single_stack_rules: single_rules.map(|s| s.0),
         unvented_branches: unvented,

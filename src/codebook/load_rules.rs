@@ -12,7 +12,7 @@ use super::rules::{
     SmokeTest, StackRules, TerminalRules, TestRules, TrapRules, VentRule, VentStackRule, WaterTest,
     WetVentRules,
 };
-use crate::units::{Length, Load, PipeSize, Pressure};
+use crate::units::{Fall, Length, Load, PipeSize, Pressure};
 
 /// The figures of one table of rules, taken out one by one; what is left over is an error.
 pub struct Figures<'c, 'a, 'r> {
@@ -126,6 +126,12 @@ impl<'c, 'a, 'r> Figures<'c, 'a, 'r> {
             r.psi.map(|n| Pressure::from_psi(n.0))
         });
         self.need(rule, found, Pressure::default())
+    }
+    /// A fall, in inches per foot.
+    pub fn may_fall(&mut self, rule: &str) -> Option<Found<Fall>> {
+        self.take(rule, "a fall", |_, r, _| {
+            r.fall.map(|n| Fall::from_inches_per_foot(n.0))
+        })
     }
     pub fn may_size(&mut self, rule: &str) -> Option<Found<PipeSize>> {
         self.take(rule, "a pipe size", |check, r, span| {

@@ -26,6 +26,7 @@ mod provenance;
 mod raw;
 mod rules;
 mod sewers;
+mod shared_vents;
 mod single_stack;
 mod vents;
 
@@ -43,6 +44,7 @@ pub use rules::{
     ArmRules, BuildingVent, CleanoutRules, JoistRules, OffsetRule, ReliefRule, TerminalRules,
     TrapRules, VentRule, VentStackRule, WetVentRules,
 };
+pub use shared_vents::{CircuitRules, CombinationRules, UprightWetRules, WasteStackRules};
 pub use single_stack::{SingleStackRules, UnventedBranch};
 
 #[cfg(test)]

@@ -87,6 +87,11 @@ impl Book {
         Some(grid.at(size, 1).map(|f| f.map(Length::from_feet)))
     }
 
+    /// Whether the book has a table of common vents for two levels.
+    pub fn has_common_vent_table(&self) -> bool {
+        self.common_vent.is_some()
+    }
+
     /// Most load of the vertical drain that a common vent for two levels stands on, from the
     /// upper fixture.
     pub fn common_vent(&self, size: PipeSize) -> Looked<Load> {

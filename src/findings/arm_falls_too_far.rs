@@ -13,6 +13,7 @@
 //! Section: IPC 909.2, IRC P3105.2.
 
 use super::context::{Context, Meta};
+use super::methods_said::measured;
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::network::{TrapIx, VentMethod};
 use crate::sizing::traps::kind_of;
@@ -34,23 +35,22 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
             continue;
         };
         let exempt = kind_of(fixture).is_some_and(|k| k.closet) && rules.closet_exempt.value;
-        let other = matches!(
-            trap.vent,
-            VentMethod::SingleStack | VentMethod::Combination | VentMethod::Indirect
-        );
+        let other = matches!(trap.vent, VentMethod::SingleStack | VentMethod::Indirect);
         if exempt || other {
             continue;
         }
-        let (Some(level), Some(size)) = (
-            ctx.solution.levels.pieces.get(&arm),
-            ctx.solution.sizing.pieces.get(&arm),
-        ) else {
+        let levels = &ctx.solution.levels.pieces;
+        let level = measured(ctx, TrapIx(i), trap).into_iter().map(|p| {
+            let level = levels.get(&p)?;
+            let run = level.horizontal?;
+            Some((level.fall?.over(run), run))
+        });
+        let level: Option<Vec<(Length, Length)>> = level.collect();
+        let (Some(level), Some(size)) = (level, ctx.solution.sizing.pieces.get(&arm)) else {
             continue;
         };
-        let (Some(fall), Some(run)) = (level.fall, level.horizontal) else {
-            continue;
-        };
-        let drop = fall.over(run);
+        let drop: Length = level.iter().map(|l| l.0).sum();
+        let run: Length = level.iter().map(|l| l.1).sum();
         let most = Length::from_inches(size.size.inches()) * diameters.value;
         if drop <= most || drop.same(most) {
             continue;

@@ -1,8 +1,8 @@
 //! A101 arm-too-long
 //!
 //! Checks the developed length of every trap arm, from the trap's weir to the vent fitting,
-//! against the book's limit for the trap's size. A water closet has no limit, or one of its own
-//! from its flange.
+//! against the book's limit for the trap's size; on a waste stack, to the stack. A water closet has
+//! no limit, or one of its own from its flange.
 //!
 //! Why: a long arm fills to its crown before it reaches the vent and siphons its trap.
 //!
@@ -13,10 +13,11 @@
 //! Section: IPC 909.1, IRC P3105.1, UPC 1002.2.
 
 use super::context::{Context, Meta};
+use super::methods_said::measured;
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::network::{TrapIx, VentMethod};
 use crate::sizing::traps::kind_of;
-use crate::units::PipeSize;
+use crate::units::{Length, PipeSize};
 
 /// A101.
 pub const META: Meta = Meta::new("A101", "arm-too-long", Severity::Error);
@@ -26,23 +27,25 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let print = ctx.print;
     let mut found = Vec::new();
     for (i, trap) in ctx.net.traps.iter().enumerate() {
-        let (Some(fixture), Some(arm)) = (ctx.fixture(TrapIx(i)), trap.arm) else {
+        let Some(fixture) = ctx.fixture(TrapIx(i)).filter(|_| trap.arm.is_some()) else {
             continue;
         };
         let rules = ctx.book.arm_rules();
         let closet = kind_of(fixture).is_some_and(|k| k.closet);
         let own = rules.closet_arm.as_ref().filter(|_| closet);
         let exempt = closet && own.is_none() && rules.closet_exempt.value;
-        let other = matches!(
-            trap.vent,
-            VentMethod::SingleStack | VentMethod::Combination | VentMethod::Indirect
-        );
+        let other = matches!(trap.vent, VentMethod::SingleStack | VentMethod::Indirect);
         if exempt || other {
             continue;
         }
-        let level = ctx.solution.levels.pieces.get(&arm);
+        let levels = &ctx.solution.levels.pieces;
+        let way = measured(ctx, TrapIx(i), trap);
+        let length = way
+            .iter()
+            .map(|p| levels.get(p)?.length)
+            .sum::<Option<Length>>();
         let size = ctx.solution.sizing.traps.get(&TrapIx(i));
-        let (Some(length), Some(size)) = (level.and_then(|l| l.length), size) else {
+        let (Some(length), Some(size)) = (length, size) else {
             continue;
         };
         let row = match own {

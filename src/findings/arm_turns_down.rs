@@ -18,7 +18,7 @@
 use super::context::{Context, Meta};
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::levels::falls::leg_is_vertical;
-use crate::network::{JointIx, NetLeg, PieceIx, Trap, TrapIx, VentMethod};
+use crate::network::{JointIx, NetLeg, PieceIx, RunKind, Trap, TrapIx, VentMethod};
 use crate::sizing::traps::kind_of;
 use crate::sizing::ways::{way_down, way_to};
 use crate::units::{Heading, Length};
@@ -52,6 +52,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
                 .fixture(by)
                 .map(|f| format!("the drain that {} vents", f.name)),
             VentMethod::StackVent | VentMethod::WasteStack => Some("its stack".to_owned()),
+            VentMethod::Circuit => Some("its branch".to_owned()),
             _ => None,
         };
         let vented = vented.unwrap_or_else(|| "its vent".to_owned());
@@ -96,6 +97,17 @@ pub(super) fn way_to_air(ctx: &Context<'_>, trap: &Trap) -> Vec<PieceIx> {
             .take_while(|(_, p)| {
                 let run = net.graph.edge_weight(*p).map(|p| p.run);
                 !run.is_some_and(|r| net.is_stack(r))
+            })
+            .map(|(_, p)| p)
+            .collect(),
+        // Its vent serves the branch that its own drain joins.
+        VentMethod::Circuit => way_down(net, weir)
+            .take_while(|(_, p)| {
+                let run = net
+                    .graph
+                    .edge_weight(*p)
+                    .and_then(|p| net.runs.get(p.run.0));
+                run.is_some_and(|r| matches!(r.kind, RunKind::Arm | RunKind::FixtureDrain))
             })
             .map(|(_, p)| p)
             .collect(),

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use super::context::Context;
 use crate::diagnostics::Span;
-use crate::job::Stack;
-use crate::network::{RunIx, Trap, TrapIx};
+use crate::job::{Drain, Stack};
+use crate::network::{BranchVent, PieceIx, RunIx, Trap, TrapIx, VentMethod};
 
 /// Where the job states the method of a trap: at its `vent` or `vented_by`, or the `method` of its
 /// stack; none where the tool chose it.
@@ -14,9 +14,26 @@ pub(super) fn said(ctx: &Context<'_>, ix: TrapIx, trap: &Trap) -> Option<Span> {
     let own = fixture.vented_by.as_ref().map(|s| &s.span);
     let own = own.or(fixture.vent.as_ref().map(|s| &s.span));
     own.cloned().or_else(|| {
+        if let Some(vent) = branch_vent(ctx, ix) {
+            return Some(drain(ctx, vent.run)?.method.as_ref()?.span.clone());
+        }
         let (_, run) = ctx.net.way_to_stack(ix).filter(|_| trap.vent.by_stack())?;
         Some(stack(ctx, run)?.method.as_ref()?.span.clone())
     })
+}
+
+/// The vent of a branch by which a trap is vented, if it is.
+pub(super) fn branch_vent<'a>(ctx: &Context<'a>, ix: TrapIx) -> Option<&'a BranchVent> {
+    let method = &ctx.net.traps.get(ix.0)?.vent;
+    let mut all = ctx.net.branch_vents.iter();
+    all.find(|v| v.traps.contains(&ix) && *method == v.method.of_traps())
+}
+
+/// The drain of the job that a run is.
+pub(super) fn drain<'a>(ctx: &Context<'a>, run: RunIx) -> Option<&'a Drain> {
+    let drains = &ctx.net.draft.drains;
+    let at = drains.iter().position(|r| *r == run.0)?;
+    ctx.job.drains.get(at)
 }
 
 /// The stack of the job that a run is.
@@ -34,5 +51,15 @@ impl Told {
     /// Whether a place is told of for the first time.
     pub(super) fn first(&mut self, span: &Span) -> bool {
         self.0.insert((span.start, span.end))
+    }
+}
+
+/// The pieces over which a trap's arm is measured: the arm itself; on a waste stack all the way to
+/// the stack, which is where its air comes in.
+pub(super) fn measured(ctx: &Context<'_>, ix: TrapIx, trap: &Trap) -> Vec<PieceIx> {
+    let whole = ctx.net.way_to_stack(ix);
+    match whole.filter(|_| trap.vent == VentMethod::WasteStack) {
+        Some((way, _)) => way,
+        None => trap.arm.into_iter().collect(),
     }
 }

@@ -20,7 +20,9 @@ mod cures;
 pub mod discharge_near_stack_base;
 pub mod drain_runs_uphill;
 pub mod drain_too_small;
+pub mod drops_too_far;
 pub mod fall_flattened;
+pub mod fixture_not_for_its_method;
 pub mod fixture_not_in_book;
 pub mod floor_drain_without_primer;
 pub mod footing_conflict;
@@ -49,6 +51,8 @@ pub mod slope_too_steep;
 pub mod stack_too_fat;
 pub mod stack_without_vent_stack;
 pub mod too_far_from_its_stack;
+pub mod too_many_on_one_vent;
+pub mod too_steep_for_its_vent;
 pub mod trap_too_far_below;
 pub mod trap_too_small;
 pub mod trap_without_vent;
@@ -61,6 +65,7 @@ pub mod vent_too_small;
 mod waive;
 pub mod waiver_without_reason;
 pub mod washer_on_small_branch;
+pub mod waste_stack_not_kept;
 
 pub use context::{Context, Meta};
 
@@ -139,7 +144,12 @@ pub const RULES: &[Rule] = &[
     rule!(joist_bored_too_large),
     rule!(joist_holes_by_the_maker),
     rule!(method_forbidden),
+    rule!(fixture_not_for_its_method),
     rule!(too_far_from_its_stack),
+    rule!(too_many_on_one_vent),
+    rule!(too_steep_for_its_vent),
+    rule!(drops_too_far),
+    rule!(waste_stack_not_kept),
     rule!(floor_drain_without_primer),
     rule!(trap_too_far_below),
     rule!(vent_too_small),

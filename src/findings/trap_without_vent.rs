@@ -36,6 +36,8 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
             VentMethod::Individual
             | VentMethod::Common(_)
             | VentMethod::Island
+            | VentMethod::Circuit
+            | VentMethod::Combination
             | VentMethod::AirAdmittance => {
                 trap.vent_piece.is_none().then(|| "has no vent".to_owned())
             }
@@ -43,7 +45,6 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
             VentMethod::StackVent
             | VentMethod::SingleStack
             | VentMethod::WasteStack
-            | VentMethod::Combination
             | VentMethod::Indirect => None,
         };
         let Some(why) = why else { continue };

@@ -76,6 +76,10 @@ fn trap_name(place: &Place<'_>, trap: TrapIx) -> Option<String> {
 fn level(place: &Place<'_>, joint: JointIx, kind: JointKind, meets: &Meets) -> Option<String> {
     if meets.branches.is_empty() || (meets.in_line.is_none() && meets.branches.len() == 1) {
         let above = meets.in_line.or(meets.branches.first().copied());
+        if meets.branches.is_empty() && above.is_some() && !place.vents(joint).is_empty() {
+            // Only a vent leaves here, above the drain's centreline.
+            return Some(format!("{COMBINATION}, rolled up for the vent"));
+        }
         let bend = above.and_then(|a| bend(place, meets.below, a));
         return in_line(place, joint, kind, above.is_none()).or(bend);
     }

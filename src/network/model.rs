@@ -49,6 +49,8 @@ pub struct Network {
     pub exits: Vec<JointIx>,
     /// Stacks whose own vent serves traps on them.
     pub own_vents: BTreeMap<RunIx, OwnVent>,
+    /// Vents on branches that serve several traps each.
+    pub branch_vents: Vec<BranchVent>,
     /// What the job does not say and was proposed, for the sheet and the JSON.
     pub proposals: Vec<Proposal>,
     /// The runs before they were cut, with what enters each; stage 3 adds to it and cuts again.
@@ -299,6 +301,8 @@ pub enum VentMethod {
     WasteStack,
     /// By an air admittance valve (only where the job allows it).
     AirAdmittance,
+    /// By the circuit vent of its branch.
+    Circuit,
     /// By a combination drain and vent (only where the job allows it).
     Combination,
     /// Needs none: an indirect waste.
@@ -319,7 +323,8 @@ impl VentMethod {
             VentMethod::SingleStack => SINGLE_STACK,
             VentMethod::WasteStack => WASTE_STACK,
             VentMethod::AirAdmittance => "air admittance valve",
-            VentMethod::Combination => "combination",
+            VentMethod::Circuit => CIRCUIT,
+            VentMethod::Combination => COMBINATION,
             VentMethod::Indirect | VentMethod::None => return None,
         })
     }
@@ -334,6 +339,54 @@ impl VentMethod {
 pub const SINGLE_STACK: &str = "single stack";
 /// The book's word for stacks whose own vent serves waste drains that join them one by one.
 pub const WASTE_STACK: &str = "waste stack";
+
+/// The book's word for one vent on a branch that serves a battery of fixtures.
+pub const CIRCUIT: &str = "circuit";
+/// The book's word for a drain so large that it is its own fixtures' vent.
+pub const COMBINATION: &str = "combination";
+
+/// A method by which one vent on a branch serves several traps on it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum BranchMethod {
+    /// [`VentMethod::Circuit`].
+    Circuit,
+    /// [`VentMethod::Combination`].
+    Combination,
+}
+
+impl BranchMethod {
+    /// The book's word.
+    pub fn word(self) -> &'static str {
+        match self {
+            BranchMethod::Circuit => CIRCUIT,
+            BranchMethod::Combination => COMBINATION,
+        }
+    }
+    /// The method of the traps that it serves.
+    pub fn of_traps(self) -> VentMethod {
+        match self {
+            BranchMethod::Circuit => VentMethod::Circuit,
+            BranchMethod::Combination => VentMethod::Combination,
+        }
+    }
+}
+
+/// One vent on a branch that serves several traps on it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BranchVent {
+    /// By which method.
+    pub method: BranchMethod,
+    /// The branch.
+    pub run: RunIx,
+    /// The traps, in the order of the job.
+    pub traps: Vec<TrapIx>,
+    /// Whether the job states it.
+    pub stated: bool,
+    /// Where it rises from the branch.
+    pub vent: Option<JointIx>,
+    /// Where its relief vent rises, if it has one of its own.
+    pub relief: Option<JointIx>,
+}
 
 /// How the own vent of a stack serves the traps on it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -502,6 +555,32 @@ impl Network {
             at = self.to(piece)?;
         }
         None
+    }
+    /// How many joints up a run a trap's own drain comes in; none if it does not.
+    pub fn place_on(&self, trap: TrapIx, run: RunIx) -> Option<usize> {
+        let pieces = &self.runs.get(run.0)?.pieces;
+        let mut at = self.traps.get(trap.0)?.joint?;
+        for _ in 0..self.graph.edge_count() {
+            let piece = self.downstream(at)?;
+            if self.graph.edge_weight(piece)?.run == run {
+                return pieces.iter().position(|p| *p == piece);
+            }
+            at = self.to(piece)?;
+        }
+        None
+    }
+    /// The pieces of a branch along which its vent serves traps: from the uppermost of them down
+    /// to below the lowest.
+    pub fn vented_part(&self, vent: &BranchVent) -> &[PieceIx] {
+        let places = vent
+            .traps
+            .iter()
+            .filter_map(|t| self.place_on(*t, vent.run));
+        let (low, high) = (places.clone().min(), places.max());
+        let pieces = self.runs.get(vent.run.0).map_or(&[][..], |r| &r.pieces);
+        low.zip(high)
+            .and_then(|(l, h)| pieces.get(l..=h))
+            .unwrap_or_default()
     }
     /// Whether the job states which way anything of it runs in plan, so that north has a meaning.
     pub fn has_headings(&self) -> bool {

@@ -1,15 +1,16 @@
 //! Branches for fixtures that name only a stack, and for bathrooms on the building drain.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::backwater;
 use super::groups::bathrooms;
+use super::methods::{self, Choice};
 use super::notes::Notes;
 use super::routes::proposed;
-use crate::job::{FloorIx, Job, Target};
+use crate::job::{FloorIx, Job, Lies, Target};
 use crate::network::draft::{Draft, DraftLeg, Entrant, Root, Who, settle_in};
 use crate::network::kinds::ways;
-use crate::network::{Ids, RunKind, State};
+use crate::network::{Ids, RunKind, State, WASTE_STACK};
 use crate::units::{Heading, Length};
 
 /// Fixtures that go onto one branch together.
@@ -19,6 +20,8 @@ struct Bucket {
     heading: Option<Heading>,
     /// Branch of one fixture, with legs of its own.
     own: Option<Vec<DraftLeg>>,
+    /// Branch of one fixture that joins a waste stack level, above the floor.
+    level: bool,
     fixtures: Vec<usize>,
 }
 
@@ -42,6 +45,7 @@ pub(crate) fn propose(job: &Job, draft: &mut Draft, notes: &mut Notes<'_>) {
         Some(m) => m.1.push(f),
         None => all.push((main, vec![f])),
     };
+    let waste = waste_stacks(job, draft, notes);
     for f in 0..job.fixtures.len() {
         let way = &draft.fixtures[f];
         if way.home.is_some() || way.indirect {
@@ -54,7 +58,9 @@ pub(crate) fn propose(job: &Job, draft: &mut Draft, notes: &mut Notes<'_>) {
             continue;
         }
         match goes(job, draft, f) {
-            Some(Goes::Stack(stack)) => into_bucket(job, draft, &mut buckets, stack, f),
+            Some(Goes::Stack(stack)) => {
+                into_bucket(job, draft, &mut buckets, (stack, waste.contains(&stack)), f);
+            }
             Some(Goes::Main(main)) => put(&mut mains, main, f),
             Some(Goes::With(other)) => together.push((f, other)),
             None => {}
@@ -116,7 +122,22 @@ fn goes(job: &Job, draft: &Draft, fixture: usize) -> Option<Goes> {
     }
 }
 
-fn into_bucket(job: &Job, draft: &Draft, buckets: &mut Vec<Bucket>, stack: usize, f: usize) {
+/// The stacks into which each fixture drains by itself, by their runs.
+fn waste_stacks(job: &Job, draft: &Draft, notes: &Notes<'_>) -> BTreeSet<usize> {
+    let book = notes.book;
+    let choice = Choice { job, book, draft };
+    let stacks = draft.stacks.iter().enumerate();
+    let waste = stacks.filter(|(s, _)| methods::is_waste_stack(&choice, *s));
+    waste.map(|(_, run)| *run).collect()
+}
+
+fn into_bucket(
+    job: &Job,
+    draft: &Draft,
+    buckets: &mut Vec<Bucket>,
+    (stack, waste): (usize, bool),
+    f: usize,
+) {
     let floor = draft.fixtures[f].floor;
     let level = draft.fixtures[f].drop.iter();
     let first: Vec<DraftLeg> = level
@@ -129,6 +150,7 @@ fn into_bucket(job: &Job, draft: &Draft, buckets: &mut Vec<Bucket>, stack: usize
             floor,
             heading: first.first().and_then(|l| l.heading),
             own: Some(first),
+            level: false,
             fixtures: vec![f],
         });
         return;
@@ -136,8 +158,19 @@ fn into_bucket(job: &Job, draft: &Draft, buckets: &mut Vec<Bucket>, stack: usize
     let heading = way_from(job, draft, stack, f)
         .map(|w| w.0)
         .or(draft.fixtures[f].side);
+    if waste && draft.fixtures[f].drop.is_empty() {
+        buckets.push(Bucket {
+            stack,
+            floor,
+            heading,
+            own: None,
+            level: true,
+            fixtures: vec![f],
+        });
+        return;
+    }
     let same = |b: &&mut Bucket| {
-        b.own.is_none() && (b.stack, b.floor, b.heading) == (stack, floor, heading)
+        b.own.is_none() && !b.level && (b.stack, b.floor, b.heading) == (stack, floor, heading)
     };
     match buckets.iter_mut().find(same) {
         Some(bucket) => bucket.fixtures.push(f),
@@ -146,6 +179,7 @@ fn into_bucket(job: &Job, draft: &Draft, buckets: &mut Vec<Bucket>, stack: usize
             floor,
             heading,
             own: None,
+            level: false,
             fixtures: vec![f],
         }),
     }
@@ -213,9 +247,11 @@ fn branch(
     let stack = draft.runs[bucket.stack].id.clone();
     let floor = floor_name(job, bucket.floor);
     for part in parts {
-        let name = match (&bucket.own, bucket.heading, alone) {
-            (Some(_), _, _) => names(job, &part).into_iter().next().unwrap_or_default(),
-            (None, Some(heading), false) => format!("{floor}-{}", heading.word()),
+        let name = match (bucket.heading, alone) {
+            _ if bucket.level || bucket.own.is_some() => {
+                names(job, &part).into_iter().next().unwrap_or_default()
+            }
+            (Some(heading), false) => format!("{floor}-{}", heading.word()),
             _ => floor.clone(),
         };
         let id = taken.take(format!("{stack}.{name}"));
@@ -226,6 +262,14 @@ fn branch(
             Some(legs) => legs.clone(),
             None => legs_to(job, draft, bucket, &part),
         };
+        if bucket.level {
+            // Within the wall, as high as its fixture lets it.
+            let leg = run.legs.pop().unwrap_or_default();
+            run.legs.push(DraftLeg {
+                lies: Some(Lies::Wall),
+                ..leg
+            });
+        }
         let at = draft.runs.len();
         draft.runs.push(run);
         draft.runs[bucket.stack].entrants.push(Entrant {
@@ -233,6 +277,9 @@ fn branch(
             ..Entrant::new(Who::Run(at), id.clone())
         });
         for &f in &part {
+            if bucket.level {
+                draft.fixtures[f].has_drop = false;
+            }
             if bucket.own.is_some() {
                 let way = &mut draft.fixtures[f];
                 let rest = way
@@ -248,10 +295,14 @@ fn branch(
             }
             settle_in(job, draft, f, Root::Run(at), None, None);
         }
+        let reason = match bucket.level {
+            true => notes.method(WASTE_STACK, "each drain joins a waste stack by itself"),
+            false => format!("the job names only the stack {stack}"),
+        };
         notes.add(
             &id,
             format!("a branch for {}", names(job, &part).join(", ")),
-            format!("the job names only the stack {stack}"),
+            reason,
         );
     }
 }

@@ -4,6 +4,7 @@
 
 mod arm_vents;
 mod backwater;
+mod branch_vents;
 mod branches;
 mod cleanouts;
 mod feet;
@@ -49,6 +50,7 @@ pub fn complete(job: &Job, stated: Network, book: &Book) -> (Network, Vec<Diagno
     arm_limits(job, &mut draft, book);
     settle(&mut draft);
     place(job, &mut draft, Some(&mut faults));
+    branch_vents::propose(job, &mut draft, book);
     cleanouts::propose(job, &mut draft, &mut notes);
     let mut whole = settled(job, &draft, book);
     let found = (whole.sites.as_slice(), whole.dry.as_slice());

@@ -94,7 +94,7 @@ fn relief(job: &Job, draft: &mut Draft, stack: usize, floor: FloorIx) {
         invert: lowest.map(|i| i - Length::from_feet(1.0)),
         span: own.span.clone(),
         ..Entrant::new(
-            Who::Relief,
+            Who::StackRelief,
             format!("relief-{}", floor_name(job, Some(floor))),
         )
     };

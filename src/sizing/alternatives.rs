@@ -41,7 +41,10 @@ impl Sizer<'_> {
             groups: &self.groups,
             intervals: &self.intervals,
             wet: &self.wet,
+            upright_wet: &self.upright_wet,
+            common: &self.common,
             unvented: &self.unvented,
+            combinations: &self.combinations,
         };
         let need = Need {
             basis: &basis,

@@ -1,9 +1,10 @@
 //! Whether one size will do for one piece of drain.
 
+use super::branch_vents::{combination_larger, smaller_by};
 use super::class::{Class, is_arm, too_many};
 use super::unvented::refused;
 use super::waste::{Basis, capacity};
-use crate::codebook::{Beyond, Found};
+use crate::codebook::{Beyond, Found, UprightWetRules};
 use crate::levels::falls::is_vertical;
 use crate::network::{PieceIx, RunIx, StackMethod};
 use crate::units::{Demand, Load, PipeSize, Printer};
@@ -48,7 +49,13 @@ pub struct Check {
 impl Need<'_> {
     /// Checks one size: what may drain into it at all, then the load.
     pub fn check(&self, size: PipeSize) -> Check {
-        let mut check = self.by_load(size);
+        let mut check = self.enlarged(size);
+        if check.fails.is_none()
+            && let Some(&building) = self.basis.combinations.branches.get(&self.piece)
+            && let Some(found) = self.basis.book.combination(size, building)
+        {
+            check = self.by_table("as a combination drain and vent", size, found);
+        }
         if check.fails.is_none() && self.basis.wet.contains(&self.piece) {
             check = self.as_wet_vent(size);
         }
@@ -108,6 +115,52 @@ impl Need<'_> {
         None
     }
 
+    /// By the load; a combination drain and vent may have to be larger than another drain.
+    fn enlarged(&self, size: PipeSize) -> Check {
+        let by = match self.basis.combinations.contains(self.piece) {
+            true => combination_larger(self.basis.book),
+            false => 0,
+        };
+        if by == 0 {
+            return self.by_load(size);
+        }
+        let print = self.print();
+        let Some(smaller) = smaller_by(size, by) else {
+            return Check {
+                fails: Some(format!(
+                    "a combination drain and vent is {by} sizes larger than another: {} is not",
+                    print.size(size)
+                )),
+                ..Check::default()
+            };
+        };
+        let mut check = self.by_load(smaller);
+        let words = |w: String| format!("{w}; as a combination drain and vent {by} sizes larger");
+        check.passes = check.passes.map(words);
+        check.fails = check.fails.map(words);
+        check
+    }
+
+    fn by_table(&self, how: &str, size: PipeSize, found: Result<Found<Load>, Beyond>) -> Check {
+        match found.map(|f| f.map(Demand::Units)) {
+            Ok(found) if found.value.covers(Demand::Units(self.load)) => Check {
+                passes: Some(format!("{how} {}", self.carries(size, &found))),
+                capacity: Some(found),
+                ..Check::default()
+            },
+            Ok(found) => Check {
+                fails: Some(format!("{how} {}: too few", self.carries(size, &found))),
+                capacity: Some(found),
+                ..Check::default()
+            },
+            Err(beyond) => Check {
+                fails: Some(beyond.message.clone()),
+                beyond: Some(beyond),
+                ..Check::default()
+            },
+        }
+    }
+
     fn by_load(&self, size: PipeSize) -> Check {
         let book = self.basis.book;
         let found = match self.class {
@@ -120,6 +173,9 @@ impl Need<'_> {
             }
             // Its own table holds for the whole of it.
             Class::Stack(run) if self.own_table(run, size) => {
+                if let Some(no) = self.by_waste_interval(run, size) {
+                    return no;
+                }
                 let own = self.basis.net.own_vents.get(&run);
                 let found = own.map(|own| capacity(book, own, size, 1));
                 found.unwrap_or_else(|| book.stack(size, 1))
@@ -169,34 +225,45 @@ impl Need<'_> {
     /// A wet vent carries less than a drain of its size, so that air finds its way past the water.
     /// A size past the last row carries no less than the last row.
     fn as_wet_vent(&self, size: PipeSize) -> Check {
-        let listed = PipeSize::all()
-            .rev()
-            .filter(|s| *s <= size)
-            .find_map(|s| self.basis.book.wet_vent(s).ok())
-            .map(|found| found.map(Demand::Units));
-        match listed {
-            Some(found) if found.value.covers(Demand::Units(self.load)) => Check {
-                passes: Some(format!("as a wet vent {}", self.carries(size, &found))),
-                capacity: Some(found),
-                ..Check::default()
-            },
-            Some(found) => Check {
-                fails: Some(format!(
-                    "as a wet vent {}: too few",
-                    self.carries(size, &found)
-                )),
-                capacity: Some(found),
-                ..Check::default()
-            },
-            None => match self.basis.book.wet_vent(size) {
-                Err(beyond) => Check {
-                    fails: Some(beyond.message.clone()),
-                    beyond: Some(beyond),
-                    ..Check::default()
-                },
-                Ok(_) => Check::default(),
-            },
+        let book = self.basis.book;
+        let rules = book.upright_wet_rules();
+        if let Some(rules) = rules.filter(|_| self.basis.upright_wet.contains(&self.piece)) {
+            return self.as_upright(size, rules);
         }
+        if self.basis.common.contains(&self.piece) && book.has_common_vent_table() {
+            let found = last_row(size, |s| book.common_vent(s));
+            return self.by_table("under the upper of two on one vent", size, found);
+        }
+        let found = last_row(size, |s| book.wet_vent(s));
+        self.by_table("as a wet vent", size, found)
+    }
+
+    /// An upright wet vent may have to be larger than what drains through it asks for.
+    fn as_upright(&self, size: PipeSize, rules: &UprightWetRules) -> Check {
+        let print = self.print();
+        let by = rules.larger_by.value;
+        let no = |words: String| Check {
+            fails: Some(format!("{words} ({})", rules.info.section)),
+            ..Check::default()
+        };
+        if size < rules.least.value {
+            return no(format!(
+                "an upright wet vent is {} at least",
+                print.size(rules.least.value)
+            ));
+        }
+        let smaller = smaller_by(size, by).filter(|s| self.trap_floor.is_none_or(|f| *s >= f));
+        let Some(smaller) = smaller else {
+            return no(format!(
+                "an upright wet vent is {by} size larger than its upper fixtures ask for: {} is not",
+                print.size(size)
+            ));
+        };
+        let mut check = self.by_load(smaller);
+        let words = |w: String| format!("{w}; as an upright wet vent {by} size larger");
+        check.passes = check.passes.map(words);
+        check.fails = check.fails.map(words);
+        check
     }
 
     /// Whether the stack's own vent serves its traps, and the book has a table for such stacks.
@@ -204,7 +271,7 @@ impl Need<'_> {
         let own = self.basis.net.own_vents.get(&run);
         own.is_some_and(|own| match own.method {
             StackMethod::Single => self.basis.book.single_stack(size, own.height).is_some(),
-            StackMethod::Waste => false,
+            StackMethod::Waste => self.basis.book.waste_stack(size).is_some(),
         })
     }
 
@@ -228,6 +295,23 @@ impl Need<'_> {
         )
     }
 
+    /// One branch interval of a waste stack may take less than the whole.
+    fn by_waste_interval(&self, run: RunIx, size: PipeSize) -> Option<Check> {
+        let own = self.basis.net.own_vents.get(&run);
+        own.filter(|own| own.method == StackMethod::Waste)?;
+        let (_, entering) = self.interval?;
+        let found = self.basis.book.waste_stack_interval(size)?;
+        (!found.value.covers(Demand::Units(entering))).then(|| Check {
+            fails: Some(format!(
+                "{} dfu enter in one branch interval: {}: too few",
+                self.print().load(entering),
+                self.carries(size, &found)
+            )),
+            capacity: Some(found),
+            ..Check::default()
+        })
+    }
+
     fn by_interval(&self, size: PipeSize, count: u32) -> Option<Check> {
         let (_, entering) = self.interval?;
         let found = self.basis.book.stack_interval(size, count)?;
@@ -249,6 +333,17 @@ impl Need<'_> {
             }),
         }
     }
+}
+
+/// The figure for a size; past the last row that of the last row.
+fn last_row(
+    size: PipeSize,
+    look: impl Fn(PipeSize) -> Result<Found<Load>, Beyond>,
+) -> Result<Found<Load>, Beyond> {
+    let mut smaller = PipeSize::all().rev().filter(|s| *s <= size);
+    smaller
+        .find_map(|s| look(s).ok())
+        .map_or_else(|| look(size), Ok)
 }
 
 fn basis_intervals(basis: &Basis<'_>, run: RunIx) -> u32 {

@@ -3,6 +3,7 @@
 //! reason why it has none.
 
 pub mod alternatives;
+pub mod branch_vents;
 pub mod building_vent;
 mod check;
 pub mod class;
@@ -42,7 +43,10 @@ pub struct Sizer<'a> {
     groups: groups::Groups,
     intervals: BTreeMap<RunIx, intervals::Intervals>,
     wet: BTreeSet<PieceIx>,
+    upright_wet: BTreeSet<PieceIx>,
+    common: BTreeSet<PieceIx>,
     unvented: Table<PieceIx, unvented::Unvented>,
+    combinations: branch_vents::Combinations,
     /// Drains from the traps down, and vents from the drains up.
     waste: Vec<PieceIx>,
     vent: Vec<PieceIx>,
@@ -59,8 +63,11 @@ impl<'a> Sizer<'a> {
             groups: groups::groups(job, net, book, &traps),
             traps,
             intervals: intervals::intervals(job, net, book),
-            wet: ways::wet_pieces(net),
+            wet: ways::wet_pieces(net, book.upright_wet_rules().is_some()),
+            upright_wet: ways::upright_wet_pieces(net),
+            common: ways::common_pieces(job, net),
             unvented: unvented::unvented(net),
+            combinations: branch_vents::Combinations::of(net),
             waste: order::order(net, System::Waste),
             vent: order::order(net, System::Vent),
         }
@@ -84,7 +91,10 @@ impl<'a> Sizer<'a> {
             groups: &self.groups,
             intervals: &self.intervals,
             wet: &self.wet,
+            upright_wet: &self.upright_wet,
+            common: &self.common,
             unvented: &self.unvented,
+            combinations: &self.combinations,
         };
         let (pieces, serves, stacks) = waste::waste(&basis, &self.waste);
         let totals = totals::totals(&basis, &pieces);

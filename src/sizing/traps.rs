@@ -1,11 +1,12 @@
 //! The load and trap of each fixture.
 
+use super::branch_vents::{combination_larger, larger_by};
 use super::model::{TrapSize, Working};
 use super::working;
 use crate::catalogue::{self, Kind, Outlet};
 use crate::codebook::{Book, FixtureQuery};
 use crate::job::{Fixture, Job};
-use crate::network::{Network, Table, TrapIx};
+use crate::network::{Network, Table, TrapIx, VentMethod};
 use crate::units::{Demand, Flow, Length, Load, PipeSize, Printer};
 
 /// What the catalogue knows of a fixture's kind.
@@ -42,11 +43,34 @@ pub fn traps(job: &Job, net: &Network, book: &Book) -> Table<TrapIx, TrapSize> {
     let mut table: Table<TrapIx, TrapSize> = Table::new();
     for (i, trap) in net.traps.iter().enumerate() {
         if let Some(fixture) = job.fixtures.get(trap.fixture) {
-            table.insert(TrapIx(i), one(job, book, fixture));
+            let mut size = one(job, book, fixture);
+            if trap.vent == VentMethod::Combination {
+                enlarge(job, book, fixture, &mut size);
+            }
+            table.insert(TrapIx(i), size);
         }
     }
     receptors(job, net, book, &mut table);
     table
+}
+
+/// A trap on a combination drain and vent may have to be larger than another.
+fn enlarge(job: &Job, book: &Book, fixture: &Fixture, size: &mut TrapSize) {
+    let print = Printer { units: job.units };
+    let by = combination_larger(book);
+    let section = book.combination_rules().and_then(|r| r.larger_by.as_ref());
+    let Some(section) = section.filter(|_| by > 0) else {
+        return;
+    };
+    size.code_size = larger_by(size.code_size, by);
+    if fixture.trap.is_none() {
+        size.size = chosen(job, fixture, size.code_size);
+    }
+    size.working.steps.push(format!(
+        "on a combination drain and vent {by} sizes larger: {} ({})",
+        print.size(size.code_size),
+        section.section
+    ));
 }
 
 fn one(job: &Job, book: &Book, fixture: &Fixture) -> TrapSize {

@@ -21,8 +21,8 @@ pub struct Vented {
     pub drain: Option<PipeSize>,
     /// Required size of the stack, if it is a stack vent.
     pub stack: Option<PipeSize>,
-    /// How it serves traps on that stack, if it does.
-    pub whole: Option<OwnVent>,
+    /// How it serves traps on that stack, if it does, and the stack's size as it is laid.
+    pub whole: Option<(OwnVent, PipeSize)>,
     /// What is known of the length of the stack beside it, if it is a vent stack: its first piece is
     /// no shorter than that and what follows of it together.
     pub beside: Length,
@@ -57,7 +57,8 @@ pub fn vented(
                 .unwrap_or(drain);
             let entry = all.or_default(*piece);
             entry.stack = code(base);
-            entry.whole = stack.and_then(|s| net.own_vents.get(&s)).copied();
+            let own = stack.and_then(|s| net.own_vents.get(&s)).copied();
+            entry.whole = own.zip(pieces.get(&base).map(|s| s.size));
             entry.carried = stacks.get(&base).cloned().unwrap_or_default();
             entry.rest = entry.carried.clone();
         } else if let Some(stack) = vent_stack_at(net, from) {

@@ -8,7 +8,10 @@ use super::vented::{Vented, vented};
 use super::waste::Stacks;
 use crate::codebook::Book;
 use crate::job::Job;
-use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, StackMethod, Table, TrapIx};
+use crate::network::{
+    BranchMethod, BranchVent, JointIx, JointKind, Network, PieceIx, RunKind, StackMethod, Table,
+    TrapIx,
+};
 use crate::units::{Demand, Length, Load, PipeSize, Printer};
 
 /// What a vent piece gets from the vents that join below it.
@@ -139,6 +142,7 @@ fn all(on: &On<'_>, building: &Table<PieceIx, Least>, pieces: &mut Table<PieceIx
         let mut size = one(job, net, book, piece, &air, lengths, building.get(&piece));
         if let Some(base) = bases.get(&piece) {
             as_large(job, book, base, &mut size);
+            by_section((job, net, book), piece, base, &mut size);
         }
         let next = at.or_insert_with(to, || Air {
             length: Some(Length::ZERO),
@@ -343,12 +347,16 @@ fn one(
 
 /// A stack's vent that serves traps by itself is as large as its stack, where the book says so.
 fn as_large(job: &Job, book: &Book, base: &Vented, size: &mut PieceSize) {
-    let rule = base.whole.and_then(|own| match own.method {
+    let rule = base.whole.and_then(|(own, _)| match own.method {
         StackMethod::Single => book.single_stack_rules()?.full_vent.as_ref(),
-        StackMethod::Waste => None,
+        StackMethod::Waste => book.waste_stack_rules()?.full_vent.as_ref(),
     });
     let rule = rule.filter(|r| r.value);
-    let (Some(rule), Some(stack)) = (rule, base.stack.filter(|s| Some(*s) > size.code_size)) else {
+    let stack = base
+        .whole
+        .map(|w| w.1)
+        .filter(|s| Some(*s) > size.code_size);
+    let (Some(rule), Some(stack)) = (rule, stack) else {
         return;
     };
     let print = Printer { units: job.units };
@@ -369,6 +377,50 @@ fn as_large(job: &Job, book: &Book, base: &Vented, size: &mut PieceSize) {
     if !size.stated && size.size < stack {
         let stock = &job.practice.stock;
         size.size = stock.iter().copied().find(|s| *s >= stack).unwrap_or(stack);
+    }
+}
+
+/// The vent of a combination drain and vent has a part of the drain's cross section, where the book
+/// says so.
+fn by_section(
+    (job, net, book): (&Job, &Network, &Book),
+    piece: PieceIx,
+    base: &Vented,
+    size: &mut PieceSize,
+) {
+    let rules = book.combination_rules();
+    let part = rules.and_then(|r| r.vent_part.as_ref());
+    let from = net.from(piece);
+    let is_one = |v: &BranchVent| v.method == BranchMethod::Combination && v.vent == from;
+    let (Some(part), Some(drain)) = (part, base.drain) else {
+        return;
+    };
+    if !net.branch_vents.iter().any(is_one) {
+        return;
+    }
+    let area = |s: PipeSize| s.inches() * s.inches();
+    let least = PipeSize::all().find(|s| area(*s) + 1e-9 >= area(drain) * part.value);
+    let Some(least) = least.filter(|l| Some(*l) > size.code_size) else {
+        return;
+    };
+    let print = Printer { units: job.units };
+    size.working.section.clone_from(&part.section);
+    size.working.table.clone_from(&part.table);
+    size.working.row = None;
+    size.working.provenance = Some(part.provenance.words().to_owned());
+    size.working.steps.push(format!(
+        "its part of the cross section of the {} drain: {} ({})",
+        print.size(drain),
+        print.size(least),
+        part.section
+    ));
+    size.working
+        .steps
+        .push(format!("least by the code: {}", print.size(least)));
+    size.code_size = Some(least);
+    if !size.stated && size.size < least {
+        let stock = &job.practice.stock;
+        size.size = stock.iter().copied().find(|s| *s >= least).unwrap_or(least);
     }
 }
 

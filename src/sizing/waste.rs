@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::branch_vents::{Combinations, keep_circuits};
 use super::check::{Check, Need};
 use super::class::{Class, class, of_one_trap, under_slab};
 use super::groups::Groups;
@@ -37,8 +38,14 @@ pub struct Basis<'a> {
     pub intervals: &'a BTreeMap<RunIx, Intervals>,
     /// Drains that are wet vents as well.
     pub wet: &'a BTreeSet<PieceIx>,
+    /// Of the wet vents, those that stand upright.
+    pub upright_wet: &'a BTreeSet<PieceIx>,
+    /// Upright drains between two traps that share one vent at different levels.
+    pub common: &'a BTreeSet<PieceIx>,
     /// Branches that their stack vents.
     pub unvented: &'a Table<PieceIx, Unvented>,
+    /// Combination drains and vents.
+    pub combinations: &'a Combinations,
 }
 
 /// What comes to a joint from upstream.
@@ -117,6 +124,7 @@ pub fn waste(
         sizes.insert(piece, size);
     }
     keep_stacks(basis, &mut sizes);
+    keep_circuits(basis, &mut sizes);
     (sizes, serves, stacks)
 }
 
@@ -176,7 +184,7 @@ fn keep_stacks(basis: &Basis<'_>, sizes: &mut Table<PieceIx, PieceSize>) {
 fn one_size(book: &Book, own: &OwnVent) -> Option<Found<f64>> {
     let rule = match own.method {
         StackMethod::Single => book.single_stack_rules()?.one_size.clone()?,
-        StackMethod::Waste => return None,
+        StackMethod::Waste => book.waste_stack_rules()?.one_size.clone()?,
     };
     rule.value.then(|| rule.map(|_| 1.0))
 }
@@ -190,7 +198,7 @@ pub fn capacity(
 ) -> Result<Found<Demand>, Beyond> {
     let found = match own.method {
         StackMethod::Single => book.single_stack(size, own.height),
-        StackMethod::Waste => None,
+        StackMethod::Waste => book.waste_stack(size),
     };
     found.unwrap_or_else(|| book.stack(size, intervals))
 }

@@ -2,7 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use crate::network::{JointIx, Network, PieceIx, TrapIx, VentMethod};
+use super::traps::kind_of;
+use crate::job::Job;
+use crate::levels::falls::is_vertical;
+use crate::network::{JointIx, Network, PieceIx, RunKind, TrapIx, VentMethod};
 
 /// Joints from here to the exit, each with the piece that leaves it.
 pub fn way_down(net: &Network, from: JointIx) -> impl Iterator<Item = (JointIx, PieceIx)> + '_ {
@@ -47,10 +50,64 @@ pub fn wet_way(net: &Network, trap: TrapIx) -> Option<Vec<PieceIx>> {
     Some(way_to(net, foot, trap.vent_fitting.or(trap.joint)?))
 }
 
-/// All pieces of drain that are wet vents.
-pub fn wet_pieces(net: &Network) -> BTreeSet<PieceIx> {
+/// All pieces of drain that are wet vents. `upright_apart`: an upright one has sizes of its own, and
+/// the own drain of the fixture at its head is none.
+pub fn wet_pieces(net: &Network, upright_apart: bool) -> BTreeSet<PieceIx> {
+    let way = |t: usize| match upright_apart && is_upright(net, TrapIx(t)) {
+        true => shared_way(net, TrapIx(t)),
+        false => wet_way(net, TrapIx(t)).unwrap_or_default(),
+    };
+    (0..net.traps.len()).flat_map(way).collect()
+}
+
+/// Whether a trap is wet-vented through upright drain alone, but for the own drain of the fixture
+/// whose dry vent it is.
+pub fn is_upright(net: &Network, trap: TrapIx) -> bool {
+    let way = shared_way(net, trap);
+    !way.is_empty() && way.iter().all(|p| is_vertical(net, *p))
+}
+
+/// The way through which a trap is wet-vented, without the own drains of fixtures.
+fn shared_way(net: &Network, trap: TrapIx) -> Vec<PieceIx> {
+    let own = |p: &PieceIx| {
+        let run = net
+            .graph
+            .edge_weight(*p)
+            .and_then(|p| net.runs.get(p.run.0));
+        run.is_some_and(|r| matches!(r.kind, RunKind::FixtureDrain | RunKind::Arm))
+    };
+    let way = wet_way(net, trap).unwrap_or_default();
+    way.into_iter().filter(|p| !own(p)).collect()
+}
+
+/// The drains that are wet vents and stand upright all the way.
+pub fn upright_wet_pieces(net: &Network) -> BTreeSet<PieceIx> {
+    let upright = (0..net.traps.len()).filter(|t| is_upright(net, TrapIx(*t)));
+    upright.flat_map(|t| shared_way(net, TrapIx(t))).collect()
+}
+
+/// Whether two traps share one vent at different levels: one is wet-vented upright by the other,
+/// whose vent serves no third, and they are not both of a bathroom group.
+pub fn is_common_of_levels(job: &Job, net: &Network, trap: TrapIx) -> bool {
+    let Some(VentMethod::Wet(by)) = net.traps.get(trap.0).map(|t| t.vent.clone()) else {
+        return false;
+    };
+    let served = net
+        .traps
+        .iter()
+        .filter(|t| t.vent == VentMethod::Wet(by))
+        .count();
+    let bath = |t: TrapIx| {
+        let fixture = net.traps.get(t.0).and_then(|t| job.fixtures.get(t.fixture));
+        fixture.and_then(kind_of).is_some_and(|k| k.bath_group)
+    };
+    served == 1 && is_upright(net, trap) && !(bath(trap) && bath(by))
+}
+
+/// The upright drains between two such traps.
+pub fn common_pieces(job: &Job, net: &Network) -> BTreeSet<PieceIx> {
     (0..net.traps.len())
-        .filter_map(|t| wet_way(net, TrapIx(t)))
-        .flatten()
+        .filter(|t| is_common_of_levels(job, net, TrapIx(*t)))
+        .flat_map(|t| shared_way(net, TrapIx(t)))
         .collect()
 }

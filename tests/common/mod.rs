@@ -17,7 +17,7 @@ use stackfall::proposals;
 use stackfall::solve::{Solution, solve};
 
 /// The samples, by their name.
-pub const SAMPLES: [&str; 7] = [
+pub const SAMPLES: [&str; 8] = [
     "alder-court",
     "garden-cottage",
     "linden-hof",
@@ -25,6 +25,7 @@ pub const SAMPLES: [&str; 7] = [
     "quarry-flats",
     "ridge-walkout",
     "ridge-walkout-cured",
+    "weir-house",
 ];
 /// The sample that is a draft and does not fit.
 pub const DRAFT: &str = "ridge-walkout";

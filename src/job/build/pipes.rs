@@ -26,6 +26,7 @@ pub(super) fn drain(v: &Values, r: &mut Resolver<'_>) -> Drain {
         size: v.size("size"),
         fall: v.fall("fall"),
         invert: v.length("invert"),
+        method: v.text("method"),
         existing: v.flag("existing"),
         future: v.flag("future"),
     }

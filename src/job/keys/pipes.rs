@@ -39,6 +39,11 @@ pub static DRAIN: Record = Record {
             HEIGHT,
             "Invert where it meets its stack, from the finished floor of `floor`.",
         ),
+        may(
+            "method",
+            Kind::Word(&["circuit", "combination"]),
+            "How one vent serves the fixtures on it that state no vent; vents are proposed if not stated.",
+        ),
         may("existing", Kind::Flag, EXISTING),
         may("future", Kind::Flag, FUTURE),
     ],
@@ -71,7 +76,7 @@ pub static STACK: Record = Record {
         may("offsets", Kind::Many(&OFFSET), "Where it steps aside."),
         may(
             "method",
-            Kind::Word(&["single stack"]),
+            Kind::Word(&["single stack", "waste stack"]),
             "How its own vent serves the fixtures on it that state no vent; vents are proposed if not stated.",
         ),
         may("existing", Kind::Flag, EXISTING),

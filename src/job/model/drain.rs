@@ -39,6 +39,8 @@ pub struct Drain {
     pub fall: Option<Said<Fall>>,
     /// Invert where a branch meets its stack, from the finished floor of `floor`.
     pub invert: Option<Said<Length>>,
+    /// How one vent serves the fixtures on it that state no vent, in the book's word.
+    pub method: Option<Said<String>>,
     /// Already there.
     pub existing: bool,
     /// Roughed in for later.

@@ -9,8 +9,8 @@ use std::collections::{HashMap, HashSet};
 
 use super::draft::{CleanoutAt, Draft, Entrant, Root, Who};
 use super::model::{
-    Joint, JointIx, JointKind, NetCleanout, NetLeg, NetValve, Network, Piece, PieceIx, Run, RunIx,
-    RunKind, State, System,
+    BranchVent, Joint, JointIx, JointKind, NetCleanout, NetLeg, NetValve, Network, Piece, PieceIx,
+    Run, RunIx, RunKind, State, System, TrapIx,
 };
 use crate::diagnostics::Span;
 use crate::job::{CleanoutKind, FloorIx, Job, Said, Wye};
@@ -121,6 +121,17 @@ impl Cutter<'_> {
                 pieces: Vec::new(),
             });
         }
+        let vents = self.draft.branch_vents.iter();
+        self.net.branch_vents = vents
+            .map(|v| BranchVent {
+                method: v.method,
+                run: RunIx(v.run),
+                traps: v.fixtures.iter().map(|f| TrapIx(*f)).collect(),
+                stated: v.stated,
+                vent: None,
+                relief: None,
+            })
+            .collect();
         for exit in &self.job.exits {
             let id = self.ids.take(exit.name.clone());
             let joint = self.joint(id, JointKind::Exit);
@@ -196,7 +207,17 @@ impl Cutter<'_> {
                     Who::Cleanout(_) | Who::Proposed(_) | Who::Valve(_) | Who::Backwater => {
                         self.stated.push((entrant, run, joint));
                     }
-                    Who::Footing(_) | Who::Foot(_) | Who::Relief => {}
+                    Who::BranchVent(v) => {
+                        if let Some(vent) = self.net.branch_vents.get_mut(v) {
+                            vent.vent = Some(joint);
+                        }
+                    }
+                    Who::Relief(v) => {
+                        if let Some(vent) = self.net.branch_vents.get_mut(v) {
+                            vent.relief = Some(joint);
+                        }
+                    }
+                    Who::Footing(_) | Who::Foot(_) | Who::StackRelief => {}
                     Who::VentStack(stack) => {
                         self.net.vent_stacks.insert(RunIx(stack), joint);
                     }

@@ -31,7 +31,7 @@ impl Cutter<'_> {
                     let relief = spot
                         .entrants
                         .iter()
-                        .any(|&e| own.entrants[e].who == Who::Relief);
+                        .any(|&e| own.entrants[e].who == Who::StackRelief);
                     let kind = match floor.filter(|_| relief) {
                         Some(floor) => JointKind::Relief(floor),
                         None => JointKind::StackJunction,

@@ -15,7 +15,7 @@ pub(crate) use order::{StackSpot, stack_spots};
 pub(crate) use read::{read, stand, state as state_of};
 pub(crate) use roots::{circles, settle};
 
-use super::model::{RunKind, State};
+use super::model::{BranchMethod, RunKind, State};
 use crate::diagnostics::Span;
 use crate::job::{CleanoutKind, FloorIx, Lies, Offset, Said, Wye};
 use crate::units::{Fall, Heading, Length, PipeSize};
@@ -33,6 +33,21 @@ pub struct Draft {
     pub fixtures: Vec<DraftFixture>,
     /// Cleanouts that stand at a joint which is there anyway.
     pub cleanouts: Vec<DraftCleanout>,
+    /// Vents on branches that serve several fixtures each.
+    pub branch_vents: Vec<DraftBranchVent>,
+}
+
+/// One vent on a branch that serves several fixtures.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DraftBranchVent {
+    /// By which method.
+    pub method: BranchMethod,
+    /// The run.
+    pub run: usize,
+    /// The fixtures of the job.
+    pub fixtures: Vec<usize>,
+    /// Whether the job states it.
+    pub stated: bool,
 }
 
 /// What a run flows into.
@@ -119,7 +134,11 @@ pub enum Who {
     /// The foot of the vent stack of the stack that is this run.
     VentStack(usize),
     /// A relief vent, which leaves a stack.
-    Relief,
+    StackRelief,
+    /// A vent on a branch, by index into the draft's.
+    BranchVent(usize),
+    /// The relief vent of one.
+    Relief(usize),
 }
 
 /// Something that enters a run, and where.

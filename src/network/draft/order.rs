@@ -163,7 +163,7 @@ pub(crate) fn stack_spots(job: &Job, draft: &Draft, run: usize) -> Vec<StackSpot
     for (i, e) in run.entrants.iter().enumerate() {
         // A relief vent leaves below everything that enters beneath its floor.
         let below = match e.who {
-            Who::Relief => f64::MIN,
+            Who::StackRelief => f64::MIN,
             _ => f64::MAX,
         };
         let invert = e.invert.map_or(below, Length::mm);

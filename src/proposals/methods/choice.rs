@@ -15,11 +15,16 @@ impl Choice<'_> {
     /// Whether a method may be proposed: the book has it, the job does not forbid it, and it is
     /// usual, or the job allows or prefers it.
     pub(in crate::proposals) fn may(&self, word: &str) -> bool {
-        let practice = &self.job.practice;
-        let among = |list: &[crate::job::Said<String>]| list.iter().any(|w| w.value == word);
+        let forbidden = self.job.practice.forbid.iter().any(|w| w.value == word);
         let method = self.book.methods().get(word);
-        let asked = among(&practice.allow) || among(&practice.prefer);
-        method.is_some_and(|m| m.usual || asked) && !among(&practice.forbid)
+        method.is_some_and(|m| m.usual || self.asked(word)) && !forbidden
+    }
+
+    /// Whether the job allows or prefers a method by its word.
+    pub(in crate::proposals) fn asked(&self, word: &str) -> bool {
+        let practice = &self.job.practice;
+        let mut asked = practice.allow.iter().chain(&practice.prefer);
+        asked.any(|w| w.value == word)
     }
 
     /// Whether the job would rather have a vent at each trap than anything else.

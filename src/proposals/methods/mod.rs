@@ -1,9 +1,11 @@
 //! How each trap is vented: as stated, else by its stack where book and job allow that, else one
 //! wet vent for a bathroom, else a vent of its own, shared where two traps meet at one fitting.
 
+mod branch;
 mod choice;
 mod single;
 mod stated;
+mod waste;
 mod wet;
 
 use std::collections::BTreeMap;
@@ -17,6 +19,7 @@ use crate::network::{JointIx, JointKind, Network, TrapIx, VentMethod};
 use crate::units::Heading;
 
 pub(super) use choice::Choice;
+pub(super) use waste::is_one as is_waste_stack;
 
 /// Settles the method of every trap, and the joint at which each dry vent leaves.
 ///
@@ -28,6 +31,8 @@ pub(crate) fn settle(
 ) -> Vec<Option<JointIx>> {
     let choice = Choice { job, book, draft };
     stated::stated(job, net);
+    branch::settle(net);
+    waste::settle(net, sites, &choice);
     single::settle(net, sites, &choice);
     wet::wet(job, net, sites, &choice);
     let drops = upright_drops(net, sites);
@@ -50,8 +55,9 @@ pub(crate) fn settle(
     dry
 }
 
-/// Says which methods were picked that ask for more than a vent at each trap, and why.
+/// Says which methods were picked that are not a vent at each trap, and why.
 pub(super) fn notes(job: &Job, net: &Network, notes: &mut Notes<'_>) {
+    waste::notes(job, net, notes);
     single::notes(job, net, notes);
     wet_notes(job, net, notes);
 }

@@ -27,7 +27,8 @@ pub(super) fn settle(net: &mut Network, sites: &[Option<Site>], choice: &Choice<
         // Without a vent of its own it serves none; what is there already keeps its vents.
         let open = said.up_to.is_none() && !said.existing;
         let on = on_stack(net, sites, run);
-        if !open || on.is_empty() || (stated.is_some() && !wanted) {
+        let taken = net.own_vents.contains_key(&RunIx(run));
+        if !open || taken || on.is_empty() || (stated.is_some() && !wanted) {
             continue;
         }
         let floor = |t: &usize| sites.get(*t).copied().flatten().map(|s| s.floor);
@@ -100,7 +101,7 @@ fn drains_below(net: &Network, piece: PieceIx) -> Vec<RunIx> {
 }
 
 /// The traps whose water a stack takes.
-fn on_stack(net: &Network, sites: &[Option<Site>], run: usize) -> Vec<usize> {
+pub(super) fn on_stack(net: &Network, sites: &[Option<Site>], run: usize) -> Vec<usize> {
     let on = |t: &usize| {
         let site = sites.get(*t).copied().flatten();
         site.is_some_and(|s| s.stack == Some(run))
@@ -145,7 +146,7 @@ fn proposed(stack: usize, on: &[usize], lowest: Option<FloorIx>, choice: &Choice
 
 /// How high a stack is: from the lowest floor that drains into it to the roof, or to the highest
 /// floor where the job states no roof.
-fn height(job: &Job, lowest: Option<FloorIx>) -> Option<Length> {
+pub(super) fn height(job: &Job, lowest: Option<FloorIx>) -> Option<Length> {
     let low = job.floors.get(lowest?.0)?.level;
     let high = job.roof.as_ref().map(|r| r.value);
     Some(high.or(job.floors.last().map(|f| f.level))? - low)
@@ -160,9 +161,17 @@ fn near(net: &Network, t: usize, choice: &Choice<'_>) -> bool {
         return false;
     };
     let (level, drop) = level_and_drop(net, &way);
-    // A branch enters a stack through a sanitary tee, unless its book has none.
+    // A branch enters a stack through a sanitary tee, two at one place through another fitting.
+    let enters = way.last().and_then(|p| net.to(*p));
+    let others = enters.map_or(Vec::new(), |j| net.upstream(j)).into_iter();
+    let on_stack = |p: &PieceIx| {
+        net.graph
+            .edge_weight(*p)
+            .is_some_and(|p| net.is_stack(p.run))
+    };
+    let by_tee = others.filter(|p| !on_stack(p)).count() <= 1;
     let rules = choice.book.single_stack_rules();
-    let most = rules.and_then(|r| r.distance(ways(&f.kind.value).closet, true));
+    let most = rules.and_then(|r| r.distance(ways(&f.kind.value).closet, by_tee));
     let within = |is: Length, most: Length| is <= most || is.same(most);
     if most.is_some_and(|most| !within(level, most.value)) {
         return false;
@@ -212,11 +221,8 @@ pub(super) fn notes(job: &Job, net: &Network, notes: &mut Notes<'_>) {
             }
             continue;
         }
-        let what = format!("a single stack for {}", fixtures.join(", "));
-        let reason = notes.method(
-            SINGLE_STACK,
-            "its own vent serves unvented branches near it",
-        );
-        notes.add(&id, what, reason);
+        let what = format!("serves {} as that of a single stack", fixtures.join(", "));
+        let reason = notes.method(SINGLE_STACK, "it serves unvented branches near the stack");
+        notes.add(&format!("{id}.vent"), what, reason);
     }
 }

@@ -22,6 +22,7 @@ pub(super) fn wet(job: &Job, net: &mut Network, sites: &[Option<Site>], choice: 
     };
     let upstream = rules.upstream_of_dry_vent.value as usize;
     let most = rules.groups.value.max(1) as usize;
+    let upright_rules = choice.book.upright_wet_rules().is_some();
     let rooms = bathrooms(job, sites);
     let loads = crate::sizing::traps::traps(job, net, book);
     let counted = crate::sizing::groups::groups(job, net, book, &loads);
@@ -57,6 +58,11 @@ pub(super) fn wet(job: &Job, net: &mut Network, sites: &[Option<Site>], choice: 
         let mut closets = 0;
         let mut above = Carried::default();
         for (&place, traps) in places.iter().rev() {
+            // An upright wet vent may have rules of its own: it is not proposed.
+            let last = zone.last().map(|z| z.0);
+            if upright_rules && last.is_some_and(|a| upright_between(net, run, place, a)) {
+                break;
+            }
             if last_join.is_some_and(|j| place <= j) {
                 break;
             }
@@ -129,6 +135,15 @@ fn largest_wet_vent(book: &Book) -> Load {
         Load::ZERO,
         |most, load| if load > most { load } else { most },
     )
+}
+
+/// Whether any part of a run between two places up it stands upright.
+fn upright_between(net: &Network, run: usize, low: usize, high: usize) -> bool {
+    let pieces = net.runs.get(run).map_or(&[][..], |r| &r.pieces);
+    let between = pieces.get(low + 1..=high).unwrap_or_default();
+    let legs = between.iter().filter_map(|p| net.graph.edge_weight(*p));
+    legs.flat_map(|p| &p.legs)
+        .any(|l| l.heading.is_some_and(Heading::is_vertical))
 }
 
 /// The rooms that hold a water closet, each with its floor.

@@ -27,6 +27,8 @@ pub(in crate::proposals) struct Dry {
     pub(super) method: VentMethod,
     /// The stack whose vent stack it is, if it is one.
     pub(super) of: Option<usize>,
+    /// The vent of a branch that it is, by index, and whether it is the relief vent.
+    pub(super) branch: Option<(usize, bool)>,
     /// Index of the vertical that rises from it, once laid out.
     pub(super) vertical: Option<usize>,
 }
@@ -77,11 +79,13 @@ impl Vents<'_, '_> {
                 stack: site.stack,
                 method: trap.vent.clone(),
                 of: None,
+                branch: None,
                 vertical: None,
             });
         }
         self.basins(&mut seen);
         self.vent_stacks();
+        self.branches(&mut seen);
         for t in 0..self.net.traps.len() {
             if self.net.traps[t].vent_state != State::Proposed {
                 continue;
@@ -121,9 +125,52 @@ impl Vents<'_, '_> {
                 stack: None,
                 method: VentMethod::Individual,
                 of: None,
+                branch: None,
                 vertical: None,
             });
             seen.insert(joint, self.dry.len() - 1);
+        }
+    }
+
+    /// The vents of branches, and their relief vents.
+    fn branches(&mut self, seen: &mut BTreeMap<JointIx, usize>) {
+        let all = self.net.branch_vents.clone();
+        for (b, vent) in all.iter().enumerate() {
+            let before = all.iter().take(b).any(|v| v.run == vent.run);
+            let sites = vent
+                .traps
+                .iter()
+                .filter_map(|t| self.sites.get(t.0).copied()?);
+            let Some(site) = sites.max_by_key(|s| s.floor) else {
+                continue;
+            };
+            let owner = self.net.runs.get(vent.run.0);
+            let owner = owner.map_or(String::new(), |r| r.id.clone());
+            for (joint, relief) in [(vent.vent, false), (vent.relief, true)] {
+                let Some(joint) = joint.filter(|j| !seen.contains_key(j)) else {
+                    continue;
+                };
+                seen.insert(joint, self.dry.len());
+                self.dry.push(Dry {
+                    joint,
+                    place: joint,
+                    over: joint,
+                    // A branch may have several circuits, one after the other.
+                    name: match self.net.graph.node_weight(joint) {
+                        Some(j) if relief || before => j.id.clone(),
+                        _ => owner.clone(),
+                    },
+                    floor: site.floor,
+                    vent: None,
+                    state: State::Proposed,
+                    top: site.top,
+                    stack: site.stack,
+                    method: vent.method.of_traps(),
+                    of: None,
+                    branch: Some((b, relief)),
+                    vertical: None,
+                });
+            }
         }
     }
 

@@ -8,7 +8,7 @@ use super::risers::Riser;
 use super::{End, Level, Vents, Vertical};
 use crate::job::FloorIx;
 use crate::network::faults;
-use crate::network::{Column, JointIx, RunIx, RunKind, State, VentLevel};
+use crate::network::{BranchMethod, Column, JointIx, RunIx, RunKind, State, TrapIx, VentLevel};
 
 impl Vents<'_, '_> {
     pub(super) fn gather(&mut self) {
@@ -109,8 +109,8 @@ impl Vents<'_, '_> {
                 let id = format!("{name}.vent");
                 let run = self.run(id.clone(), RunKind::FixtureVent, state, Some(floor));
                 if state == State::Proposed {
-                    let reason = self.notes.topic("vent-needed", "every trap needs a vent");
-                    self.notes.add(&id, format!("a dry vent at {name}"), reason);
+                    let (what, reason) = self.said(d, &name);
+                    self.notes.add(&id, what, reason);
                 }
                 (run, self.net.runs[run.0].id.clone())
             }
@@ -131,6 +131,43 @@ impl Vents<'_, '_> {
         });
         self.dry[d].vertical = Some(self.verticals.len() - 1);
         self.verticals.len() - 1
+    }
+
+    /// What a proposed rise is, and why.
+    fn said(&self, d: usize, name: &str) -> (String, String) {
+        let branch = self.dry[d].branch;
+        let vent = branch.and_then(|(b, _)| self.net.branch_vents.get(b));
+        let (Some((_, relief)), Some(vent)) = (branch, vent) else {
+            let reason = self.notes.topic("vent-needed", "every trap needs a vent");
+            return (format!("a dry vent at {name}"), reason);
+        };
+        let named = |t: &TrapIx| {
+            let fixture = self.net.traps.get(t.0)?.fixture;
+            Some(self.job.fixtures.get(fixture)?.name.as_str())
+        };
+        let mut traps = vent.traps.clone();
+        traps.sort_unstable();
+        let names: Vec<&str> = traps.iter().filter_map(named).collect();
+        let names = names.join(", ");
+        let (what, why) = match (vent.method, relief) {
+            (_, true) => {
+                let run = self.net.runs.get(vent.run.0).map_or("", |r| r.id.as_str());
+                let rules = self.notes.book.circuit_rules();
+                let from = rules.and_then(|r| r.relief_from.as_ref());
+                let section = from.map_or(String::new(), |f| format!(" ({})", f.section));
+                let reason = format!("its stack takes waste from above{section}");
+                return (format!("a relief vent on {run}"), reason);
+            }
+            (BranchMethod::Circuit, _) => (
+                format!("a circuit vent for {names}"),
+                "one vent serves the battery, between the two most upstream of it",
+            ),
+            (BranchMethod::Combination, _) => (
+                format!("the dry vent of a combination drain and vent for {names}"),
+                "the drain is large enough to be their vent",
+            ),
+        };
+        (what, self.notes.method(vent.method.word(), why))
     }
 
     /// An air admittance valve stands under the counter, clear of the headers above.
@@ -253,7 +290,7 @@ impl Vents<'_, '_> {
         };
         let name = match line.is_source {
             true if vent_stack.is_some() => "across".to_owned(),
-            true if own || vent.is_none() => self.dry[d].name.clone(),
+            true if own || vent.is_none() => last_part(&self.dry[d].name),
             true => "across".to_owned(),
             false => match last_part(&self.net.graph[line.from].id) {
                 // Its vent rises beside this place and has a line of its own to here.
@@ -332,7 +369,7 @@ pub(super) fn header_state(state: State, vent: Option<usize>) -> State {
     }
 }
 
-fn last_part(id: &str) -> String {
+pub(super) fn last_part(id: &str) -> String {
     id.rsplit('.').next().unwrap_or(id).to_owned()
 }
 

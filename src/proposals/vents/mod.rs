@@ -17,7 +17,7 @@ use crate::job::{FloorIx, Job, Said};
 use crate::network::faults::Faults;
 use crate::network::tree::Tree;
 use crate::network::{
-    Column, Ids, JointIx, Network, PieceIx, Run, RunIx, RunKind, State, VentLevel,
+    Column, Ids, JointIx, Network, PieceIx, Run, RunIx, RunKind, State, TrapIx, VentLevel,
 };
 use crate::units::PipeSize;
 
@@ -226,6 +226,13 @@ impl Vents<'_, '_> {
             let joint = at.get(source).copied().flatten();
             let dry = joint.and_then(|j| by_joint.get(&j));
             self.net.traps[t].vent_piece = dry.and_then(|&d| self.rises.get(d).copied().flatten());
+            let branch = self.net.branch_vents.iter().position(|v| {
+                v.traps.contains(&TrapIx(t)) && self.net.traps[t].vent == v.method.of_traps()
+            });
+            if let Some(b) = branch {
+                let dry = self.dry.iter().position(|d| d.branch == Some((b, false)));
+                self.net.traps[t].vent_piece = dry.and_then(|d| self.rises.get(d).copied()?);
+            }
             if self.net.traps[t].vent.by_stack() {
                 let stack = self.sites.get(t).copied().flatten().and_then(|s| s.stack);
                 let own = stack.and_then(|s| self.own_vents.get(&s)).copied();

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::gather::header_state;
+use super::gather::{header_state, last_part};
 use super::goals::Goal;
 use super::{End, Level, Vents, Vertical};
 use crate::job::FloorIx;
@@ -106,7 +106,7 @@ impl Vents<'_, '_> {
         self.verticals[vertical].levels.insert(level);
         let dry = &self.dry[far];
         let (name, floor, state) = (
-            dry.name.clone(),
+            last_part(&dry.name),
             dry.floor,
             header_state(dry.state, dry.vent),
         );

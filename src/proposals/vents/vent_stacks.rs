@@ -39,6 +39,7 @@ impl Vents<'_, '_> {
                 stack: None,
                 method: VentMethod::Individual,
                 of: Some(stack.0),
+                branch: None,
                 vertical: None,
             });
         }

@@ -1,0 +1,74 @@
+//! M105 too-steep-for-its-vent
+//!
+//! Checks that what is its own fixtures' vent lies no steeper than the book allows: the part of a
+//! branch that a circuit vent serves, and a combination drain and vent.
+//!
+//! Why: air passes over the water only where it runs slowly and low in the pipe.
+//!
+//! Example: `floor = { method = "combination", fall = "3/4" }`.
+//!
+//! To do: lay it flatter.
+//!
+//! Section: IPC 914.3 and 915.2.1, IRC P3110.3 and P3111.2.1, UPC 911.3.
+
+use super::context::{Context, Meta, Worst};
+use crate::diagnostics::{Diagnostic, Severity};
+use crate::network::{BranchMethod, PieceIx};
+
+/// M105.
+pub const META: Meta = Meta::new("M105", "too-steep-for-its-vent", Severity::Error);
+
+/// Vented branches that lie too steep.
+pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
+    let mut worst = Worst::new();
+    for vent in &ctx.net.branch_vents {
+        let (most, pieces): (_, &[PieceIx]) = match vent.method {
+            BranchMethod::Circuit => (
+                ctx.book.circuit_rules().and_then(|r| r.most_fall.as_ref()),
+                ctx.net.vented_part(vent),
+            ),
+            BranchMethod::Combination => {
+                let run = ctx.net.runs.get(vent.run.0);
+                (
+                    ctx.book
+                        .combination_rules()
+                        .and_then(|r| r.most_fall.as_ref()),
+                    run.map_or(&[][..], |r| &r.pieces),
+                )
+            }
+        };
+        let Some(most) = most else { continue };
+        for piece in pieces {
+            let (Some(weight), Some(fall)) = (
+                ctx.net.graph.edge_weight(*piece),
+                ctx.solution.levels.pieces.get(piece).and_then(|l| l.fall),
+            ) else {
+                continue;
+            };
+            if fall <= most.value || fall.same(most.value) {
+                continue;
+            }
+            let said = weight.fall.as_ref().map(|f| f.span.clone());
+            let finding = Diagnostic {
+                help: Some(format!(
+                    "let it fall {} at most",
+                    ctx.print.fall(most.value)
+                )),
+                section: Some(most.section.clone()),
+                ..META.finding(
+                    &weight.id,
+                    said.or(weight.span.clone()),
+                    format!(
+                        "{} falls {}; as a {} it may fall {}",
+                        weight.id,
+                        ctx.print.fall(fall),
+                        crate::result::vent_words(&vent.method.of_traps()),
+                        ctx.print.fall(most.value)
+                    ),
+                )
+            };
+            worst.add(weight, fall, finding);
+        }
+    }
+    worst.into_findings()
+}
