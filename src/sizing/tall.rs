@@ -44,7 +44,7 @@ pub fn tall(
             }
         }
     }
-    floors.sort_by(|a, b| b.0.cmp(&a.0));
+    floors.sort_by_key(|f| std::cmp::Reverse(f.0));
     let highest = floors.first()?.0;
     // How many lie above it, and it; from the top down.
     let place = |floor: &(FloorIx, u32)| match rule.by_storeys {
