@@ -46,7 +46,7 @@ fn read(fixtures: usize) -> Job {
 
 fn solved(fixtures: usize) -> Solved {
     let job = read(fixtures);
-    let book = Book::open("ipc-2021", Path::new(".")).expect("a built-in book");
+    let book = Book::open("ipc-2021", Path::new("."), &[]).expect("a built-in book");
     let stated = network::build(&job).expect("the network stands");
     let (net, _) = proposals::complete(&job, stated, &book);
     let solution = solve::solve(&job, &net, &book);
@@ -94,7 +94,7 @@ fn s02_network(b: Bencher<'_, '_>, fixtures: usize) {
 #[divan::bench(args = MANY)]
 fn s03_proposals(b: Bencher<'_, '_>, fixtures: usize) {
     let job = read(fixtures);
-    let book = Book::open("ipc-2021", Path::new(".")).expect("a built-in book");
+    let book = Book::open("ipc-2021", Path::new("."), &[]).expect("a built-in book");
     let stated = network::build(&job).expect("the network stands");
     b.with_inputs(|| stated.clone())
         .bench_local_values(|stated| proposals::complete(&job, stated, &book));

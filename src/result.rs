@@ -14,7 +14,7 @@ use crate::levels::{FootingAt, Passes, Room, bounds};
 use crate::network::{JointIx, Network, PieceIx, VentMethod};
 use crate::sheets::SheetSet;
 use crate::solve::Solution;
-use crate::units::{Length, Printer, UnitSystem};
+use crate::units::{Demand, Length, Printer, UnitSystem};
 
 /// Builds the object.
 pub fn object(
@@ -36,7 +36,8 @@ pub fn object(
         "job": { "name": job.name, "title": job.title.title, "code": book.id(), "edition": book.edition() },
         "units": {
             "system": match job.units { UnitSystem::Feet => "feet", UnitSystem::Metric => "metric" },
-            "length": "mm", "level": "mm above zero", "load": "dfu",
+            "length": "mm", "level": "mm above zero", "load": book.unit(),
+            "capacity": if book.by_flow() { "L/s" } else { book.unit() },
             "size": match job.units { UnitSystem::Feet => "nominal in", UnitSystem::Metric => "DN mm" },
             "fall": match job.units { UnitSystem::Feet => "in per ft", UnitSystem::Metric => "percent" },
         },
@@ -108,9 +109,12 @@ impl Result<'_> {
                     .map_or(Value::Null, |c| json!(self.print.size_plain(c))),
             );
             put("load", json!(s.load.dfu()));
+            if let Demand::Flow(q) = s.demand {
+                put("flow", json!(q.litres_per_second()));
+            }
             put(
                 "capacity",
-                s.capacity.map_or(Value::Null, |c| json!(c.dfu())),
+                s.capacity.map_or(Value::Null, |c| json!(c.number())),
             );
             put("table", json!(s.working.table));
             put("section", json!(s.working.section));
@@ -259,6 +263,8 @@ pub fn vent_words(method: &VentMethod) -> &'static str {
         VentMethod::Wet(_) => "wet vent",
         VentMethod::Island => "island vent",
         VentMethod::StackVent => "stack vent",
+        VentMethod::SingleStack => "single stack",
+        VentMethod::WasteStack => "waste stack vent",
         VentMethod::AirAdmittance => "air admittance valve",
         VentMethod::Combination => "combination drain and vent",
         VentMethod::Indirect => "indirect",

@@ -13,7 +13,7 @@ use crate::sizing::hydraulics::{full_flow, manning, stack_flow, terminal_velocit
 use crate::sizing::ways::way_down;
 use crate::sizing::{Alternative, Sizer};
 use crate::solve::Work;
-use crate::units::{Flow, Printer, number};
+use crate::units::{Demand, Flow, Printer, number};
 
 /// The working of one pipe.
 #[derive(Clone, Debug, PartialEq)]
@@ -83,8 +83,11 @@ fn one(work: &Work<'_>, piece: PieceIx) -> Why {
             "size",
             vec![format!("{}{stated}; {code}", print.size(s.size))],
         ));
-        let most = s.capacity.map(|c| format!(" of {} allowed", print.load(c)));
-        let load = format!("{} dfu{}", print.load(s.load), most.unwrap_or_default());
+        let most = s.capacity.map(|c| match c {
+            Demand::Units(load) => format!(" of {} allowed", print.load(load)),
+            Demand::Flow(_) => format!(" of {} allowed", print.demand(c)),
+        });
+        let load = print.demand(s.demand) + &most.unwrap_or_default();
         points.push(("load", vec![load]));
         let w = &s.working;
         let read = [w.table.as_ref(), w.row.as_ref(), w.provenance.as_ref()];

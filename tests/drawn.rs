@@ -138,6 +138,7 @@ fn called_for(sheet: &Sheet) -> BTreeSet<&'static str> {
         ("IE ", "IE INVERT ELEVATION, BOTTOM OF THE BORE"),
         ("F.F. EL.", "F.F. EL. FINISHED FLOOR ELEVATION"),
         (" DFU", "DFU DRAINAGE FIXTURE UNITS"),
+        (" L/s", "L/s LITRES PER SECOND TO CARRY"),
         ("DN ", "DN NOMINAL SIZE, MM"),
         (" @ ", "@ FALL OF THE DRAIN"),
         (" UP ", "UP RISES, DOWNSTREAM TO UPSTREAM"),

@@ -9,6 +9,8 @@ mod common;
 mod cures;
 #[path = "findings/depths.rs"]
 mod depths;
+#[path = "findings/methods.rs"]
+mod methods;
 #[path = "findings/sketches.rs"]
 mod sketches;
 #[path = "findings/smaller.rs"]

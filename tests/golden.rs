@@ -97,7 +97,7 @@ fn sizing(of: &Worked) -> String {
         rows.push(vec![
             id,
             print.size(size.size),
-            format!("{} dfu", print.load(size.load)),
+            print.demand(size.demand),
             or_dash(size.working.table.as_deref().unwrap_or_default()),
             or_dash(&size.working.section),
         ]);

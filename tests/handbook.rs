@@ -19,6 +19,8 @@ mod laid;
 mod limits;
 #[path = "handbook/lookups.rs"]
 mod lookups;
+#[path = "handbook/methods.rs"]
+mod methods;
 #[path = "handbook/recorded.rs"]
 mod recorded;
 #[path = "handbook/rules.rs"]
@@ -79,6 +81,7 @@ fn run(case: &Case) -> Result<(), String> {
         .or_else(|| arithmetic::answer(&kind, &mut case))
         .or_else(|| flows::answer(&kind, &mut case))
         .or_else(|| limits::answer(&kind, &mut case))
+        .or_else(|| methods::answer(&kind, &mut case))
         .or_else(|| jobs::answer(&kind, &mut case))
         .or_else(|| laid::answer(&kind, &mut case))
         .unwrap_or_else(|| Err(format!("unknown kind of case `{kind}`")))?;

@@ -101,6 +101,7 @@ fn samples_are_sensible_plumbing() {
                 public: f.public,
                 emergency: f.emergency,
                 heads: f.heads,
+                trap: f.trap.as_ref().map(|t| t.value),
             };
             let row = book.fixture(&query).expect(&f.name);
             if let (Some(trap), Some(arm), false) = (row.value.trap, &f.arm, kind.closet) {

@@ -81,7 +81,7 @@ struct Drawn {
 
 fn drawn(text: &str) -> Drawn {
     let job = job::read("random", "random.toml", text).expect("the job reads");
-    let book = Book::open("ipc-2021", Path::new(".")).expect("a built-in book");
+    let book = Book::open("ipc-2021", Path::new("."), &[]).expect("a built-in book");
     let stated = network::build(&job).expect("the network stands");
     let (net, _) = proposals::complete(&job, stated, &book);
     let solution = solve::solve(&job, &net, &book);

@@ -35,7 +35,7 @@ impl Made {
     fn of(name: &str, text: &str) -> Made {
         let job = job::read(name, "job.toml", text).expect("the sample reads");
         let code = job.code.as_ref().map_or("irc-2021", |c| c.value.as_str());
-        let book = Book::open(code, Path::new(".")).expect("a built-in book");
+        let book = Book::open(code, Path::new("."), &[]).expect("a built-in book");
         let stated = network::build(&job).expect("the sample's network stands");
         let (net, _) = proposals::complete(&job, stated, &book);
         let solution = solve::solve(&job, &net, &book);

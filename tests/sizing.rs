@@ -5,6 +5,8 @@ mod bounds;
 mod common;
 #[path = "sizing/fittings.rs"]
 mod fittings;
+#[path = "sizing/four_books.rs"]
+mod four_books;
 #[path = "sizing/houses.rs"]
 mod houses;
 #[path = "sizing/levels.rs"]

@@ -113,14 +113,15 @@ fn what_is_marked_as_proposed_is_in_the_table_and_the_other_way_round() {
             listed.insert(own.to_owned());
         }
         for p in &w.net.proposals {
-            let wet = w
-                .job
-                .fixtures
-                .iter()
-                .zip(&w.net.traps)
-                .any(|(f, t)| f.name == p.id && matches!(t.vent, VentMethod::Wet(_)));
+            let by_others = w.job.fixtures.iter().zip(&w.net.traps).any(|(f, t)| {
+                let by_others = matches!(t.vent, VentMethod::Wet(_) | VentMethod::SingleStack);
+                f.name == p.id && by_others
+            });
+            let own_vents = w.net.own_vents.iter();
+            let mut runs = own_vents.filter_map(|(run, _)| w.net.runs.get(run.0));
+            let serves = runs.any(|r| r.id == p.id);
             assert!(
-                listed.contains(&p.id) || wet,
+                listed.contains(&p.id) || by_others || serves,
                 "{name}: {} ({}) is in the table, nothing on the drawing is marked",
                 p.id,
                 p.what

@@ -107,7 +107,7 @@ impl Words<'_> {
             .sizing
             .pieces
             .get(&piece)
-            .map(|s| self.print.load(s.load));
+            .map(|s| self.print.demand(s.demand).replace("dfu", "DFU"));
         match (p.system, run.kind) {
             (System::Vent, RunKind::FixtureVent | RunKind::IslandVent) => {}
             (System::Vent, RunKind::VentStack) => text.push_str(match self.net.from(piece) {
@@ -119,7 +119,7 @@ impl Words<'_> {
             (System::Waste, RunKind::Discharge) => text.push_str(" PUMPED"),
             (System::Waste, _) => {
                 if let Some(load) = load {
-                    text.push_str(&format!(" · {load} DFU"));
+                    text.push_str(&format!(" · {load}"));
                 }
             }
         }
@@ -357,7 +357,7 @@ impl Words<'_> {
             let size = size.and_then(|p| self.solution.sizing.pieces.get(&p));
             let size = size.map_or(String::new(), |s| format!("{} ", self.print.size(s.size)));
             let kind = v.kind.to_uppercase();
-            let mut lines = vec![v.id.clone(), format!("{size}{kind} VALVE")];
+            let mut lines = vec![marked(&v.id, v.state), format!("{size}{kind} VALVE")];
             lines.extend(invert(v.joint).map(|l| self.ie(l)));
             tags.push((v.id.clone(), lines));
         }

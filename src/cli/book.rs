@@ -36,7 +36,7 @@ fn list() -> End {
 }
 
 fn with(said: &str, does: impl FnOnce(&Book) -> End) -> End {
-    match Book::open(said, Path::new(".")) {
+    match Book::open(said, Path::new("."), &[]) {
         Ok(book) => does(&book),
         Err(problems) => {
             told(&problems);
@@ -67,10 +67,27 @@ fn contents(book: &Book) -> End {
             .map(str::to_owned)
             .to_vec(),
         rows: book.tables().iter().map(row).collect(),
+        foot: options(book),
         ..Table::default()
     };
     table::print(&all, "tables", Form::Text);
     End::Clean
+}
+
+/// What a job chooses between, and how it says so.
+fn options(book: &Book) -> Vec<String> {
+    let groups = book.options().groups();
+    let said = groups
+        .iter()
+        .map(|g| format!("one of {}", g.all.join(", ")));
+    let mut foot: Vec<String> = said.collect();
+    if !foot.is_empty() {
+        foot.insert(
+            0,
+            "code_options of [job], the first of each if it says nothing:".to_owned(),
+        );
+    }
+    foot
 }
 
 /// The tables of a section, as the book file has them.

@@ -68,8 +68,8 @@ fn head(run: &Run, colour: bool) -> String {
         .load_at_exit
         .iter()
         .map(|(exit, load)| match exit.as_str() {
-            "exit" => format!("{} dfu at the exit", number(*load, 2, false)),
-            name => format!("{} dfu at {name}", number(*load, 2, false)),
+            "exit" => format!("{} {} at the exit", number(*load, 2, false), s.unit),
+            name => format!("{} {} at {name}", number(*load, 2, false), s.unit),
         })
         .collect();
     let fixtures = counted(s.fixtures, "fixture", "fixtures");

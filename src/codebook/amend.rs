@@ -311,6 +311,10 @@ fn shift(placed: &mut [(String, usize, usize)], key: &str, at: usize, up: bool) 
 
 /// Whether two rows are about the same.
 fn same(a: &Table, b: &Table) -> bool {
+    // Rows of several options may be about the same; which is meant, the amendment says.
+    if a.get("when") != b.get("when") {
+        return false;
+    }
     if let Some(name) = NAMES.iter().find(|n| b.contains_key(**n)) {
         return a.get(*name) == b.get(*name);
     }
@@ -325,7 +329,11 @@ fn number(value: &Value) -> Option<f64> {
     match value {
         Value::Integer(n) => Some(*n as f64),
         Value::Float(n) => Some(*n),
-        Value::String(text) => super::number::parse(text),
+        Value::String(text) => {
+            let dn = super::number::parse_dn(text).and_then(crate::units::PipeSize::from_dn);
+            dn.map(|s| s.inches())
+                .or_else(|| super::number::parse(text))
+        }
         _ => None,
     }
 }
@@ -339,7 +347,7 @@ fn mend(old: &mut Table, over: Table, columns: &[String]) {
         changed.extend(differ.filter_map(|(i, _)| Some(columns.get(i)?.as_str().into())));
     }
     // Another unit for the same figure takes the place of the old one.
-    let units = ["feet", "inches"];
+    let units = ["feet", "inches", "metres", "mm"];
     if units.iter().any(|u| over.contains_key(*u)) {
         units.iter().for_each(|u| {
             old.remove(*u);
@@ -415,6 +423,9 @@ fn fall_name(column: &Value) -> String {
     if let Some(fall) = column.get("fall").and_then(number) {
         let fall = crate::units::Fall::from_inches_per_foot(fall);
         return format!("{} in per ft", printer.fall_plain(fall));
+    }
+    if let Some(percent) = column.get("percent").and_then(number) {
+        return format!("{} %", crate::units::number(percent, 2, false));
     }
     let vent = column.get("vent").and_then(number);
     let vent = vent.and_then(crate::units::PipeSize::from_inches);

@@ -2,16 +2,20 @@ use std::collections::BTreeMap;
 
 use super::Found;
 use super::amend::Change;
+use super::design::DesignFlow;
 use super::drains::SlopeRow;
 use super::fittings::FittingRow;
 use super::fixtures::{BathRow, FixtureLine, GroupRow};
 use super::found::TableInfo;
 use super::grid::Grid;
 use super::methods::Methods;
+use super::options::Options;
 use super::rules::{
     ArmRules, CleanoutRules, FlowRules, JoistRules, StackRules, TerminalRules, TestRules,
     TrapRules, VentRule, WetVentRules,
 };
+use super::sewers::Sewers;
+use super::single_stack::SingleStackRules;
 use crate::units::{Length, PipeSize};
 
 /// A code book, checked: every table has its section, its unit and its provenance.
@@ -25,6 +29,7 @@ pub struct Book {
     pub(super) title: String,
     pub(super) edition: String,
     pub(super) authority: String,
+    pub(super) options: Options,
     /// The heads of all tables, in the order of this struct.
     pub(super) tables: Vec<TableInfo>,
     pub(super) fixtures: (TableInfo, Vec<FixtureLine>),
@@ -33,10 +38,12 @@ pub struct Book {
     pub(super) baths: Option<(TableInfo, Vec<BathRow>)>,
     pub(super) unlisted: Grid,
     pub(super) flow: FlowRules,
+    pub(super) design: Option<DesignFlow>,
     pub(super) slope: (TableInfo, Vec<SlopeRow>),
     pub(super) fittings: (TableInfo, Vec<FittingRow>),
     pub(super) cleanouts: CleanoutRules,
     pub(super) building_drain: Grid,
+    pub(super) sewers: Option<Sewers>,
     pub(super) branches_and_stacks: Grid,
     pub(super) closet_least: Found<PipeSize>,
     pub(super) closet_counts: Option<Grid>,
@@ -51,13 +58,15 @@ pub struct Book {
     pub(super) trap_arms: Grid,
     pub(super) arm_rules: ArmRules,
     pub(super) common_vent: Option<Grid>,
-    pub(super) wet_vent: Grid,
-    pub(super) wet_vent_rules: WetVentRules,
+    pub(super) wet_vent: Option<(Grid, WetVentRules)>,
     pub(super) trap_rules: TrapRules,
     pub(super) backwater: Option<Found<bool>>,
     pub(super) test: Option<TestRules>,
     pub(super) sleeve: Option<Found<u32>>,
     pub(super) joists: Option<JoistRules>,
+    pub(super) single_stack: Option<Grid>,
+    pub(super) single_stack_rules: Option<SingleStackRules>,
+    pub(super) unvented_branches: Option<Grid>,
     pub(super) methods: Methods,
     pub(super) sections: BTreeMap<String, String>,
 }
@@ -72,6 +81,10 @@ impl Book {
         self.amends
             .as_ref()
             .map(|(id, all)| (id.as_str(), all.as_slice()))
+    }
+    /// What is chosen of its options.
+    pub fn options(&self) -> &Options {
+        &self.options
     }
     /// Its title.
     pub fn title(&self) -> &str {

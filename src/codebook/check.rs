@@ -4,6 +4,8 @@ use std::ops::Range;
 
 use super::amend::Place;
 use super::found::TableInfo;
+use super::number::Size;
+use super::options::Options;
 use super::raw::RawTable;
 use super::{Beyond, Found, Provenance};
 use crate::diagnostics::{Diagnostic, Severity};
@@ -17,6 +19,10 @@ pub struct Checker<'a> {
     written: Option<(&'a str, &'a [Place])>,
     /// Everything found wrong, in the order of the check.
     pub wrong: Vec<Diagnostic>,
+    /// What is chosen of each of the book's options.
+    pub options: Options,
+    /// Whether the book names pipes by DN.
+    pub dn: bool,
 }
 
 impl<'a> Checker<'a> {
@@ -26,6 +32,8 @@ impl<'a> Checker<'a> {
             text,
             written: None,
             wrong: Vec::new(),
+            options: Options::default(),
+            dn: false,
         }
     }
 
@@ -77,10 +85,13 @@ impl<'a> Checker<'a> {
     }
 
     /// A pipe size of the trade's list.
-    pub fn size(&mut self, inches: f64, span: Range<usize>) -> Option<PipeSize> {
-        let size = PipeSize::from_inches(inches);
+    pub fn size(&mut self, said: Size, span: Range<usize>) -> Option<PipeSize> {
+        let (size, words) = match said {
+            Size::Inches(inches) => (PipeSize::from_inches(inches), format!("{inches} in")),
+            Size::Dn(dn) => (PipeSize::from_dn(dn), format!("DN {dn}")),
+        };
         if size.is_none() {
-            let message = format!("{inches} in is not a nominal pipe size");
+            let message = format!("{words} is not a nominal pipe size");
             self.says("B006", "book-size-unknown", span, message);
         }
         size
@@ -138,6 +149,7 @@ impl<'a> Checker<'a> {
             provenance,
             notes: table.notes.clone(),
             amended_by: table.amended_by.clone(),
+            dn: self.dn,
         }
     }
 }
@@ -157,9 +169,9 @@ pub fn line_column(text: &str, offset: usize) -> (usize, usize) {
 /// A size the table does not have a row for.
 pub fn no_row(info: &TableInfo, size: PipeSize, ends: &str) -> Beyond {
     info.beyond(format!(
-        "{} has no row for {} in pipe; {ends}",
+        "{} has no row for {} pipe; {ends}",
         info.cite(),
-        size.trade_name()
+        info.size(size)
     ))
 }
 

@@ -3,7 +3,7 @@ use super::found::TableInfo;
 use super::grid::{Grid, Role};
 use super::raw::{RawFall, RawTable};
 use super::{Book, Found, Provenance};
-use crate::units::{Fall, Flow, Length, Load, PipeSize};
+use crate::units::{Demand, Fall, Flow, Length, PipeSize};
 
 /// The trap arm of one trap size.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -44,15 +44,15 @@ impl Book {
         match row {
             Some(r) => {
                 let label = match r.to {
-                    Some(to) => format!("to {} in", to.trade_name()),
+                    Some(to) => format!("to {}", info.size(to)),
                     None => "larger".to_owned(),
                 };
                 Ok(info.found(r.fall, label, "least fall", r.provenance))
             }
             None => Err(info.beyond(format!(
-                "{} has no least fall for {} in pipe",
+                "{} has no least fall for {} pipe",
                 info.cite(),
-                size.trade_name()
+                info.size(size)
             ))),
         }
     }
@@ -72,14 +72,14 @@ impl Book {
 
     /// Most load of a building drain, of a branch of it or of a building sewer. The column is the
     /// steepest listed one that the fall reaches.
-    pub fn building_drain(&self, size: PipeSize, fall: Fall) -> Looked<Load> {
+    pub fn building_drain(&self, size: PipeSize, fall: Fall) -> Looked<Demand> {
         let grid = &self.building_drain;
         let reached = grid
             .columns
             .iter()
             .rposition(|c| matches!(c.role, Role::Fall(f) if self.meets(fall, f)));
         match reached {
-            Some(column) => grid.at(size, column).map(|f| f.map(Load::from_dfu)),
+            Some(column) => grid.at(size, column).map(|f| f.map(|n| self.figure(n))),
             None => Err(grid.info.beyond(format!(
                 "{} has no column for a fall as flat as {:.2} %",
                 grid.info.cite(),
@@ -92,7 +92,7 @@ impl Book {
     pub fn building_drain_fixtures(&self, size: PipeSize) -> Option<Found<u32>> {
         let grid = &self.building_drain;
         let row = grid.rows.iter().find(|r| r.size == size)?;
-        let label = format!("{} in", size.trade_name());
+        let label = grid.info.size(size);
         let fixtures = row.fixtures?;
         Some(
             grid.info
@@ -101,12 +101,12 @@ impl Book {
     }
 
     /// Most load of a horizontal branch.
-    pub fn branch(&self, size: PipeSize) -> Looked<Load> {
+    pub fn branch(&self, size: PipeSize) -> Looked<Demand> {
         self.by_role(size, |r| *r == Role::Branch)
     }
 
     /// Most load of a whole stack that so many branch intervals discharge into.
-    pub fn stack(&self, size: PipeSize, intervals: u32) -> Looked<Load> {
+    pub fn stack(&self, size: PipeSize, intervals: u32) -> Looked<Demand> {
         let fits = |r: &Role| match r {
             Role::Stack(to) => to.is_none_or(|to| intervals <= to),
             Role::Vertical => true,
@@ -117,25 +117,25 @@ impl Book {
 
     /// Most load of an upright drain that is not a stack; none where the book has no figures of
     /// its own for it, and it counts as the branch that it drains into.
-    pub fn upright(&self, size: PipeSize) -> Option<Looked<Load>> {
+    pub fn upright(&self, size: PipeSize) -> Option<Looked<Demand>> {
         let column = self.branches_and_stacks.column(|r| *r == Role::Vertical)?;
         let cell = self.branches_and_stacks.at(size, column);
-        Some(cell.map(|f| f.map(Load::from_dfu)))
+        Some(cell.map(|f| f.map(|n| self.figure(n))))
     }
 
     /// Most load of one branch interval of a stack; none where the book has no such column. The
     /// column holds whatever the stack's number of intervals: it is asked for, so that a book
     /// that limits it can.
-    pub fn stack_interval(&self, size: PipeSize, _intervals: u32) -> Option<Looked<Load>> {
+    pub fn stack_interval(&self, size: PipeSize, _intervals: u32) -> Option<Looked<Demand>> {
         let column = self.branches_and_stacks.column(|r| *r == Role::Interval)?;
         let cell = self.branches_and_stacks.at(size, column);
-        Some(cell.map(|f| f.map(Load::from_dfu)))
+        Some(cell.map(|f| f.map(|n| self.figure(n))))
     }
 
-    fn by_role(&self, size: PipeSize, wanted: impl Fn(&Role) -> bool) -> Looked<Load> {
+    fn by_role(&self, size: PipeSize, wanted: impl Fn(&Role) -> bool) -> Looked<Demand> {
         let grid = &self.branches_and_stacks;
         match grid.column(wanted) {
-            Some(column) => grid.at(size, column).map(|f| f.map(Load::from_dfu)),
+            Some(column) => grid.at(size, column).map(|f| f.map(|n| self.figure(n))),
             None => Err(grid
                 .info
                 .beyond(format!("{} has no column for this", grid.info.cite()))),
@@ -217,7 +217,7 @@ pub(super) fn load_slope(
         let (span, r) = (raw.span(), raw.get_ref());
         let to = match r.to {
             None => None,
-            Some(n) => match check.size(n.0, span.clone()) {
+            Some(n) => match check.size(n, span.clone()) {
                 Some(size) => Some(size),
                 None => continue,
             },
@@ -231,13 +231,17 @@ pub(super) fn load_slope(
             let message = format!("[{}]: the sizes do not ascend", info.key);
             check.says("B003", "book-rows-not-ascending", span.clone(), message);
         }
-        let fall = check.positive(r.fall.0, "a fall", span.clone());
-        let percent = r
-            .percent
-            .map(|p| Fall::from_percent(check.positive(p.0, "a fall", span.clone())));
+        let mut positive = |n: super::number::Number| check.positive(n.0, "a fall", span.clone());
+        let percent = r.percent.map(|p| Fall::from_percent(positive(p)));
+        let inches = (r.fall).map(|f| Fall::from_inches_per_foot(positive(f)));
+        let Some(fall) = inches.or(percent) else {
+            let message = format!("[{}]: a row has `fall` or `percent`", info.key);
+            check.says("B012", "book-row-incomplete", span, message);
+            continue;
+        };
         rows.push(SlopeRow {
             to,
-            fall: Fall::from_inches_per_foot(fall),
+            fall,
             percent,
             provenance: check.provenance(r.provenance.as_deref(), info.provenance, span),
         });

@@ -32,12 +32,29 @@ pub struct FittingUse {
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct FittingRow {
     name: String,
+    called: Option<String>,
     /// In the order of [`Turn`].
     uses: [FittingUse; 3],
     provenance: Provenance,
 }
 
 impl Book {
+    /// The words of a fitting (`double sanitary tee`) with what the book calls it, where that is
+    /// otherwise than by its trade name.
+    pub fn fitting_called(&self, words: &str) -> String {
+        let rows = self.fittings.1.iter();
+        let named = rows.filter(|r| r.called.is_some() && words.contains(r.name.as_str()));
+        // The longest name that stands in the words: `combination wye and …` has `wye` in it.
+        match named.max_by_key(|r| r.name.len()) {
+            Some(FittingRow {
+                name,
+                called: Some(called),
+                ..
+            }) => words.replacen(name.as_str(), called, 1),
+            _ => words.to_owned(),
+        }
+    }
+
     /// Whether a fitting, by its trade name (`sanitary tee`), may make this turn. None: the book
     /// does not list the fitting.
     pub fn fitting(&self, name: &str, turn: Turn) -> Option<Found<FittingUse>> {
@@ -76,9 +93,8 @@ pub(super) fn load_fittings(
                     check.says("B013", "book-limit-unknown", span.clone(), message);
                     continue;
                 };
-                let mut size = |n: Option<super::number::Number>| {
-                    n.and_then(|n| check.size(n.0, span.clone()))
-                };
+                let mut size =
+                    |n: Option<super::number::Size>| n.and_then(|n| check.size(n, span.clone()));
                 told.fixture_drain_to = size(limit.fixture_drain_to).or(told.fixture_drain_to);
                 told.sizes_from = size(limit.sizes_from).or(told.sizes_from);
                 told.double_limits |= limit.double_limits;
@@ -92,6 +108,7 @@ pub(super) fn load_fittings(
         ];
         rows.push(FittingRow {
             name: r.name.clone(),
+            called: r.called.clone(),
             uses,
             provenance: check.provenance(r.provenance.as_deref(), info.provenance, span),
         });

@@ -21,6 +21,8 @@ pub struct FixtureQuery<'a> {
     pub emergency: bool,
     /// How many shower heads it has, if stated.
     pub heads: Option<u32>,
+    /// Its outlet, if stated: some loads go by it.
+    pub trap: Option<PipeSize>,
 }
 
 /// What the book says of a fixture.
@@ -158,7 +160,8 @@ impl Book {
         let (load, provenance) = match line.load {
             LineLoad::Dfu(load) => (load, line.provenance),
             LineLoad::ByTrap => {
-                let found = self.unlisted(line.trap?).ok()?;
+                // A larger outlet that the job states counts by its own size.
+                let found = self.unlisted(q.trap.max(line.trap)?).ok()?;
                 (found.value, line.provenance.weaker(found.provenance))
             }
         };
@@ -217,10 +220,11 @@ impl Book {
     /// L = k · q
     /// ```
     /// `L` load in dfu, `q` flow in US gal/min, `k` dfu per gal/min of the book. Holds for
-    /// any flow of zero or more; a flow below zero counts as none.
-    pub fn flow_load(&self, flow: Flow) -> Found<Load> {
-        let per_gpm = self.flow.per_gpm.clone();
-        per_gpm.map(|k| Load::from_dfu(k * flow.gpm().max(0.0)))
+    /// any flow of zero or more; a flow below zero counts as none. None where the book's tables
+    /// go by flows: there it is added as it is.
+    pub fn flow_load(&self, flow: Flow) -> Option<Found<Load>> {
+        let per_gpm = self.flow.per_gpm.clone()?;
+        Some(per_gpm.map(|k| Load::from_dfu(k * flow.gpm().max(0.0))))
     }
 
     /// Load of a receptor of indirect waste: what drains into it, never less than its own.
@@ -232,6 +236,11 @@ impl Book {
     /// Load of a receptor that takes only clear water from ice bins, coolers and their like.
     pub fn clear_water_receptor(&self) -> Option<Found<Load>> {
         self.flow.clear_water.clone()
+    }
+
+    /// Whether the book rates any fixtures as a group.
+    pub fn has_groups(&self) -> bool {
+        !self.groups.1.is_empty()
     }
 
     /// Load of a group, if the book rates it as one.
@@ -292,8 +301,8 @@ pub(super) fn load_lines(
                 check.says("B011", "book-fixture-unknown", span.clone(), message);
             }
         }
-        let trap = r.trap.and_then(|t| check.size(t.0, span.clone()));
-        let drain = r.drain.and_then(|t| check.size(t.0, span.clone()));
+        let trap = r.trap.and_then(|t| check.size(t, span.clone()));
+        let drain = r.drain.and_then(|t| check.size(t, span.clone()));
         let load = match (r.dfu, r.by_trap, trap) {
             (Some(dfu), false, _) => LineLoad::Dfu(Load::from_dfu(check.positive(
                 dfu.0,

@@ -1,4 +1,5 @@
 use super::Provenance;
+use crate::units::PipeSize;
 
 /// A figure of the book, with where it stands.
 #[derive(Clone, Debug, PartialEq)]
@@ -73,6 +74,8 @@ pub struct TableInfo {
     pub notes: Vec<String>,
     /// What a town cites for what it changed in this table.
     pub amended_by: Option<String>,
+    /// Whether it names pipes by DN.
+    pub(super) dn: bool,
 }
 
 impl TableInfo {
@@ -94,6 +97,13 @@ impl TableInfo {
             row: row.into(),
             column: column.into(),
             provenance,
+        }
+    }
+    /// A size as this table names it.
+    pub(super) fn size(&self, size: PipeSize) -> String {
+        match self.dn {
+            true => format!("DN {}", size.dn()),
+            false => format!("{} in", size.trade_name()),
         }
     }
     /// A look-up beyond this table.

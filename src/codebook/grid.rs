@@ -4,7 +4,7 @@ use super::Provenance;
 use super::check::{Checker, Looked, no_row};
 use super::found::TableInfo;
 use super::raw::{RawRow, RawTable};
-use crate::units::{Fall, Load, PipeSize};
+use crate::units::{Fall, Length, Load, PipeSize};
 
 /// What a column stands for.
 #[derive(Clone, Debug, PartialEq)]
@@ -19,10 +19,31 @@ pub enum Role {
     Stack(Option<u32>),
     /// Any upright drain, a stack with any number of branch intervals or another.
     Vertical,
+    /// A stack of less than this height; none: of any.
+    Height(Option<Length>),
+    /// A limit of its own.
+    Limit(Limit),
     /// A fall.
     Fall(Fall),
     /// A vent's size.
     Vent(PipeSize),
+}
+
+/// What a column of limits limits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Limit {
+    /// Most developed length, feet.
+    Length,
+    /// Most drop, feet.
+    Drop,
+    /// Most bends of a quarter turn.
+    Bends,
+    /// Most water closets.
+    Closets,
+    /// Most load, dfu.
+    Load,
+    /// Least fall, inches per foot.
+    Fall,
 }
 
 /// A column.
@@ -30,6 +51,8 @@ pub enum Role {
 pub struct Column {
     pub name: String,
     pub role: Role,
+    /// What the book's figures are taken by, for the unit of the look-up.
+    pub factor: f64,
 }
 
 /// A row.
@@ -40,6 +63,8 @@ pub struct Row {
     pub to: Option<Load>,
     /// Most fixtures on such a pipe.
     pub fixtures: Option<u32>,
+    /// Most water closets on such a pipe.
+    pub closets: Option<u32>,
     pub cells: Vec<Option<f64>>,
     pub provenance: Vec<Provenance>,
 }
@@ -68,8 +93,8 @@ impl Grid {
             };
             if rows.last().is_some_and(|last| !fits(last)) {
                 let message = format!(
-                    "[{key}]: the row for {} in does not come after the one before it",
-                    row.value.size.trade_name()
+                    "[{key}]: the row for {} does not come after the one before it",
+                    info.size(row.value.size)
                 );
                 check.says("B003", "book-rows-not-ascending", row.span, message);
             }
@@ -97,7 +122,7 @@ impl Grid {
     /// The figure in a row already chosen.
     pub fn cell(&self, row: &Row, column: usize) -> Looked<f64> {
         let name = self.columns.get(column).map_or("", |c| c.name.as_str());
-        let label = format!("{} in", row.size.trade_name());
+        let label = self.info.size(row.size);
         match row.cells.get(column).copied().flatten() {
             Some(value) => {
                 let provenance = row.provenance.get(column).copied();
@@ -119,6 +144,9 @@ impl Grid {
     /// Where the table begins and ends, in words.
     pub fn ends(&self) -> String {
         match (self.rows.first(), self.rows.last()) {
+            (Some(a), Some(b)) if self.info.dn => {
+                format!("its rows are DN {} to {}", a.size.dn(), b.size.dn())
+            }
             (Some(a), Some(b)) => format!(
                 "its rows are {} to {} in",
                 a.size.trade_name(),
@@ -147,8 +175,12 @@ fn load_columns(
                 Role::Fall(fall),
                 format!("{} in per ft", printer.fall_plain(fall)),
             )
+        } else if let Some(percent) = c.percent {
+            let percent = check.positive(percent.0, "a fall", raw.span());
+            let name = format!("{} %", crate::units::number(percent, 2, false));
+            (Role::Fall(Fall::from_percent(percent)), name)
         } else if let Some(vent) = c.vent {
-            match check.size(vent.0, raw.span()) {
+            match check.size(vent, raw.span()) {
                 Some(size) => (Role::Vent(size), size.trade_name().to_owned()),
                 None => continue,
             }
@@ -159,6 +191,16 @@ fn load_columns(
                 Some("interval") => Role::Interval,
                 Some("stack") => Role::Stack(c.intervals_to),
                 Some("vertical") => Role::Vertical,
+                Some("height") => {
+                    let under = c.under.map(|n| check.positive(n.0, "a height", raw.span()));
+                    Role::Height(under.map(Length::from_feet))
+                }
+                Some("length") => Role::Limit(Limit::Length),
+                Some("drop") => Role::Limit(Limit::Drop),
+                Some("bends") => Role::Limit(Limit::Bends),
+                Some("closets") => Role::Limit(Limit::Closets),
+                Some("load") => Role::Limit(Limit::Load),
+                Some("fall") => Role::Limit(Limit::Fall),
                 Some(other) => {
                     let message = format!("`{other}` is not what a column can be for");
                     check.says("B009", "book-column-unknown", raw.span(), message);
@@ -167,9 +209,20 @@ fn load_columns(
             };
             (role, String::new())
         };
+        let factor = match c.unit.as_deref() {
+            None => 1.0,
+            Some("%") => Fall::from_percent(1.0).inches_per_foot(),
+            Some("m") => Length::from_m(1.0).feet(),
+            Some(other) => {
+                let message = format!("`{other}` is not a unit of a column: `%` or `m`");
+                check.says("B009", "book-column-unknown", raw.span(), message);
+                continue;
+            }
+        };
         columns.push(Column {
             name: c.name.clone().unwrap_or(own),
             role,
+            factor,
         });
     }
     if columns.is_empty() {
@@ -192,13 +245,13 @@ fn load_row(
 ) -> Option<Placed> {
     let span = raw.span();
     let row = raw.get_ref();
-    let size = check.size(row.size.0, span.clone())?;
+    let size = check.size(row.size, span.clone())?;
     let to = row
         .dfu
         .map(|n| Load::from_dfu(check.positive(n.0, "a load", span.clone())));
     let mut cells: Vec<Option<f64>> = Vec::new();
     if let Some(first) = row.first {
-        let first = check.size(first.0, span.clone())?;
+        let first = check.size(first, span.clone())?;
         let empty = columns
             .iter()
             .position(|c| c.role == Role::Vent(first))
@@ -206,15 +259,17 @@ fn load_row(
         cells.resize(empty, None);
     }
     for cell in &row.is {
-        cells.push(cell.0.map(|v| check.positive(v, "a cell", span.clone())));
+        let factor = columns.get(cells.len()).map_or(1.0, |c| c.factor);
+        let figure = |v| factor * check.positive(v, "a cell", span.clone());
+        cells.push(cell.0.map(figure));
     }
     // A row that says where it starts may stop early; any other has a cell for every column.
     let short = row.first.is_none() && cells.len() < columns.len();
     if short || cells.len() > columns.len() {
         let message = format!(
-            "[{}]: the row for {} in has {} cells for {} columns",
+            "[{}]: the row for {} has {} cells for {} columns",
             info.key,
-            size.trade_name(),
+            info.size(size),
             cells.len(),
             columns.len()
         );
@@ -245,6 +300,7 @@ fn load_row(
             size,
             to,
             fixtures: row.fixtures,
+            closets: row.closets,
             cells,
             provenance,
         },

@@ -2,9 +2,12 @@
 
 use super::check::Checker;
 use super::grid::{Grid, Role};
+use super::options::Options;
 use super::raw::RawBook;
-use super::{Book, amend, drains, fittings, fixtures, load_rules, methods};
-use crate::diagnostics::Outcome;
+use super::{
+    Book, amend, design, drains, fittings, fixtures, load_rules, methods, sewers, single_stack,
+};
+use crate::diagnostics::{Diagnostic, Outcome, Severity};
 
 /// Reads a book.
 ///
@@ -14,10 +17,10 @@ use crate::diagnostics::Outcome;
 /// # Errors
 /// Every defect of the text, each with the line and column in `at`; a text that does not parse
 /// as a book has one. Never panics, whatever the text.
-pub fn read(path: &str, text: &str) -> Outcome<Book> {
+pub fn read(path: &str, text: &str, options: &[String]) -> Outcome<Book> {
     let mut check = Checker::new(path, text);
     let Some(id) = amends(text) else {
-        return whole(check);
+        return whole(check, options);
     };
     let Some(base) = super::open::text(id.get_ref()) else {
         let known = Book::builtin_ids().join(", ");
@@ -33,14 +36,14 @@ pub fn read(path: &str, text: &str) -> Outcome<Book> {
         return Err(check.wrong);
     };
     let together = Checker::put_together(path, &amended.text, text, &amended.places);
-    let mut book = whole(together)?;
+    let mut book = whole(together, options)?;
     book.amends = Some((id.into_inner(), amended.changes));
     Ok(book)
 }
 
 /// A book that lacks nothing.
-fn whole(mut check: Checker) -> Outcome<Book> {
-    let raw: RawBook = match toml::from_str(check.text()) {
+fn whole(mut check: Checker, options: &[String]) -> Outcome<Book> {
+    let mut raw: RawBook = match toml::from_str(check.text()) {
         Ok(raw) => raw,
         Err(error) => {
             let span = error.span().unwrap_or(0..0);
@@ -48,10 +51,37 @@ fn whole(mut check: Checker) -> Outcome<Book> {
             return Err(check.wrong);
         }
     };
+    let (chosen, unknown) = Options::choose(&raw.book.options, options);
+    if !unknown.is_empty() {
+        return Err(vec![no_option(&raw.book.id, &raw.book.options, &unknown)]);
+    }
+    check.options = chosen;
+    check.dn = raw.book.dn;
+    raw.under(&mut check);
     let book = build(&mut check, raw);
     match book {
         Some(book) if check.wrong.is_empty() => Ok(book),
         _ => Err(check.wrong),
+    }
+}
+
+/// What a job asks of a book that the book does not have.
+fn no_option(id: &str, groups: &[Vec<String>], unknown: &[String]) -> Diagnostic {
+    let groups: Vec<String> = groups.iter().map(|g| g.join(", ")).collect();
+    Diagnostic {
+        code: "B018",
+        name: "book-option-unknown",
+        severity: Severity::Error,
+        at: id.to_owned(),
+        span: None,
+        message: format!("{id} has no option `{}` to choose", unknown.join("`, `")),
+        help: Some(match groups.is_empty() {
+            true => "it has none: take `code_options` out".to_owned(),
+            false => format!("one of each: {}", groups.join("; ")),
+        }),
+        section: None,
+        note: None,
+        cures: Vec::new(),
     }
 }
 
@@ -95,13 +125,22 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
         (info, rows)
     });
     let unlisted = grid(check, "unlisted", &raw.unlisted, 1);
-    let (flow, flow_infos) = load_rules::flow(check, &raw.flow, &raw.receptors);
+    let (flow, flow_infos) = load_rules::flow(check, raw.flow.as_ref(), &raw.receptors);
+    let design = raw.design_flow.as_ref().map(|raw| design::load(check, raw));
+    if design.is_none() && flow.per_gpm.is_none() {
+        let message = "[flow] is missing: what a continuous flow counts".to_owned();
+        check.says("B014", "book-rule-missing", 0..0, message);
+    }
     let slope_info = check.head("slope", &raw.slope);
     let slope = drains::load_slope(check, &slope_info, &raw.slope);
     let fittings_info = check.head("fittings", &raw.fittings);
     let fittings = fittings::load_fittings(check, &fittings_info, &raw.fittings);
     let building_drain = Grid::load(check, "building_drain", &raw.building_drain);
     drains::check_falls(check, &building_drain, raw.building_drain.span());
+    let sewers = raw
+        .sewers
+        .as_ref()
+        .map(|rules| sewers::load(check, rules, raw.sewer.as_ref(), raw.sewer_least.as_ref()));
     let branches = Grid::load(check, "branches_and_stacks", &raw.branches_and_stacks);
     let has = |wanted: fn(&Role) -> bool| branches.column(wanted).is_some();
     if !has(|r| *r == Role::Branch) || !has(|r| matches!(r, Role::Stack(None) | Role::Vertical)) {
@@ -136,8 +175,11 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     let (arm_rules, arm_info) = load_rules::arms(check, &raw.arm_rules);
     let common_vent = raw.common_vent.as_ref();
     let common_vent = common_vent.map(|raw| grid(check, "common_vent", raw, 1));
-    let wet_vent = grid(check, "wet_vent", &raw.wet_vent, 1);
-    let (wet_vent_rules, wet_info) = load_rules::wet_vents(check, &raw.wet_vent_rules);
+    let wet_vent = raw.wet_vent.as_ref().zip(raw.wet_vent_rules.as_ref());
+    let wet_vent = wet_vent.map(|(table, rules)| {
+        let table = grid(check, "wet_vent", table, 1);
+        (table, load_rules::wet_vents(check, rules))
+    });
     let cleanouts = load_rules::cleanouts(check, &raw.cleanouts);
     let (trap_rules, trap_info) = load_rules::traps(check, &raw.trap_rules);
     let backwater = raw
@@ -149,6 +191,18 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     let sleeve = sleeve.map(|raw| load_rules::foundations(check, raw));
     let joists = raw.joists.as_ref();
     let joists = joists.map(|raw| load_rules::joists(check, raw));
+    let single = raw.single_stack.as_ref().map(|raw| {
+        let grid = Grid::load(check, "single_stack", raw);
+        single_stack::check_heights(check, &grid, raw.span());
+        grid
+    });
+    let single_rules = raw.single_stack_rules.as_ref();
+    let single_rules = single_rules.map(|raw| single_stack::load_rules(check, raw));
+    let unvented = raw.unvented_branches.as_ref().map(|raw| {
+        let grid = Grid::load(check, "unvented_branches", raw);
+        single_stack::check_limits(check, &grid, raw.span());
+        grid
+    });
     let methods_info = check.head("methods", &raw.methods);
     let methods = methods::load_methods(check, &methods_info, &raw.methods);
     for (topic, section) in &raw.sections {
@@ -166,8 +220,11 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     tables.extend(baths.as_ref().map(|b| b.0.clone()));
     tables.push(unlisted.info.clone());
     tables.extend(flow_infos);
+    tables.extend(design.as_ref().map(|d| d.1.clone()));
     tables.extend([slope_info.clone(), fittings_info.clone(), cleanouts_info]);
-    tables.extend([building_drain.info.clone(), branches.info.clone()]);
+    tables.push(building_drain.info.clone());
+    tables.extend(sewers.iter().flat_map(|s| s.1.clone()));
+    tables.push(branches.info.clone());
     tables.push(closets_info);
     tables.extend(closet_counts.as_ref().map(|c| c.info.clone()));
     tables.push(stack_info);
@@ -178,12 +235,19 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     tables.extend(stack_vents.as_ref().map(|g| g.info.clone()));
     tables.extend([terminals_info, trap_arms.info.clone(), arm_info]);
     tables.extend(common_vent.as_ref().map(|c| c.info.clone()));
-    tables.extend([wet_vent.info.clone(), wet_info]);
+    tables.extend(
+        wet_vent
+            .iter()
+            .flat_map(|(t, r)| [t.info.clone(), r.1.clone()]),
+    );
     tables.push(trap_info);
     tables.extend(backwater.as_ref().map(|b| b.1.clone()));
     tables.extend(test.as_ref().map(|t| t.1.clone()));
     tables.extend(sleeve.as_ref().map(|s| s.1.clone()));
     tables.extend(joists.as_ref().map(|j| j.1.clone()));
+    tables.extend(single.as_ref().map(|g| g.info.clone()));
+    tables.extend(single_rules.as_ref().map(|s| s.1.clone()));
+    tables.extend(unvented.as_ref().map(|g| g.info.clone()));
     tables.push(methods_info);
     Some(Book {
         id: head.id,
@@ -192,6 +256,7 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
         title: head.title,
         edition: head.edition,
         authority: head.authority,
+        options: check.options.clone(),
         tables,
         fixtures: (fixtures_info, lines),
         traps,
@@ -199,10 +264,12 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
         baths,
         unlisted,
         flow,
+        design: design.map(|d| d.0),
         slope: (slope_info, slope),
         fittings: (fittings_info, fittings),
         cleanouts,
         building_drain,
+        sewers: sewers.map(|s| s.0),
         branches_and_stacks: branches,
         closet_least,
         closet_counts,
@@ -217,13 +284,15 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
         trap_arms,
         arm_rules,
         common_vent,
-        wet_vent,
-        wet_vent_rules,
+        wet_vent: wet_vent.map(|(table, rules)| (table, rules.0)),
         trap_rules,
         backwater: backwater.map(|b| b.0),
         test: test.map(|t| t.0),
         sleeve: sleeve.map(|s| s.0),
         joists: joists.map(|j| j.0),
+        single_stack: single,
+        single_stack_rules: single_rules.map(|s| s.0),
+        unvented_branches: unvented,
         methods,
         sections: raw.sections,
     })

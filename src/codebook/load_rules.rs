@@ -49,10 +49,12 @@ impl<'c, 'a, 'r> Figures<'c, 'a, 'r> {
         let (span, raw) = self.rows.remove(at);
         let units = [
             raw.dfu,
-            raw.size,
             raw.feet,
             raw.inches,
+            raw.metres,
+            raw.mm,
             raw.degrees,
+            raw.fall,
             raw.diameters,
             raw.sizes,
             raw.count,
@@ -60,7 +62,8 @@ impl<'c, 'a, 'r> Figures<'c, 'a, 'r> {
             raw.minutes,
             raw.psi,
         ];
-        let given = units.iter().flatten().count() + usize::from(raw.yes.is_some());
+        let others = usize::from(raw.yes.is_some()) + usize::from(raw.size.is_some());
+        let given = units.iter().flatten().count() + others;
         let value = read(self.check, raw, span.clone()).filter(|_| given == 1);
         let Some(value) = value else {
             let message = format!("`{rule}` of [{}] is one figure, in {unit}", self.info.key);
@@ -101,9 +104,12 @@ impl<'c, 'a, 'r> Figures<'c, 'a, 'r> {
     }
 
     pub fn may_length(&mut self, rule: &str) -> Option<Found<Length>> {
-        self.take(rule, "feet or inches", |_, r, _| {
+        self.take(rule, "feet, inches, metres or mm", |_, r, _| {
             let feet = r.feet.map(|n| Length::from_feet(n.0));
-            feet.or(r.inches.map(|n| Length::from_inches(n.0)))
+            let inches = r.inches.map(|n| Length::from_inches(n.0));
+            let metric = r.metres.map(|n| Length::from_m(n.0));
+            let metric = metric.or(r.mm.map(|n| Length::from_mm(n.0)));
+            feet.or(inches).or(metric)
         })
     }
     pub fn length(&mut self, rule: &str) -> Found<Length> {
@@ -123,7 +129,7 @@ impl<'c, 'a, 'r> Figures<'c, 'a, 'r> {
     }
     pub fn may_size(&mut self, rule: &str) -> Option<Found<PipeSize>> {
         self.take(rule, "a pipe size", |check, r, span| {
-            r.size.and_then(|n| check.size(n.0, span))
+            r.size.and_then(|n| check.size(n, span))
         })
     }
     pub fn size(&mut self, rule: &str) -> Option<Found<PipeSize>> {
@@ -179,10 +185,18 @@ impl<'c, 'a, 'r> Figures<'c, 'a, 'r> {
 /// A table of rules in the book file.
 pub type Raw = toml::Spanned<RawTable<RawValue>>;
 
-pub fn flow(check: &mut Checker, flow: &Raw, receptors: &Raw) -> (FlowRules, [TableInfo; 2]) {
-    let mut f = Figures::new(check, "flow", flow);
-    let per_gpm = f.plain("load of 1 gpm");
-    let flow_info = f.done();
+pub fn flow(
+    check: &mut Checker,
+    flow: Option<&Raw>,
+    receptors: &Raw,
+) -> (FlowRules, Vec<TableInfo>) {
+    let mut infos = Vec::new();
+    let per_gpm = flow.map(|raw| {
+        let mut f = Figures::new(check, "flow", raw);
+        let per_gpm = f.plain("load of 1 gpm");
+        infos.push(f.done());
+        per_gpm
+    });
     let mut f = Figures::new(check, "receptors", receptors);
     let receptor = f.yes("sum, not less than its own");
     let clear_water = f.may_plain("clear water only");
@@ -192,7 +206,8 @@ pub fn flow(check: &mut Checker, flow: &Raw, receptors: &Raw) -> (FlowRules, [Ta
         receptor,
         clear_water: clear_water.map(|c| c.map(Load::from_dfu)),
     };
-    (rules, [flow_info, info])
+    infos.push(info);
+    (rules, infos)
 }
 
 pub fn stack(check: &mut Checker, raw: &Raw) -> (StackRules, TableInfo) {
@@ -221,12 +236,14 @@ pub fn single_size(
 pub fn arms(check: &mut Checker, raw: &Raw) -> (ArmRules, TableInfo) {
     let mut f = Figures::new(check, "arm_rules", raw);
     let closet_exempt = f.yes("closets exempt");
-    let fall_diameters = f.plain("most fall");
+    let fall_diameters = f.may_plain("most fall");
     let crown_diameters = f.plain("vent from weir");
     let closet_arm = f.may_length("closet arm, most length");
     let rated_by_trap = f.may_yes("carries what its size is rated at");
-    let section = fall_diameters.section.clone();
     let info = f.done();
+    let section = (fall_diameters.as_ref())
+        .map_or(&info.section, |f| &f.section)
+        .clone();
     let rules = ArmRules {
         closet_arm,
         rated_by_trap,

@@ -9,6 +9,7 @@
 mod amend;
 mod book;
 mod check;
+mod design;
 mod drains;
 mod fittings;
 mod fixtures;
@@ -19,10 +20,13 @@ mod load_rules;
 mod methods;
 mod number;
 mod open;
+mod options;
 mod printed;
 mod provenance;
 mod raw;
 mod rules;
+mod sewers;
+mod single_stack;
 mod vents;
 
 pub use amend::Change;
@@ -32,12 +36,14 @@ pub use fittings::{FittingUse, Turn};
 pub use fixtures::{FixtureQuery, FixtureRow, GroupKind};
 pub use found::{Beyond, Found, TableInfo};
 pub use methods::{Method, Methods};
+pub use options::{Group, Options};
 pub use printed::Printed;
 pub use provenance::Provenance;
 pub use rules::{
     ArmRules, BuildingVent, CleanoutRules, JoistRules, OffsetRule, ReliefRule, TerminalRules,
     TrapRules, VentRule, VentStackRule, WetVentRules,
 };
+pub use single_stack::{SingleStackRules, UnventedBranch};
 
 #[cfg(test)]
 mod tests;

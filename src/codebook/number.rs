@@ -12,6 +12,22 @@ pub struct Number(pub f64);
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Cell(pub Option<f64>);
 
+/// A pipe size as a book writes it: in inches, or `"DN 100"`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Size {
+    /// Nominal inches.
+    Inches(f64),
+    /// Nominal diameter in millimetres.
+    Dn(u16),
+}
+
+/// Reads the number of `DN 100`.
+pub fn parse_dn(text: &str) -> Option<u16> {
+    let number = text.trim().strip_prefix("DN")?.trim();
+    let digits = !number.is_empty() && number.bytes().all(|b| b.is_ascii_digit());
+    digits.then(|| number.parse().ok()).flatten()
+}
+
 /// Reads `3`, `1/4` and `1 1/4`.
 pub fn parse(text: &str) -> Option<f64> {
     let one = |t: &str| -> Option<f64> {
@@ -61,6 +77,32 @@ impl Visitor<'_> for Reads {
     }
 }
 
+struct ReadsSize;
+
+impl Visitor<'_> for ReadsSize {
+    type Value = Size;
+    fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
+        f.write_str("a pipe size: inches, a fraction such as \"1 1/4\", or \"DN 100\"")
+    }
+    fn visit_i64<E: Error>(self, v: i64) -> Result<Self::Value, E> {
+        Ok(Size::Inches(v as f64))
+    }
+    fn visit_f64<E: Error>(self, v: f64) -> Result<Self::Value, E> {
+        Ok(Size::Inches(v))
+    }
+    fn visit_str<E: Error>(self, v: &str) -> Result<Self::Value, E> {
+        (parse_dn(v).map(Size::Dn))
+            .or_else(|| parse(v).map(Size::Inches))
+            .ok_or_else(|| E::custom(format!("`{v}` is not a pipe size")))
+    }
+}
+
+impl<'de> Deserialize<'de> for Size {
+    fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
+        d.deserialize_any(ReadsSize)
+    }
+}
+
 impl<'de> Deserialize<'de> for Cell {
     fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
         d.deserialize_any(Reads).map(Cell)
@@ -77,7 +119,7 @@ impl<'de> Deserialize<'de> for Number {
 
 #[cfg(test)]
 mod tests {
-    use super::parse;
+    use super::{parse, parse_dn};
 
     #[test]
     fn reads_numbers_and_fractions() {
@@ -86,6 +128,15 @@ mod tests {
         assert_eq!(parse("3"), Some(3.0));
         for bad in ["", "1/0", "one", "1 2", "-1", "1e9", "nan", "1//2"] {
             assert_eq!(parse(bad), None, "{bad}");
+        }
+    }
+
+    #[test]
+    fn reads_nominal_diameters() {
+        assert_eq!(parse_dn("DN 100"), Some(100));
+        assert_eq!(parse_dn("DN50"), Some(50));
+        for bad in ["100", "DN", "DN -5", "DN 1.5", "DN 99999999"] {
+            assert_eq!(parse_dn(bad), None, "{bad}");
         }
     }
 }

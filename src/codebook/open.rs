@@ -7,12 +7,13 @@ use super::{Book, load};
 use crate::diagnostics::{Diagnostic, Outcome, Severity};
 
 /// The built-in books: id and text. The one list of them.
-const BUILTIN: [(&str, &str); 3] = [
+const BUILTIN: [(&str, &str); 4] = [
     ("ipc-2021", include_str!("books/ipc-2021.toml")),
     ("irc-2021", include_str!("books/irc-2021.toml")),
     ("upc-2021", include_str!("books/upc-2021.toml")),
+    ("en-12056-2", include_str!("books/en-12056-2.toml")),
 ];
-const IDS: [&str; BUILTIN.len()] = [BUILTIN[0].0, BUILTIN[1].0, BUILTIN[2].0];
+const IDS: [&str; BUILTIN.len()] = [BUILTIN[0].0, BUILTIN[1].0, BUILTIN[2].0, BUILTIN[3].0];
 static PARSED: [OnceLock<Option<Arc<Book>>>; BUILTIN.len()] =
     [const { OnceLock::new() }; BUILTIN.len()];
 
@@ -32,7 +33,7 @@ impl Book {
         // A test reads every built-in book, so none here means a book that was never tested.
         let parsed = PARSED.get(at)?;
         parsed
-            .get_or_init(|| load::read(name, text).ok().map(Arc::new))
+            .get_or_init(|| load::read(name, text, &[]).ok().map(Arc::new))
             .clone()
     }
 
@@ -45,12 +46,15 @@ impl Book {
     ///
     /// # Arguments
     /// `said`: the job's words. `beside`: the job's folder (or the job file itself); a relative
-    /// path starts there.
+    /// path starts there. `options`: what the job chooses of the book's options.
     ///
     /// # Errors
     /// A book that is not there, that cannot be read, or everything that is wrong with its text,
     /// each with the book's path, line and column in `at`.
-    pub fn open(said: &str, beside: &Path) -> Outcome<Arc<Book>> {
+    pub fn open(said: &str, beside: &Path, options: &[String]) -> Outcome<Arc<Book>> {
+        if let Some(text) = text(said).filter(|_| !options.is_empty()) {
+            return load::read(said, text, options).map(Arc::new);
+        }
         if let Some(book) = Book::builtin(said) {
             return Ok(book);
         }
@@ -74,7 +78,7 @@ impl Book {
             let help = format!("looked for it at {}", path.display());
             vec![not_found(said, message, help)]
         })?;
-        load::read(said, &text).map(Arc::new)
+        load::read(said, &text, options).map(Arc::new)
     }
 }
 

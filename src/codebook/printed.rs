@@ -28,11 +28,10 @@ impl Book {
         };
         let wanted = section.trim();
         let is = |t: &&TableInfo| {
-            let number = t.table.as_deref().map(|n| n.trim_start_matches("Table "));
             t.section == wanted
                 || t.key == wanted
                 || t.table.as_deref() == Some(wanted)
-                || number == Some(wanted)
+                || numbers(t).any(|n| n == wanted.trim_start_matches("Table "))
         };
         let found = self.tables.iter().filter(is);
         let printed = found.filter_map(|info| {
@@ -41,6 +40,15 @@ impl Book {
         });
         printed.collect()
     }
+}
+
+/// The numbers in a table's name: one, or those of `Tables 4 and 11`.
+fn numbers(info: &TableInfo) -> impl Iterator<Item = &str> {
+    let name = info.table.as_deref().unwrap_or_default();
+    let name = name
+        .trim_start_matches("Tables ")
+        .trim_start_matches("Table ");
+    name.split(" and ").filter(|n| !n.is_empty())
 }
 
 fn printed(info: &TableInfo, table: &Table) -> Printed {

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 use toml::Spanned;
 
-use super::number::{Cell, Number};
+use super::number::{Cell, Number, Size};
 
 /// The whole file.
 #[derive(Debug, Deserialize)]
@@ -17,12 +17,16 @@ pub struct RawBook {
     pub groups: Spanned<RawTable<RawGroup>>,
     pub baths: Option<Spanned<RawTable<RawBaths>>>,
     pub unlisted: Spanned<RawTable<RawRow>>,
-    pub flow: Spanned<RawTable<RawValue>>,
+    pub flow: Option<Spanned<RawTable<RawValue>>>,
+    pub design_flow: Option<Spanned<RawTable<RawValue>>>,
     pub receptors: Spanned<RawTable<RawValue>>,
     pub slope: Spanned<RawTable<RawFall>>,
     pub fittings: Spanned<RawTable<RawFitting>>,
     pub cleanouts: Spanned<RawTable<RawValue>>,
     pub building_drain: Spanned<RawTable<RawRow>>,
+    pub sewers: Option<Spanned<RawTable<RawValue>>>,
+    pub sewer: Option<Spanned<RawTable<RawRow>>>,
+    pub sewer_least: Option<Spanned<RawTable<RawRow>>>,
     pub branches_and_stacks: Spanned<RawTable<RawRow>>,
     pub closets: Spanned<RawTable<RawValue>>,
     pub closet_counts: Option<Spanned<RawTable<RawRow>>>,
@@ -36,13 +40,16 @@ pub struct RawBook {
     pub trap_arms: Spanned<RawTable<RawRow>>,
     pub arm_rules: Spanned<RawTable<RawValue>>,
     pub common_vent: Option<Spanned<RawTable<RawRow>>>,
-    pub wet_vent: Spanned<RawTable<RawRow>>,
-    pub wet_vent_rules: Spanned<RawTable<RawValue>>,
+    pub wet_vent: Option<Spanned<RawTable<RawRow>>>,
+    pub wet_vent_rules: Option<Spanned<RawTable<RawValue>>>,
     pub trap_rules: Spanned<RawTable<RawValue>>,
     pub backwater: Option<Spanned<RawTable<RawValue>>>,
     pub test: Option<Spanned<RawTable<RawValue>>>,
     pub foundations: Option<Spanned<RawTable<RawValue>>>,
     pub joists: Option<Spanned<RawTable<RawValue>>>,
+    pub single_stack: Option<Spanned<RawTable<RawRow>>>,
+    pub single_stack_rules: Option<Spanned<RawTable<RawValue>>>,
+    pub unvented_branches: Option<Spanned<RawTable<RawRow>>>,
     pub methods: Spanned<RawTable<RawMethod>>,
     /// Other sections that a sheet or a finding cites, by topic.
     pub sections: BTreeMap<String, String>,
@@ -56,6 +63,12 @@ pub struct RawHead {
     pub title: String,
     pub edition: String,
     pub authority: String,
+    /// What a job chooses between, group by group; the first of each is taken if it says nothing.
+    #[serde(default)]
+    pub options: Vec<Vec<String>>,
+    /// Whether pipes are named by DN.
+    #[serde(default)]
+    pub dn: bool,
 }
 
 /// A table: its head and its rows.
@@ -90,33 +103,48 @@ pub struct RawNothing {}
 #[serde(deny_unknown_fields)]
 pub struct RawColumn {
     pub name: Option<String>,
-    /// `branch`, `interval`, `stack`, or `vertical` for any upright drain.
+    /// `branch`, `interval`, `stack`, or `vertical` for any upright drain; `height` for a stack
+    /// of a height; `length`, `drop`, `bends`, `closets`, `load`, `fall` for a limit.
     #[serde(rename = "for")]
     pub role: Option<String>,
     pub intervals_to: Option<u32>,
+    /// Feet: the column holds below this height.
+    pub under: Option<Number>,
     /// Inches per foot.
     pub fall: Option<Number>,
-    /// Vent size in inches.
-    pub vent: Option<Number>,
+    /// Percent.
+    pub percent: Option<Number>,
+    /// Vent size.
+    pub vent: Option<Size>,
+    /// `%` for falls in percent, `m` for metres; else inches per foot and feet.
+    pub unit: Option<String>,
+    /// Options that it holds under.
+    #[serde(default)]
+    pub when: Vec<String>,
 }
 
 /// A row of a grid.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct RawRow {
-    /// Pipe size, inches.
-    pub size: Number,
+    /// Pipe size.
+    pub size: Size,
     /// Most load of this row, for a table with loads down its side.
     pub dfu: Option<Number>,
     /// Vent size of the first cell, where the cells before it are empty.
-    pub first: Option<Number>,
+    pub first: Option<Size>,
     pub is: Vec<Cell>,
     /// Most fixtures on such a pipe, where the table counts them.
     pub fixtures: Option<u32>,
+    /// Most water closets on such a pipe, where the table counts them.
+    pub closets: Option<u32>,
     pub provenance: Option<String>,
     /// Columns, by name, whose cell has another provenance than the row.
     #[serde(default)]
     pub cells: BTreeMap<String, Vec<String>>,
+    /// Options that it holds under.
+    #[serde(default)]
+    pub when: Vec<String>,
 }
 
 /// A row of the fixture table.
@@ -129,9 +157,9 @@ pub struct RawFixture {
     /// The load follows the trap's size, by the table of unlisted fixtures.
     #[serde(default)]
     pub by_trap: bool,
-    pub trap: Option<Number>,
+    pub trap: Option<Size>,
     /// Least drain past the trap arm, where that is larger than the trap.
-    pub drain: Option<Number>,
+    pub drain: Option<Size>,
     pub public: Option<bool>,
     pub emergency: Option<bool>,
     pub with: Option<String>,
@@ -147,6 +175,9 @@ pub struct RawFixture {
     pub unstated: bool,
     pub provenance: Option<String>,
     pub trap_provenance: Option<String>,
+    /// Options that it holds under.
+    #[serde(default)]
+    pub when: Vec<String>,
 }
 
 /// A group load.
@@ -159,6 +190,9 @@ pub struct RawGroup {
     pub large_flush: Option<bool>,
     pub dfu: Number,
     pub provenance: Option<String>,
+    /// Options that it holds under.
+    #[serde(default)]
+    pub when: Vec<String>,
 }
 
 /// A multiple-bath row.
@@ -171,6 +205,9 @@ pub struct RawBaths {
     pub each_further: bool,
     pub dfu: Number,
     pub provenance: Option<String>,
+    /// Options that it holds under.
+    #[serde(default)]
+    pub when: Vec<String>,
 }
 
 /// A row of the least falls.
@@ -178,12 +215,16 @@ pub struct RawBaths {
 #[serde(deny_unknown_fields)]
 pub struct RawFall {
     /// Up to this size; the last row has none.
-    pub to: Option<Number>,
+    pub to: Option<Size>,
     /// Inches per foot.
-    pub fall: Number,
-    /// The percentage that the book's text gives as the same fall, if it gives one.
+    pub fall: Option<Number>,
+    /// The percentage that the book's text gives as the same fall, if it gives one; without a fall
+    /// in inches per foot, the fall.
     pub percent: Option<Number>,
     pub provenance: Option<String>,
+    /// Options that it holds under.
+    #[serde(default)]
+    pub when: Vec<String>,
 }
 
 /// A row of the fittings table.
@@ -191,18 +232,23 @@ pub struct RawFall {
 #[serde(deny_unknown_fields)]
 pub struct RawFitting {
     pub name: String,
+    /// What it is called where the book is in force, if otherwise.
+    pub called: Option<String>,
     pub horizontal_to_vertical: String,
     pub vertical_to_horizontal: String,
     pub horizontal_to_horizontal: String,
     pub provenance: Option<String>,
+    /// Options that it holds under.
+    #[serde(default)]
+    pub when: Vec<String>,
 }
 
 /// What a footnote of the fittings table says.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct RawLimit {
-    pub fixture_drain_to: Option<Number>,
-    pub sizes_from: Option<Number>,
+    pub fixture_drain_to: Option<Size>,
+    pub sizes_from: Option<Size>,
     #[serde(default)]
     pub double_limits: bool,
 }
@@ -213,10 +259,14 @@ pub struct RawLimit {
 pub struct RawValue {
     pub rule: String,
     pub dfu: Option<Number>,
-    pub size: Option<Number>,
+    pub size: Option<Size>,
     pub feet: Option<Number>,
     pub inches: Option<Number>,
+    pub metres: Option<Number>,
+    pub mm: Option<Number>,
     pub degrees: Option<Number>,
+    /// Inches per foot.
+    pub fall: Option<Number>,
     pub diameters: Option<Number>,
     pub sizes: Option<Number>,
     pub count: Option<Number>,
@@ -227,6 +277,9 @@ pub struct RawValue {
     /// Section of this figure, if not the table's.
     pub section: Option<String>,
     pub provenance: Option<String>,
+    /// Options that it holds under.
+    #[serde(default)]
+    pub when: Vec<String>,
 }
 
 /// A venting method.
@@ -237,5 +290,19 @@ pub struct RawMethod {
     pub section: String,
     /// Whether it may be proposed without the job allowing it.
     pub usual: bool,
+    /// Whether the authority approves it first, job by job.
+    #[serde(default)]
+    pub approval: bool,
+    /// The only kinds of fixture that it takes; none: any.
+    pub takes: Option<Vec<String>>,
+    /// Kinds of fixture that it does not take.
+    #[serde(default)]
+    pub bars: Vec<String>,
+    /// What a fixture that it takes may not have (`disposer`).
+    #[serde(default)]
+    pub without: Vec<String>,
     pub provenance: Option<String>,
+    /// Options that it holds under.
+    #[serde(default)]
+    pub when: Vec<String>,
 }

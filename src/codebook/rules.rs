@@ -11,8 +11,8 @@ pub struct ArmRules {
     pub info: TableInfo,
     /// Whether the arms of water closets have no limit of length and fall.
     pub closet_exempt: Found<bool>,
-    /// Most fall of the whole arm, in diameters of the arm.
-    pub fall_diameters: Found<f64>,
+    /// Most fall of the whole arm, in diameters of the arm; none: no such rule.
+    pub fall_diameters: Option<Found<f64>>,
     /// Least distance from trap weir to vent, in diameters of the arm.
     pub crown_diameters: Found<f64>,
     /// Most length of a water closet's arm, from its flange; none: as `closet_exempt` says.
@@ -319,7 +319,7 @@ pub struct JoistRules {
 /// Loads of flows and receptors.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct FlowRules {
-    pub per_gpm: Found<f64>,
+    pub per_gpm: Option<Found<f64>>,
     pub receptor: Found<bool>,
     pub clear_water: Option<Found<Load>>,
 }
@@ -346,9 +346,9 @@ impl Book {
     pub fn vent_stack_rule(&self) -> Option<&VentStackRule> {
         self.vents.vent_stack.as_ref()
     }
-    /// Rules of wet vents.
-    pub fn wet_vent_rules(&self) -> &WetVentRules {
-        &self.wet_vent_rules
+    /// Rules of wet vents; none where the book has none.
+    pub fn wet_vent_rules(&self) -> Option<&WetVentRules> {
+        self.wet_vent.as_ref().map(|w| &w.1)
     }
     /// Rules of cleanouts.
     pub fn cleanouts(&self) -> &CleanoutRules {

@@ -99,7 +99,10 @@ impl Book {
 
     /// Most load of a wet vent.
     pub fn wet_vent(&self, size: PipeSize) -> Looked<Load> {
-        self.wet_vent.at(size, 0).map(|f| f.map(Load::from_dfu))
+        match &self.wet_vent {
+            Some((grid, _)) => grid.at(size, 0).map(|f| f.map(Load::from_dfu)),
+            None => Err((self.vents.info).beyond("this book has no wet vents".to_owned())),
+        }
     }
 }
 

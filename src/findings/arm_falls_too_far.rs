@@ -26,12 +26,19 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let print = ctx.print;
     let rules = ctx.book.arm_rules();
     let mut found = Vec::new();
+    let Some(diameters) = &rules.fall_diameters else {
+        return found;
+    };
     for (i, trap) in ctx.net.traps.iter().enumerate() {
         let (Some(fixture), Some(arm)) = (ctx.fixture(TrapIx(i)), trap.arm) else {
             continue;
         };
         let exempt = kind_of(fixture).is_some_and(|k| k.closet) && rules.closet_exempt.value;
-        if exempt || matches!(trap.vent, VentMethod::Combination | VentMethod::Indirect) {
+        let other = matches!(
+            trap.vent,
+            VentMethod::SingleStack | VentMethod::Combination | VentMethod::Indirect
+        );
+        if exempt || other {
             continue;
         }
         let (Some(level), Some(size)) = (
@@ -44,7 +51,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
             continue;
         };
         let drop = fall.over(run);
-        let most = Length::from_inches(size.size.inches()) * rules.fall_diameters.value;
+        let most = Length::from_inches(size.size.inches()) * diameters.value;
         if drop <= most || drop.same(most) {
             continue;
         }

@@ -33,7 +33,11 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
         let closet = kind_of(fixture).is_some_and(|k| k.closet);
         let own = rules.closet_arm.as_ref().filter(|_| closet);
         let exempt = closet && own.is_none() && rules.closet_exempt.value;
-        if exempt || matches!(trap.vent, VentMethod::Combination | VentMethod::Indirect) {
+        let other = matches!(
+            trap.vent,
+            VentMethod::SingleStack | VentMethod::Combination | VentMethod::Indirect
+        );
+        if exempt || other {
             continue;
         }
         let level = ctx.solution.levels.pieces.get(&arm);

@@ -2,7 +2,7 @@
 //!
 //! Checks that no drain of a trap turns down between the trap's weir and the place where it gets
 //! its air. A water closet's own drain always turns down and is not meant; a combination drain
-//! and vent has rules of its own.
+//! and vent and the unvented branch of a single stack have rules of their own.
 //!
 //! Why: what turns down before its vent is an S-trap: it fills, and its falling leg siphons the
 //! trap dry.
@@ -51,7 +51,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
             VentMethod::Wet(by) => ctx
                 .fixture(by)
                 .map(|f| format!("the drain that {} vents", f.name)),
-            VentMethod::StackVent => Some("its stack".to_owned()),
+            VentMethod::StackVent | VentMethod::WasteStack => Some("its stack".to_owned()),
             _ => None,
         };
         let vented = vented.unwrap_or_else(|| "its vent".to_owned());
@@ -92,14 +92,18 @@ pub(super) fn way_to_air(ctx: &Context<'_>, trap: &Trap) -> Vec<PieceIx> {
             let dry = by.and_then(|by| foot(by).or(by.vent_fitting));
             dry.map_or(Vec::new(), |dry| way_to(net, weir, dry))
         }
-        VentMethod::StackVent => way_down(net, weir)
+        VentMethod::StackVent | VentMethod::WasteStack => way_down(net, weir)
             .take_while(|(_, p)| {
                 let run = net.graph.edge_weight(*p).map(|p| p.run);
                 !run.is_some_and(|r| net.is_stack(r))
             })
             .map(|(_, p)| p)
             .collect(),
-        VentMethod::Combination | VentMethod::Indirect | VentMethod::None => Vec::new(),
+        // What may drop there has its own limits.
+        VentMethod::SingleStack
+        | VentMethod::Combination
+        | VentMethod::Indirect
+        | VentMethod::None => Vec::new(),
         _ => foot(trap).map_or(Vec::new(), |foot| way_until(ctx, weir, foot)),
     }
 }

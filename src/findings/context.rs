@@ -7,7 +7,7 @@ use crate::diagnostics::{Diagnostic, Severity, Span};
 use crate::job::{Fixture, Floor, Job};
 use crate::network::{JointIx, Network, Piece, PieceIx, RunKind, System, TrapIx};
 use crate::sizing::PieceSize;
-use crate::sizing::traps::kind_of;
+use crate::sizing::traps::rim;
 use crate::solve::Solution;
 use crate::units::{Length, PipeSize, Printer};
 
@@ -131,9 +131,7 @@ impl<'a> Context<'a> {
 
     /// Flood level rim of a fixture above its floor: stated, else as its kind usually has it.
     pub fn rim(&self, fixture: &Fixture) -> Option<Length> {
-        fixture
-            .rim
-            .or_else(|| kind_of(fixture).map(|k| k.default_rim.height))
+        rim(fixture)
     }
 
     /// A length rounded up to what is printed, an eighth of an inch or a millimetre: so that what

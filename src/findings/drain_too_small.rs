@@ -36,13 +36,13 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
         }
         let print = ctx.print;
         let message = match size.capacity {
-            Some(most) if most < size.load => format!(
-                "{} is {} and has {} dfu to carry; {} carries {} dfu",
+            Some(most) if !most.covers(size.demand) => format!(
+                "{} is {} and has {} to carry; {} carries {}",
                 piece.id,
                 print.size(size.size),
-                print.load(size.load),
+                print.demand(size.demand),
                 print.size(size.size),
-                print.load(most)
+                print.demand(most)
             ),
             _ if too_many(ctx, ix, size.size).is_some() => {
                 let (words, _) = too_many(ctx, ix, size.size).unwrap_or_default();

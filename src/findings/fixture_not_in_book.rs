@@ -11,10 +11,9 @@
 //! Section: IPC 709.2, IRC P3004.1.
 
 use super::context::{Context, Meta};
-use crate::codebook::FixtureQuery;
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::job::Fixture;
-use crate::sizing::traps::kind_of;
+use crate::sizing::traps::query;
 
 /// F101.
 pub const META: Meta = Meta::new("F101", "fixture-not-in-book", Severity::Error);
@@ -46,14 +45,5 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
 
 /// Whether the book knows the kind but its rows end before this flow or flush.
 pub(super) fn row_ends(ctx: &Context<'_>, fixture: &Fixture) -> bool {
-    let query = FixtureQuery {
-        kind: kind_of(fixture).map_or(fixture.kind.value.as_str(), |k| k.word),
-        gpf: fixture.gpf,
-        flow: fixture.flow,
-        with: &fixture.with,
-        public: fixture.public,
-        emergency: fixture.emergency,
-        heads: fixture.heads,
-    };
-    ctx.book.fixture_beyond(&query).is_some()
+    ctx.book.fixture_beyond(&query(fixture)).is_some()
 }

@@ -27,10 +27,10 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let print = ctx.print;
     let mut worst = Worst::new();
     for (ix, piece, size) in ctx.sized(System::Waste) {
-        let Some(most) = size.capacity.filter(|c| c.dfu() > 0.0) else {
+        let Some(most) = size.capacity else { continue };
+        let Some(part) = size.demand.part_of(most) else {
             continue;
         };
-        let part = size.load.dfu() / most.dfu();
         let single = ctx
             .solution
             .sizing
@@ -42,10 +42,10 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
             continue;
         }
         let message = format!(
-            "{} carries {} of the {} dfu allowed on {}",
+            "{} carries {} of the {} allowed on {}",
             piece.id,
-            print.load(size.load),
-            print.load(most),
+            crate::units::number(size.demand.number(), 2, false),
+            print.demand(most),
             print.size(size.size)
         );
         let next = ctx

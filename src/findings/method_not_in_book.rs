@@ -12,8 +12,9 @@
 //! Section: that of the venting methods: IPC 903.1, IRC P3101.2, or the town's own.
 
 use super::context::{Context, Meta};
+use super::methods_said::{Told, said};
 use crate::diagnostics::{Diagnostic, Severity};
-use crate::network::{TrapIx, VentMethod};
+use crate::network::TrapIx;
 
 /// V106.
 pub const META: Meta = Meta::new("V106", "method-not-in-the-book", Severity::Error);
@@ -21,15 +22,18 @@ pub const META: Meta = Meta::new("V106", "method-not-in-the-book", Severity::Err
 /// Traps vented by a method that the book lacks.
 pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let methods = ctx.book.methods();
+    let mut told = Told::default();
     let traps = ctx.net.traps.iter().enumerate();
     let found = traps.filter_map(|(i, trap)| {
-        let word = word(&trap.vent)?;
+        let word = trap.vent.word()?;
         if methods.get(word).is_some() {
             return None;
         }
         let fixture = ctx.fixture(TrapIx(i))?;
-        let said = fixture.vented_by.as_ref().map(|s| s.span.clone());
-        let said = said.or(fixture.vent.as_ref().map(|s| s.span.clone()));
+        let span = said(ctx, TrapIx(i), trap).unwrap_or(fixture.span.clone());
+        if !told.first(&span) {
+            return None;
+        }
         let info = &methods.info;
         let section = info.amended_by.as_ref().unwrap_or(&info.section);
         Some(Diagnostic {
@@ -37,7 +41,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
             section: Some(section.clone()),
             ..META.finding(
                 &fixture.name,
-                Some(said.unwrap_or(fixture.span.clone())),
+                Some(span),
                 format!(
                     "{} is vented by {word}, which {} does not have",
                     fixture.name,
@@ -47,18 +51,4 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
         })
     });
     found.collect()
-}
-
-/// The method's word in a book; none where there is nothing to ask.
-fn word(method: &VentMethod) -> Option<&'static str> {
-    Some(match method {
-        VentMethod::Individual => "individual",
-        VentMethod::Common(_) => "common",
-        VentMethod::Wet(_) => "wet vent",
-        VentMethod::Island => "island",
-        VentMethod::StackVent => "stack vent",
-        VentMethod::AirAdmittance => "air admittance valve",
-        VentMethod::Combination => "combination",
-        VentMethod::Indirect | VentMethod::None => return None,
-    })
 }

@@ -29,7 +29,9 @@ pub mod joist_bored_too_large;
 mod joist_crossings;
 pub mod joist_holes_by_the_maker;
 pub mod lengths_missing;
+pub mod method_forbidden;
 pub mod method_not_in_book;
+mod methods_said;
 pub mod needless_backwater;
 pub mod no_room;
 pub mod no_vent_outdoors;
@@ -38,6 +40,7 @@ pub mod outlet_disagrees;
 pub mod position_disagrees;
 pub mod relief_vent_missing;
 pub mod room_below_spare;
+pub mod sewer_out_of_its_loads;
 mod short_of_room;
 pub mod size_shrinks_downstream;
 pub mod slab_not_stated;
@@ -45,6 +48,7 @@ pub mod slope_below_minimum;
 pub mod slope_too_steep;
 pub mod stack_too_fat;
 pub mod stack_without_vent_stack;
+pub mod too_far_from_its_stack;
 pub mod trap_too_far_below;
 pub mod trap_too_small;
 pub mod trap_without_vent;
@@ -120,6 +124,7 @@ pub const RULES: &[Rule] = &[
     rule!(branch_near_stack_base),
     rule!(drain_runs_uphill),
     rule!(discharge_near_stack_base),
+    rule!(sewer_out_of_its_loads),
     rule!(fixture_not_in_book),
     rule!(lengths_missing),
     rule!(position_disagrees),
@@ -133,6 +138,8 @@ pub const RULES: &[Rule] = &[
     rule!(stack_too_fat),
     rule!(joist_bored_too_large),
     rule!(joist_holes_by_the_maker),
+    rule!(method_forbidden),
+    rule!(too_far_from_its_stack),
     rule!(floor_drain_without_primer),
     rule!(trap_too_far_below),
     rule!(vent_too_small),

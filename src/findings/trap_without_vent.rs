@@ -40,12 +40,16 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
                 trap.vent_piece.is_none().then(|| "has no vent".to_owned())
             }
             VentMethod::Wet(by) => unreached(ctx, TrapIx(i), *by, &mut upstream),
-            VentMethod::StackVent | VentMethod::Combination | VentMethod::Indirect => None,
+            VentMethod::StackVent
+            | VentMethod::SingleStack
+            | VentMethod::WasteStack
+            | VentMethod::Combination
+            | VentMethod::Indirect => None,
         };
         let Some(why) = why else { continue };
         let wet = matches!(trap.vent, VentMethod::Wet(_));
         let section = match wet {
-            true => Some(ctx.book.wet_vent_rules().section.clone()),
+            true => ctx.book.wet_vent_rules().map(|r| r.section.clone()),
             false => ctx.book.section("vent-needed").map(str::to_owned),
         };
         let span = fixture.vented_by.as_ref().filter(|_| wet);
@@ -72,7 +76,9 @@ fn unreached(
     by: TrapIx,
     upstream: &mut BTreeMap<TrapIx, u32>,
 ) -> Option<String> {
-    let rules = ctx.book.wet_vent_rules();
+    let Some(rules) = ctx.book.wet_vent_rules() else {
+        return Some("is wet-vented, which the book does not have".to_owned());
+    };
     let (own, other) = (ctx.fixture(trap)?, ctx.fixture(by)?);
     let dry = ctx.net.traps.get(by.0)?;
     if dry.vent_piece.is_none() || matches!(dry.vent, VentMethod::Wet(_) | VentMethod::None) {

@@ -27,10 +27,11 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
             continue;
         };
         let message = format!(
-            "{} is {}; it vents {} dfu and has to be {}",
+            "{} is {}; it vents {} {} and has to be {}",
             piece.id,
             print.size(size.size),
             print.load(size.load),
+            ctx.book.unit(),
             print.size(code)
         );
         let finding = Diagnostic {

@@ -25,9 +25,9 @@ pub fn fittings(job: &Job, net: &Network, book: &Book, sizing: &Sizing) -> Fitti
     };
     let mut table = Fittings::default();
     for joint in net.graph.node_indices() {
-        if let Some(fitting) =
-            drains::fitting(&place, joint).or_else(|| vents::fitting(&place, joint))
-        {
+        let fitting = drains::fitting(&place, joint).or_else(|| vents::fitting(&place, joint));
+        if let Some(mut fitting) = fitting {
+            fitting.name = book.fitting_called(&fitting.name);
             table.joints.insert(joint, fitting);
         }
     }

@@ -71,6 +71,7 @@ fn value(kind: Kind) -> String {
         Kind::Date => "date".to_owned(),
         Kind::Word(words) => list(words),
         Kind::Words(words) => format!("list of {}", list(words)),
+        Kind::Texts(_) => "list of texts".to_owned(),
         Kind::Flag => "`true`, `false`".to_owned(),
         Kind::Length(Sign::Any) => "length, either sign".to_owned(),
         Kind::Length(Sign::NotNegative) => "length, not negative".to_owned(),

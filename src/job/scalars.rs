@@ -262,6 +262,25 @@ pub fn words(
     Some(Value::Texts(all))
 }
 
+/// A list of texts, each on one line and at most so many characters long.
+pub fn texts(
+    w: &mut Walker<'_>,
+    at: &str,
+    key: &str,
+    most: usize,
+    node: &Node<'_>,
+) -> Option<Value> {
+    let list = items(w, at, key, node, "a list of words: `[\"…\", \"…\"]`")?;
+    let mut all: Vec<Said<String>> = Vec::new();
+    for item in list {
+        if let Some(Value::Text(value)) = scalar(w, Kind::Text(most), at, key, item) {
+            let span = item.span();
+            all.push(Said { value, span });
+        }
+    }
+    Some(Value::Texts(all))
+}
+
 /// A list of pipe sizes, ascending.
 pub fn sizes(w: &mut Walker<'_>, at: &str, key: &str, node: &Node<'_>) -> Option<Value> {
     let list = items(w, at, key, node, "a list of pipe sizes: `[1.5, 2, 3, 4]`")?;

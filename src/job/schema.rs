@@ -89,6 +89,10 @@ fn value(kind: Kind) -> Value {
         }
         Kind::Word(words) => json!({ "enum": words }),
         Kind::Words(words) => json!({ "type": "array", "items": { "enum": words } }),
+        Kind::Texts(most) => {
+            let text = json!({ "type": "string", "minLength": 1, "maxLength": most });
+            json!({ "type": "array", "items": text })
+        }
         Kind::Flag => json!({ "type": "boolean" }),
         Kind::Length(sign) => match sign {
             Sign::Any => to("length"),

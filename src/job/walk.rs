@@ -121,6 +121,7 @@ impl Walker<'_> {
             Kind::Falls => scalars::falls(self, at, key, node),
             Kind::Sizes => scalars::sizes(self, at, key, node),
             Kind::Words(words) => scalars::words(self, at, key, words, node),
+            Kind::Texts(most) => scalars::texts(self, at, key, most, node),
             Kind::At => scalars::at(self, at, key, node),
             _ => scalars::scalar(self, kind, at, key, node),
         }

@@ -226,7 +226,7 @@ impl Draw<'_> {
         let mut words = vec![p.id.clone()];
         if let Some(s) = self.solution.sizing.pieces.get(&piece) {
             words.push(self.print.size(s.size));
-            words.push(format!("{} dfu", self.print.load(s.load)));
+            words.push(self.print.demand(s.demand));
             if let Some(c) = s.code_size {
                 words.push(format!("code least {}", self.print.size(c)));
             }

@@ -190,7 +190,7 @@ fn traps(net: &Network, broken: &mut Vec<String>) {
         if trap.vent == VentMethod::None {
             broken.push(format!("{name} has no vent"));
         }
-        if trap.vent_piece.is_none() && trap.vent != VentMethod::StackVent {
+        if trap.vent_piece.is_none() && !trap.vent.by_stack() {
             broken.push(format!("no dry vent serves {name}"));
         }
     }

@@ -47,6 +47,8 @@ pub struct Network {
     pub valves: Vec<NetValve>,
     /// The exits, in the order of the job.
     pub exits: Vec<JointIx>,
+    /// Stacks whose own vent serves traps on them.
+    pub own_vents: BTreeMap<RunIx, OwnVent>,
     /// What the job does not say and was proposed, for the sheet and the JSON.
     pub proposals: Vec<Proposal>,
     /// The runs before they were cut, with what enters each; stage 3 adds to it and cuts again.
@@ -291,6 +293,10 @@ pub enum VentMethod {
     Island,
     /// By entering the stack at its highest connection, close enough that the stack vent serves it.
     StackVent,
+    /// By its stack: the branch is unvented, and the stack's own vent serves it.
+    SingleStack,
+    /// By its stack, which takes waste alone and each fixture's drain by itself.
+    WasteStack,
     /// By an air admittance valve (only where the job allows it).
     AirAdmittance,
     /// By a combination drain and vent (only where the job allows it).
@@ -299,6 +305,52 @@ pub enum VentMethod {
     Indirect,
     /// Not vented: a finding.
     None,
+}
+
+impl VentMethod {
+    /// The method's word in a book; none where there is nothing to ask.
+    pub fn word(&self) -> Option<&'static str> {
+        Some(match self {
+            VentMethod::Individual => "individual",
+            VentMethod::Common(_) => "common",
+            VentMethod::Wet(_) => "wet vent",
+            VentMethod::Island => "island",
+            VentMethod::StackVent => "stack vent",
+            VentMethod::SingleStack => SINGLE_STACK,
+            VentMethod::WasteStack => WASTE_STACK,
+            VentMethod::AirAdmittance => "air admittance valve",
+            VentMethod::Combination => "combination",
+            VentMethod::Indirect | VentMethod::None => return None,
+        })
+    }
+    /// Whether it is the stack's own vent that serves the trap.
+    pub fn by_stack(&self) -> bool {
+        use VentMethod::{SingleStack, StackVent, WasteStack};
+        matches!(self, StackVent | SingleStack | WasteStack)
+    }
+}
+
+/// The book's word for stacks whose own vent serves unvented branches.
+pub const SINGLE_STACK: &str = "single stack";
+/// The book's word for stacks whose own vent serves waste drains that join them one by one.
+pub const WASTE_STACK: &str = "waste stack";
+
+/// How the own vent of a stack serves the traps on it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OwnVent {
+    /// By which method.
+    pub method: StackMethod,
+    /// How high the stack is, from the lowest floor that drains into it to the roof, if known.
+    pub height: Option<Length>,
+}
+
+/// A method by which the own vent of a stack serves the traps on it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum StackMethod {
+    /// Branches are unvented: [`VentMethod::SingleStack`].
+    Single,
+    /// Waste alone, each drain by itself: [`VentMethod::WasteStack`].
+    Waste,
 }
 
 /// A fixture's trap in the network.
@@ -358,6 +410,8 @@ pub struct NetValve {
     pub run: RunIx,
     /// Its kind, `backwater`.
     pub kind: String,
+    /// Stated or proposed.
+    pub state: State,
     /// Where the job states it.
     pub span: Option<Span>,
 }
@@ -417,6 +471,38 @@ impl Network {
         pieces.sort_unstable();
         pieces
     }
+    /// The pieces from a trap's weir down to what serves it by its own vent: the stack that takes
+    /// its water, else the building drain that stacks stand on; none before a basin or an exit.
+    pub fn way_to_vented_run(&self, trap: TrapIx) -> Option<(Vec<PieceIx>, RunIx)> {
+        self.way_to(trap, |k| {
+            matches!(k, RunKind::Stack | RunKind::BuildingDrain)
+        })
+    }
+    /// The pieces from a trap's weir down to the stack that takes its water; none if none does
+    /// before a basin or an exit.
+    pub fn way_to_stack(&self, trap: TrapIx) -> Option<(Vec<PieceIx>, RunIx)> {
+        self.way_to(trap, |k| k == RunKind::Stack)
+    }
+    fn way_to(
+        &self,
+        trap: TrapIx,
+        ends: impl Fn(RunKind) -> bool,
+    ) -> Option<(Vec<PieceIx>, RunIx)> {
+        let mut at = self.traps.get(trap.0)?.joint?;
+        let mut way = Vec::new();
+        // A way has no more pieces than the network; the bound is for a network with a cycle.
+        for _ in 0..self.graph.edge_count() {
+            let piece = self.downstream(at)?;
+            let run = self.graph.edge_weight(piece)?.run;
+            match self.runs.get(run.0)?.kind {
+                kind if ends(kind) => return Some((way, run)),
+                RunKind::Discharge => return None,
+                _ => way.push(piece),
+            }
+            at = self.to(piece)?;
+        }
+        None
+    }
     /// Whether the job states which way anything of it runs in plan, so that north has a meaning.
     pub fn has_headings(&self) -> bool {
         let plan = |l: &NetLeg| l.heading.is_some_and(|h| !h.is_vertical());
@@ -426,4 +512,18 @@ impl Network {
     pub fn is_stack(&self, run: RunIx) -> bool {
         self.runs[run.0].kind == RunKind::Stack
     }
+}
+
+/// How far some pieces of drain go level and how far they drop, as far as lengths are known.
+pub fn level_and_drop(net: &Network, way: &[PieceIx]) -> (Length, Length) {
+    let legs = way.iter().filter_map(|p| net.graph.edge_weight(*p));
+    let mut sums = (Length::ZERO, Length::ZERO);
+    for leg in legs.flat_map(|p| &p.legs) {
+        let length = leg.length.unwrap_or(Length::ZERO);
+        match leg.heading.is_some_and(Heading::is_vertical) {
+            true => sums.1 += length,
+            false => sums.0 += length,
+        }
+    }
+    sums
 }

@@ -85,6 +85,8 @@ pub struct Summary {
     pub fixtures: usize,
     /// Name of each exit and its load in drainage fixture units.
     pub load_at_exit: Vec<(String, f64)>,
+    /// The unit of those loads.
+    pub unit: String,
 }
 
 /// Why there is nothing to show: all problems, and the text that they point into.
@@ -394,12 +396,18 @@ fn chosen(
         }
     };
     let papers = papers::papers(job, options);
-    match (Book::open(code, path), papers) {
+    let words: Vec<String> = job.code_options.iter().map(|o| o.value.clone()).collect();
+    match (Book::open(code, path, &words), papers) {
         (Ok(book), Ok(papers)) => Ok((papers, book, said)),
         (book, papers) => {
             let mut problems = papers.err().unwrap_or_default();
             // A book that is not there is blamed on the words that name it.
-            let at = job.code.as_ref().map(|c| c.span.clone());
+            let at = (job.code_options.first().map(|o| o.span.clone()))
+                .filter(|_| {
+                    book.as_ref()
+                        .is_err_and(|all| all.iter().any(|d| d.code == "B018"))
+                })
+                .or(job.code.as_ref().map(|c| c.span.clone()));
             let of_book = book.err().unwrap_or_default().into_iter();
             problems.extend(of_book.map(|d| Diagnostic {
                 span: d.span.or(at.clone()),
@@ -420,6 +428,7 @@ fn summary(job: &Job, net: &Network, book: &Book, solution: &Solution) -> Summar
         Some((name, total.load.dfu()))
     };
     Summary {
+        unit: book.unit().to_owned(),
         book: format!("{}, {}", book.id(), book.title()),
         fixtures: net.traps.len(),
         load_at_exit: net

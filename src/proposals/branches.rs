@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::backwater;
 use super::groups::bathrooms;
 use super::notes::Notes;
 use super::routes::proposed;
@@ -32,18 +33,29 @@ enum Goes {
 pub(crate) fn propose(job: &Job, draft: &mut Draft, notes: &mut Notes<'_>) {
     let mut buckets: Vec<Bucket> = Vec::new();
     let mut mains: Vec<(usize, Vec<usize>)> = Vec::new();
+    let mut protected: Vec<(usize, Vec<usize>)> = Vec::new();
     let mut together = Vec::new();
+    let put = |all: &mut Vec<(usize, Vec<usize>)>, main: usize, f: usize| match all
+        .iter_mut()
+        .find(|m| m.0 == main)
+    {
+        Some(m) => m.1.push(f),
+        None => all.push((main, vec![f])),
+    };
     for f in 0..job.fixtures.len() {
         let way = &draft.fixtures[f];
         if way.home.is_some() || way.indirect {
             continue;
         }
+        if let Some(main) = draft.building_drain()
+            && backwater::below_manhole(job, draft, main, f, notes)
+        {
+            put(&mut protected, main, f);
+            continue;
+        }
         match goes(job, draft, f) {
             Some(Goes::Stack(stack)) => into_bucket(job, draft, &mut buckets, stack, f),
-            Some(Goes::Main(main)) => match mains.iter_mut().find(|m| m.0 == main) {
-                Some(m) => m.1.push(f),
-                None => mains.push((main, vec![f])),
-            },
+            Some(Goes::Main(main)) => put(&mut mains, main, f),
             Some(Goes::With(other)) => together.push((f, other)),
             None => {}
         }
@@ -52,7 +64,8 @@ pub(crate) fn propose(job: &Job, draft: &mut Draft, notes: &mut Notes<'_>) {
     for run in &draft.runs {
         taken.take(run.id.clone());
     }
-    let most = notes.book.wet_vent_rules().groups.value.max(1) as usize;
+    let groups = notes.book.wet_vent_rules().map(|r| r.groups.value);
+    let most = groups.unwrap_or(1).max(1) as usize;
     let mut ways: BTreeMap<(usize, Option<FloorIx>), usize> = BTreeMap::new();
     for b in &buckets {
         *ways.entry((b.stack, b.floor)).or_default() += 1;
@@ -63,6 +76,9 @@ pub(crate) fn propose(job: &Job, draft: &mut Draft, notes: &mut Notes<'_>) {
     }
     for (main, fixtures) in mains {
         on_main(job, draft, main, &fixtures, &mut taken, notes);
+    }
+    for (main, fixtures) in protected {
+        backwater::propose(job, draft, (main, &fixtures), &mut taken, notes);
     }
     for (f, other) in together {
         // Those that share the drain of another fixture go where that one went.
@@ -269,14 +285,14 @@ fn state_of_all(job: &Job, part: &[usize]) -> State {
     }
 }
 
-fn names(job: &Job, part: &[usize]) -> Vec<String> {
+pub(super) fn names(job: &Job, part: &[usize]) -> Vec<String> {
     part.iter()
         .filter_map(|&f| job.fixtures.get(f).map(|f| f.name.clone()))
         .collect()
 }
 
 /// Fixtures on the building drain itself: each bathroom on a branch, the others one by one.
-fn on_main(
+pub(super) fn on_main(
     job: &Job,
     draft: &mut Draft,
     main: usize,

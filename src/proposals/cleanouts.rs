@@ -20,12 +20,12 @@ pub(crate) fn propose(job: &Job, draft: &mut Draft, notes: &mut Notes<'_>) {
             RunKind::Stack => {
                 let has = draft.cleanouts.iter().any(|c| c.run == run);
                 if rules.base_of_stack.value && !has {
-                    at_end(draft, run, CleanoutAt::Foot, CleanoutKind::Stack);
                     let reason = format!(
                         "at the base of each stack ({})",
                         rules.base_of_stack.section
                     );
                     notes.add(&co_id(draft, run), "a cleanout", reason);
+                    at_end(draft, run, CleanoutAt::Foot, CleanoutKind::Stack);
                 }
                 continue;
             }
@@ -85,8 +85,8 @@ fn junction(draft: &mut Draft, run: usize, rules: &CleanoutRules, notes: &mut No
     }
     let id = co_id(draft, run);
     let reason = format!(
-        "within {} ft of where the building drain meets the sewer ({})",
-        crate::units::number(within.feet(), 1, false),
+        "within {} of where the building drain meets the sewer ({})",
+        notes.far(within),
         rules.junction_within.section
     );
     notes.add(&id, "a two-way cleanout", reason);
@@ -143,7 +143,7 @@ fn along(job: &Job, draft: &mut Draft, run: usize, rules: &CleanoutRules, notes:
     let near = Length::from_mm(1.0);
     if rules.turns_added {
         for turn in added_up(&turns(own, 0.0), rules.turn_degrees.value, &there) {
-            let reason = turn_reason(rules);
+            let reason = turn_reason(rules, notes);
             there.push(place(job, draft, run, (turn, total), reason, notes));
         }
     }
@@ -167,7 +167,7 @@ fn along(job: &Job, draft: &mut Draft, run: usize, rules: &CleanoutRules, notes:
             draft,
             run,
             (at, total),
-            turn_reason(rules),
+            turn_reason(rules, notes),
             notes,
         ));
     }
@@ -188,8 +188,8 @@ fn along(job: &Job, draft: &mut Draft, run: usize, rules: &CleanoutRules, notes:
             Some(&next) => next,
             None => {
                 let reason = format!(
-                    "no more than {} ft apart ({})",
-                    crate::units::number(spacing.feet(), 0, false),
+                    "no more than {} apart ({})",
+                    notes.far(spacing),
                     rules.spacing.section
                 );
                 place(job, draft, run, (at + spacing, total), reason, notes)
@@ -219,7 +219,7 @@ fn added_up(turns: &[(Length, f64)], most: f64, there: &[Length]) -> Vec<Length>
     found
 }
 
-fn turn_reason(rules: &CleanoutRules) -> String {
+fn turn_reason(rules: &CleanoutRules, notes: &Notes<'_>) -> String {
     if rules.turns_added {
         return format!(
             "turns that add up to over {} degrees ({})",
@@ -228,9 +228,9 @@ fn turn_reason(rules: &CleanoutRules) -> String {
         );
     }
     format!(
-        "a turn over {} degrees; one serves all within {} ft ({})",
+        "a turn over {} degrees; one serves all within {} ({})",
         crate::units::number(rules.turn_degrees.value, 0, false),
-        crate::units::number(rules.turn_reach.value.feet(), 0, false),
+        notes.far(rules.turn_reach.value),
         rules.turn_degrees.section
     )
 }
@@ -381,7 +381,7 @@ fn at_last_turn(
     if served {
         return;
     }
-    at_head(job, draft, run, turn_reason(rules), notes);
+    at_head(job, draft, run, turn_reason(rules, notes), notes);
 }
 
 fn total(run: &DraftRun) -> Option<Length> {

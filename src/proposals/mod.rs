@@ -3,6 +3,7 @@
 //! vent by a method that book and job allow; each proposed part is marked and has its reason.
 
 mod arm_vents;
+mod backwater;
 mod branches;
 mod cleanouts;
 mod feet;
@@ -17,14 +18,15 @@ mod vents;
 use std::collections::BTreeSet;
 
 use crate::catalogue;
-use crate::codebook::{Book, FixtureQuery};
+use crate::codebook::{Book, FixtureRow};
 use crate::diagnostics::Diagnostic;
 use crate::job::{Fixture, Job};
 use crate::network::draft::{Draft, settle};
 use crate::network::faults::{self, Faults};
 use crate::network::tree::Tree;
 use crate::network::{JointIx, Network, PieceIx, RunKind, State, VentMethod, cut, place};
-use crate::units::{Length, PipeSize};
+use crate::sizing::traps::query;
+use crate::units::{Length, Load, PipeSize};
 
 /// Completes a stated network: branches, building drain, vents and cleanouts that the job does
 /// not state.
@@ -35,6 +37,7 @@ pub fn complete(job: &Job, stated: Network, book: &Book) -> (Network, Vec<Diagno
     let mut faults = Faults::default();
     let mut notes = notes::Notes {
         book,
+        units: job.units,
         list: Vec::new(),
     };
     let mut draft = stated.draft;
@@ -71,7 +74,7 @@ pub fn complete(job: &Job, stated: Network, book: &Book) -> (Network, Vec<Diagno
     );
     undrained(job, &net, &mut faults);
     way_notes(job, &net, &mut notes);
-    wet_notes(job, &net, &mut notes);
+    methods::notes(job, &net, &mut notes);
     net.proposals = notes.list;
     (net, faults.list)
 }
@@ -108,7 +111,7 @@ fn settled(job: &Job, draft: &Draft, book: &Book) -> Settled {
     for (trap, group) in net.traps.iter_mut().zip(groups) {
         trap.group = group.filter(|_| trap.joint.is_some());
     }
-    let dry = methods::settle(job, &mut net, &sites, book);
+    let dry = methods::settle((job, draft, book), &mut net, &sites);
     Settled {
         net,
         tree,
@@ -132,18 +135,19 @@ fn arm_limits(job: &Job, draft: &mut Draft, book: &Book) {
 
 /// The trap of a fixture: as stated, else as the book has it.
 fn trap_size(f: &Fixture, book: &Book) -> Option<PipeSize> {
-    let kind = catalogue::kind(&f.kind.value)?;
-    let query = FixtureQuery {
-        kind: kind.word,
-        gpf: f.gpf,
-        flow: f.flow,
-        with: &f.with,
-        public: f.public,
-        emergency: f.emergency,
-        heads: f.heads,
-    };
     let stated = f.trap.as_ref().or(f.size.as_ref()).map(|s| s.value);
-    stated.or_else(|| book.fixture(&query).and_then(|row| row.value.trap))
+    stated.or_else(|| book_row(f, book)?.trap)
+}
+
+/// The load of a fixture by itself: as stated, else as the book has it; none where neither is.
+fn fixture_load(f: &Fixture, book: &Book) -> Load {
+    let stated = f.load.as_ref().map(|l| l.value);
+    let load = stated.or_else(|| book_row(f, book).map(|row| row.load));
+    load.unwrap_or_default()
+}
+
+fn book_row(f: &Fixture, book: &Book) -> Option<FixtureRow> {
+    Some(book.fixture(&query(f))?.value)
 }
 
 /// Fixtures that still reach no exit.
@@ -193,21 +197,5 @@ fn way_notes(job: &Job, net: &Network, notes: &mut notes::Notes<'_>) {
             (false, false) => continue,
         };
         notes.add(&f.name, what, "the job does not state it");
-    }
-}
-
-fn wet_notes(job: &Job, net: &Network, notes: &mut notes::Notes<'_>) {
-    for (f, trap) in job.fixtures.iter().zip(&net.traps) {
-        let VentMethod::Wet(by) = trap.vent else {
-            continue;
-        };
-        if f.vented_by.is_some() {
-            continue;
-        }
-        let Some(by) = job.fixtures.get(by.0) else {
-            continue;
-        };
-        let reason = notes.method("wet vent", "one vent serves the bathroom");
-        notes.add(&f.name, format!("wet vented by {}", by.name), reason);
     }
 }

@@ -287,6 +287,7 @@ fn letters(shown: &Shown<'_>) -> Vec<Row> {
         ("IE", "Invert elevation, bottom of the bore", word("IE")),
         ("F.F. EL.", "Finished floor elevation", has("F.F. EL.")),
         ("DFU", "Drainage fixture units", has(" DFU")),
+        ("L/s", "Litres per second to carry", has(" L/s")),
         ("DN", "Nominal size, mm", word("DN")),
         ("@", "Fall of the drain", word("@")),
         ("UP", "Rises, downstream to upstream", word("UP")),

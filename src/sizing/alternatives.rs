@@ -41,12 +41,14 @@ impl Sizer<'_> {
             groups: &self.groups,
             intervals: &self.intervals,
             wet: &self.wet,
+            unvented: &self.unvented,
         };
         let need = Need {
             basis: &basis,
             piece,
             class,
             load: own.load,
+            demand: own.demand,
             closets: serves.closets,
             washers: serves.washers,
             fixtures: serves.fixtures,

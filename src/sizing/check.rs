@@ -1,11 +1,12 @@
 //! Whether one size will do for one piece of drain.
 
 use super::class::{Class, is_arm, too_many};
-use super::waste::Basis;
+use super::unvented::refused;
+use super::waste::{Basis, capacity};
 use crate::codebook::{Beyond, Found};
 use crate::levels::falls::is_vertical;
-use crate::network::PieceIx;
-use crate::units::{Load, PipeSize, Printer};
+use crate::network::{PieceIx, RunIx, StackMethod};
+use crate::units::{Demand, Load, PipeSize, Printer};
 
 /// What a piece of drain has to do.
 pub struct Need<'a> {
@@ -17,6 +18,8 @@ pub struct Need<'a> {
     pub class: Class,
     /// Its load.
     pub load: Load,
+    /// What it has to carry for it.
+    pub demand: Demand,
     /// Water closets that drain through it.
     pub closets: u32,
     /// Clothes washers that drain through it.
@@ -33,7 +36,7 @@ pub struct Need<'a> {
 #[derive(Default)]
 pub struct Check {
     /// What that size may carry, if the table says.
-    pub capacity: Option<Found<Load>>,
+    pub capacity: Option<Found<Demand>>,
     /// The look-up that went beyond the table.
     pub beyond: Option<Beyond>,
     /// Why it will not do, in words; none: it will.
@@ -81,6 +84,16 @@ impl Need<'_> {
         {
             return Some(format!("{words} ({section})"));
         }
+        if let Some(is) = self.basis.unvented.get(&self.piece)
+            && let Some(words) = refused(
+                (self.basis.book, print),
+                size,
+                *is,
+                (self.closets, self.demand),
+            )
+        {
+            return Some(words);
+        }
         if self.washers > 0
             && self.class != Class::FixtureDrain
             && let Some(least) = self.basis.book.washer_branch()
@@ -105,6 +118,12 @@ impl Need<'_> {
                     .at(basis.job, basis.net, book, self.piece, size)
                     .and_then(|(fall, _)| book.building_drain(size, fall))
             }
+            // Its own table holds for the whole of it.
+            Class::Stack(run) if self.own_table(run, size) => {
+                let own = self.basis.net.own_vents.get(&run);
+                let found = own.map(|own| capacity(book, own, size, 1));
+                found.unwrap_or_else(|| book.stack(size, 1))
+            }
             Class::Stack(run) => {
                 let count = basis_intervals(self.basis, run);
                 if let Some(no) = self.by_interval(size, count) {
@@ -112,14 +131,16 @@ impl Need<'_> {
                 }
                 book.stack(size, count)
             }
-            Class::FixtureDrain if self.rated_by_trap() => book.unlisted(size),
+            Class::FixtureDrain if self.rated_by_trap() => {
+                book.unlisted(size).map(|f| f.map(Demand::Units))
+            }
             _ => match book.upright(size) {
                 Some(found) if is_vertical(self.basis.net, self.piece) => found,
                 _ => book.branch(size),
             },
         };
         match found {
-            Ok(found) if found.value >= self.load => Check {
+            Ok(found) if found.value.covers(self.demand) => Check {
                 passes: Some(self.carries(size, &found)),
                 capacity: Some(found),
                 ..Check::default()
@@ -151,9 +172,10 @@ impl Need<'_> {
         let listed = PipeSize::all()
             .rev()
             .filter(|s| *s <= size)
-            .find_map(|s| self.basis.book.wet_vent(s).ok());
+            .find_map(|s| self.basis.book.wet_vent(s).ok())
+            .map(|found| found.map(Demand::Units));
         match listed {
-            Some(found) if found.value >= self.load => Check {
+            Some(found) if found.value.covers(Demand::Units(self.load)) => Check {
                 passes: Some(format!("as a wet vent {}", self.carries(size, &found))),
                 capacity: Some(found),
                 ..Check::default()
@@ -177,6 +199,15 @@ impl Need<'_> {
         }
     }
 
+    /// Whether the stack's own vent serves its traps, and the book has a table for such stacks.
+    fn own_table(&self, run: RunIx, size: PipeSize) -> bool {
+        let own = self.basis.net.own_vents.get(&run);
+        own.is_some_and(|own| match own.method {
+            StackMethod::Single => self.basis.book.single_stack(size, own.height).is_some(),
+            StackMethod::Waste => false,
+        })
+    }
+
     /// Whether it is an arm, and the book rates arms as the traps they belong to.
     fn rated_by_trap(&self) -> bool {
         let rule = self.basis.book.arm_rules().rated_by_trap.as_ref();
@@ -187,12 +218,12 @@ impl Need<'_> {
         self.fixtures <= 1 && self.trap_floor == Some(size)
     }
 
-    fn carries(&self, size: PipeSize, found: &Found<Load>) -> String {
+    fn carries(&self, size: PipeSize, found: &Found<Demand>) -> String {
         let print = self.print();
         format!(
-            "{} carries {} dfu ({})",
+            "{} carries {} ({})",
             print.size(size),
-            print.load(found.value),
+            print.demand(found.value),
             found.place()
         )
     }
@@ -201,7 +232,7 @@ impl Need<'_> {
         let (_, entering) = self.interval?;
         let found = self.basis.book.stack_interval(size, count)?;
         match found {
-            Ok(found) if found.value >= entering => None,
+            Ok(found) if found.value.covers(Demand::Units(entering)) => None,
             Ok(found) => Some(Check {
                 fails: Some(format!(
                     "{} dfu enter in one branch interval: {}: too few",
@@ -220,6 +251,6 @@ impl Need<'_> {
     }
 }
 
-fn basis_intervals(basis: &Basis<'_>, run: crate::network::RunIx) -> u32 {
+fn basis_intervals(basis: &Basis<'_>, run: RunIx) -> u32 {
     basis.intervals.get(&run).map_or(1, |i| i.count)
 }

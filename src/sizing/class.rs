@@ -5,7 +5,7 @@ use crate::catalogue::Outlet;
 use crate::codebook::Book;
 use crate::job::{Job, Lies};
 use crate::levels::falls::is_vertical;
-use crate::network::{JointKind, Network, Piece, PieceIx, RunIx, RunKind};
+use crate::network::{JointKind, Network, Piece, PieceIx, RunIx, RunKind, StackMethod};
 use crate::units::{Length, PipeSize, Printer};
 
 /// The class of a waste pipe in the eyes of a code.
@@ -64,6 +64,21 @@ pub fn too_many(
         let how = if upright { "upright" } else { "level" };
         let words = format!(
             "{} {how} takes {} water closets at most",
+            print.size(size),
+            most.value
+        );
+        return Some((words, most.section));
+    }
+    if let Class::Stack(run) = class(net, piece)
+        && net
+            .own_vents
+            .get(&run)
+            .is_some_and(|own| own.method == StackMethod::Single)
+        && let Some(most) = book.single_stack_closets(size)
+        && closets > most.value
+    {
+        let words = format!(
+            "{} as a single stack takes {} water closets at most",
             print.size(size),
             most.value
         );

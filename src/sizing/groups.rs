@@ -148,12 +148,8 @@ fn figure(
 fn heavy(book: &Book, closet: &Member<'_>) -> bool {
     let plain = crate::codebook::FixtureQuery {
         kind: closet.kind.word,
-        gpf: None,
-        flow: None,
         with: &closet.fixture.with,
-        public: false,
-        emergency: false,
-        heads: None,
+        ..crate::codebook::FixtureQuery::default()
     };
     closet.fixture.gpf.is_some()
         && book

@@ -7,15 +7,20 @@ use petgraph::visit::EdgeRef;
 
 use super::groups::Groups;
 use super::model::TrapSize;
+use crate::codebook::Book;
 use crate::job::Job;
 use crate::network::{Network, System, Table, TrapIx};
-use crate::units::Load;
+use crate::units::{Demand, Flow, Load};
 
 /// What flows through one place.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Carried {
     /// Load of single fixtures and of whole groups.
     settled: Load,
+    /// The largest load of one fixture.
+    largest: Load,
+    /// Continuous and pumped flows, where the book adds them as they are.
+    steady: Flow,
     /// Groups of which only a part came in yet: how many members, and their own loads.
     open: BTreeMap<usize, (usize, Load)>,
     /// Whole groups that came in.
@@ -38,10 +43,16 @@ impl Carried {
         self.settled + self.open.values().map(|(_, l)| *l).sum()
     }
 
-    /// What a pump makes of it: its own load in place of the fixtures'.
-    pub fn pumped(&self, load: Load) -> Carried {
+    /// What a drain has to carry for it, in the measure of the book.
+    pub fn demand(&self, book: &Book) -> Demand {
+        book.demand(self.load(), self.largest, self.steady)
+    }
+
+    /// What a pump makes of it: its own load, or its flow, in place of the fixtures'.
+    pub fn pumped(&self, load: Load, steady: Flow) -> Carried {
         Carried {
             settled: load,
+            steady,
             fixtures: self.fixtures,
             closets: self.closets,
             unknown: self.unknown,
@@ -52,6 +63,8 @@ impl Carried {
     /// Adds a fixture.
     pub fn add_trap(&mut self, groups: &Groups, ix: TrapIx, size: &TrapSize) {
         self.fixtures += 1;
+        self.largest = self.largest.max(size.load);
+        self.steady += size.steady;
         self.unknown += u32::from(size.unknown.is_some());
         if let Some(kind) = groups.kinds.get(ix.0).copied().flatten() {
             self.closets += u32::from(kind.closet);
@@ -71,6 +84,8 @@ impl Carried {
             std::mem::swap(&mut self.open, &mut other.open);
         }
         self.settled += other.settled;
+        self.largest = self.largest.max(other.largest);
+        self.steady += other.steady;
         self.groups += other.groups;
         self.fixtures += other.fixtures;
         self.closets += other.closets;

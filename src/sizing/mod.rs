@@ -15,6 +15,7 @@ pub mod order;
 pub mod tall;
 mod totals;
 pub mod traps;
+pub mod unvented;
 pub mod vent_rules;
 mod vented;
 pub mod vents;
@@ -41,6 +42,7 @@ pub struct Sizer<'a> {
     groups: groups::Groups,
     intervals: BTreeMap<RunIx, intervals::Intervals>,
     wet: BTreeSet<PieceIx>,
+    unvented: Table<PieceIx, unvented::Unvented>,
     /// Drains from the traps down, and vents from the drains up.
     waste: Vec<PieceIx>,
     vent: Vec<PieceIx>,
@@ -58,6 +60,7 @@ impl<'a> Sizer<'a> {
             traps,
             intervals: intervals::intervals(job, net, book),
             wet: ways::wet_pieces(net),
+            unvented: unvented::unvented(net),
             waste: order::order(net, System::Waste),
             vent: order::order(net, System::Vent),
         }
@@ -81,12 +84,13 @@ impl<'a> Sizer<'a> {
             groups: &self.groups,
             intervals: &self.intervals,
             wet: &self.wet,
+            unvented: &self.unvented,
         };
         let (pieces, serves, stacks) = waste::waste(&basis, &self.waste);
         let totals = totals::totals(&basis, &pieces);
         let mut sizing = Sizing {
             pieces,
-            load_method: totals::load_method(&self.groups),
+            load_method: totals::load_method(self.book, &self.groups),
             traps: self.traps.clone(),
             serves,
             totals,

@@ -1,7 +1,7 @@
 //! The table that sizing makes, keyed by the network's pieces.
 
 use crate::network::{JointIx, PieceIx, Table, TrapIx};
-use crate::units::{Load, PipeSize};
+use crate::units::{Demand, Flow, Load, PipeSize};
 
 /// How a number came about: inputs, table, row, section.
 #[derive(Clone, Debug, PartialEq, Default)]
@@ -23,6 +23,8 @@ pub struct Working {
 pub struct PieceSize {
     /// Load on it; a vent: the load it vents.
     pub load: Load,
+    /// What it has to carry for that load, in the measure of the book's tables.
+    pub demand: Demand,
     /// Least size the code allows; none when a look-up went beyond the table.
     pub code_size: Option<PipeSize>,
     /// The size it has: stated, else the smallest stocked one that code and job allow.
@@ -30,7 +32,7 @@ pub struct PieceSize {
     /// Whether that size was stated.
     pub stated: bool,
     /// Most load that the chosen size may carry there, where a table says.
-    pub capacity: Option<Load>,
+    pub capacity: Option<Demand>,
     /// How it came about.
     pub working: Working,
     /// Why the size could not be worked out, if so.
@@ -42,6 +44,8 @@ pub struct PieceSize {
 pub struct TrapSize {
     /// Its load.
     pub load: Load,
+    /// Its continuous flow, where the book adds such flows as they are.
+    pub steady: Flow,
     /// Least trap size of the code.
     pub code_size: PipeSize,
     /// Its size.

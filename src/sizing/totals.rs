@@ -4,6 +4,7 @@ use super::groups::{Groups, LAUNDRY};
 use super::loads::{rows, traps_above};
 use super::model::{LoadTotal, PieceSize};
 use super::waste::Basis;
+use crate::codebook::Book;
 use crate::network::{JointIx, PieceIx, RunIx, RunKind, Table};
 use crate::units::Load;
 /// Totals: stacks in the order of the network, then exits in the order of the job.
@@ -53,11 +54,17 @@ fn total(basis: &Basis<'_>, name: String, joint: JointIx, load: Load) -> LoadTot
 }
 
 /// Which loads were used, in words.
-pub fn load_method(groups: &Groups) -> String {
+pub fn load_method(book: &Book, groups: &Groups) -> String {
     if groups.list.is_empty() {
-        return match groups.offered {
-            0 => "Single fixture loads.".to_owned(),
-            _ => "Single fixture loads: no group load of the book is lower.".to_owned(),
+        return match (book.has_groups(), groups.offered) {
+            _ if book.by_flow() => {
+                "Discharge units of single appliances; each pipe for the flow that is to be \
+                 expected of them, L/s."
+                    .to_owned()
+            }
+            (true, 1..) => "Single fixture loads: no group load of the book is lower.".to_owned(),
+            (true, 0) => "Single fixture loads.".to_owned(),
+            (false, _) => "Single fixture loads: the book has none of groups.".to_owned(),
         };
     }
     let mut used: Vec<&str> = groups.list.iter().map(|g| g.name).collect();

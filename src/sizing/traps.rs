@@ -6,11 +6,31 @@ use crate::catalogue::{self, Kind, Outlet};
 use crate::codebook::{Book, FixtureQuery};
 use crate::job::{Fixture, Job};
 use crate::network::{Network, Table, TrapIx};
-use crate::units::{Load, PipeSize, Printer};
+use crate::units::{Demand, Flow, Length, Load, PipeSize, Printer};
 
 /// What the catalogue knows of a fixture's kind.
 pub fn kind_of(fixture: &Fixture) -> Option<&'static Kind> {
     catalogue::kind(&fixture.kind.value)
+}
+
+/// Flood level rim of a fixture above its floor: stated, else as its kind usually has it.
+pub fn rim(fixture: &Fixture) -> Option<Length> {
+    let usual = || kind_of(fixture).map(|k| k.default_rim.height);
+    fixture.rim.or_else(usual)
+}
+
+/// What is asked of the book's table for a fixture.
+pub fn query(fixture: &Fixture) -> FixtureQuery<'_> {
+    FixtureQuery {
+        kind: kind_of(fixture).map_or(fixture.kind.value.as_str(), |k| k.word),
+        gpf: fixture.gpf,
+        flow: fixture.flow,
+        with: &fixture.with,
+        public: fixture.public,
+        emergency: fixture.emergency,
+        heads: fixture.heads,
+        trap: fixture.trap.as_ref().map(|t| t.value),
+    }
 }
 
 /// Loads and traps of all fixtures.
@@ -33,31 +53,25 @@ fn one(job: &Job, book: &Book, fixture: &Fixture) -> TrapSize {
     let print = Printer { units: job.units };
     let kind = kind_of(fixture);
     let word = kind.map_or(fixture.kind.value.as_str(), |k| k.word);
-    let query = FixtureQuery {
-        kind: word,
-        gpf: fixture.gpf,
-        flow: fixture.flow,
-        with: &fixture.with,
-        public: fixture.public,
-        emergency: fixture.emergency,
-        heads: fixture.heads,
-    };
+    let query = query(fixture);
     let mut working = Working::default();
     let mut unknown = None;
+    let mut steady = Flow::default();
+    let unit = book.unit();
     let stated_trap = fixture.trap.as_ref().map(|s| s.value);
     let row = book.fixture(&query);
     let indirect = kind.is_some_and(|k| k.outlet == Outlet::Indirect) || fixture.over.is_some();
 
     let load = if let Some(said) = &fixture.load {
         working.steps.push(format!(
-            "the job states {} dfu for this fixture",
+            "the job states {} {unit} for this fixture",
             print.load(said.value)
         ));
         said.value
     } else if let Some(found) = &row {
         working = working::of(found);
         working.steps.push(format!(
-            "{word}: {} dfu ({})",
+            "{word}: {} {unit} ({})",
             print.load(found.value.load),
             found.place()
         ));
@@ -68,20 +82,29 @@ fn one(job: &Job, book: &Book, fixture: &Fixture) -> TrapSize {
         unknown = Some(beyond.message);
         Load::ZERO
     } else if let Some(flow) = fixture.flow {
-        let found = book.flow_load(flow);
-        working = working::of(&found);
-        working.steps.push(format!(
-            "{} gpm of flow counts {} dfu",
-            crate::units::number(flow.gpm(), 2, false),
-            print.load(found.value)
-        ));
-        found.value
+        match book.flow_load(flow) {
+            Some(found) => {
+                working = working::of(&found);
+                working.steps.push(format!(
+                    "{} gpm of flow counts {} {unit}",
+                    crate::units::number(flow.gpm(), 2, false),
+                    print.load(found.value)
+                ));
+                found.value
+            }
+            None => {
+                steady = flow;
+                let said = format!("{} of flow, added as it is", print.flow(flow));
+                working.steps.push(said);
+                Load::ZERO
+            }
+        }
     } else if let Some(size) = stated_trap {
         match book.unlisted(size) {
             Ok(found) => {
                 working = working::of(&found);
                 working.steps.push(format!(
-                    "{word} is not listed: rated by its {} trap, {} dfu",
+                    "{word} is not listed: rated by its {} trap, {} {unit}",
                     print.size(size),
                     print.load(found.value)
                 ));
@@ -110,7 +133,10 @@ fn one(job: &Job, book: &Book, fixture: &Fixture) -> TrapSize {
     let code_size = match (of_row, stated_trap) {
         (Some(size), _) => size,
         (None, Some(size)) if row.is_none() => size,
-        _ => by_outlet(job, book, fixture, kind, load, &mut working),
+        _ => {
+            let demand = book.demand(load, load, steady);
+            by_outlet(job, book, fixture, kind, demand, &mut working)
+        }
     };
     let size = stated_trap.unwrap_or_else(|| chosen(job, fixture, code_size));
     working.steps.push(match stated_trap {
@@ -123,6 +149,7 @@ fn one(job: &Job, book: &Book, fixture: &Fixture) -> TrapSize {
     });
     TrapSize {
         load,
+        steady,
         code_size,
         size,
         drain: row.and_then(|f| f.value.drain),
@@ -139,7 +166,7 @@ fn by_outlet(
     book: &Book,
     fixture: &Fixture,
     kind: Option<&Kind>,
-    load: Load,
+    demand: Demand,
     working: &mut Working,
 ) -> PipeSize {
     if kind.is_some_and(|k| k.closet) {
@@ -152,7 +179,7 @@ fn by_outlet(
         .steps
         .push("the trap follows the fixture's outlet; state `trap` if it differs".into());
     let stock = &job.practice.stock;
-    let carries = |s: &PipeSize| book.branch(*s).is_ok_and(|cap| cap.value >= load);
+    let carries = |s: &PipeSize| book.branch(*s).is_ok_and(|cap| cap.value.covers(demand));
     fixture
         .size
         .as_ref()
@@ -199,12 +226,13 @@ fn receptors(job: &Job, net: &Network, book: &Book, table: &mut Table<TrapIx, Tr
         };
         let found = book.receptor(own.load, *sum);
         own.working.steps.push(format!(
-            "receptor of {} ({} dfu): the greater of that and its own {} dfu, {} dfu ({})",
+            "receptor of {} ({} {unit}): the greater of that and its own {} {unit}, {} {unit} ({})",
             names.join(", "),
             print.load(*sum),
             print.load(own.load),
             print.load(found.value),
-            found.section
+            found.section,
+            unit = book.unit()
         ));
         own.load = found.value;
     }

@@ -3,7 +3,7 @@
 use super::model::Working;
 use super::working;
 use crate::codebook::Book;
-use crate::units::{Length, Load, PipeSize, Printer};
+use crate::units::{Demand, Length, Load, PipeSize, Printer};
 
 /// What a vent has to do.
 #[derive(Clone, Copy, Debug)]
@@ -76,12 +76,16 @@ impl Asked {
         let mut drain = self.drain.max(self.stack);
         if self.header && !book.has_vent_table() {
             // What gathers several vents serves a drain that could carry them all.
-            let all = PipeSize::all().find(|s| book.branch(*s).is_ok_and(|c| c.value >= self.load));
+            let all = PipeSize::all().find(|s| {
+                book.branch(*s)
+                    .is_ok_and(|c| c.value.covers(Demand::Units(self.load)))
+            });
             if all > drain {
                 drain = all;
                 least.steps.push(format!(
-                    "gathers {} dfu, which need a {} branch",
+                    "gathers {} {}, which need a {} branch",
                     print.load(self.load),
+                    book.unit(),
                     all.map(|s| print.size(s)).unwrap_or_default()
                 ));
             }
@@ -158,15 +162,20 @@ impl Asked {
             let last = PipeSize::all().rev().find_map(|s| book.vent_load(s));
             least.unknown = Some(match last {
                 Some(Err(beyond)) => beyond.message,
-                _ => format!("no vent of the table takes {} dfu", print.load(self.load)),
+                _ => format!(
+                    "no vent of the table takes {} {}",
+                    print.load(self.load),
+                    book.unit()
+                ),
             });
             return;
         };
         least.working = working::of(&found);
         least.steps.push(format!(
-            "{} takes {} dfu ({})",
+            "{} takes {} {} ({})",
             print.size(size),
             print.load(found.value),
+            book.unit(),
             found.place()
         ));
         let most = book.vent_length(size).and_then(Result::ok).map(|f| f.value);

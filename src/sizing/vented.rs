@@ -6,7 +6,7 @@ use super::model::{PieceSize, TrapSize};
 use super::waste::Stacks;
 use super::ways::{way_down, way_to};
 use crate::network::{
-    JointIx, JointKind, Network, PieceIx, RunIx, RunKind, Table, TrapIx, VentMethod,
+    JointIx, JointKind, Network, OwnVent, PieceIx, RunIx, RunKind, Table, TrapIx, VentMethod,
 };
 use crate::units::{Length, PipeSize};
 
@@ -21,6 +21,8 @@ pub struct Vented {
     pub drain: Option<PipeSize>,
     /// Required size of the stack, if it is a stack vent.
     pub stack: Option<PipeSize>,
+    /// How it serves traps on that stack, if it does.
+    pub whole: Option<OwnVent>,
     /// What is known of the length of the stack beside it, if it is a vent stack: its first piece is
     /// no shorter than that and what follows of it together.
     pub beside: Length,
@@ -55,6 +57,7 @@ pub fn vented(
                 .unwrap_or(drain);
             let entry = all.or_default(*piece);
             entry.stack = code(base);
+            entry.whole = stack.and_then(|s| net.own_vents.get(&s)).copied();
             entry.carried = stacks.get(&base).cloned().unwrap_or_default();
             entry.rest = entry.carried.clone();
         } else if let Some(stack) = vent_stack_at(net, from) {
@@ -84,7 +87,8 @@ pub fn vented(
         let (Some(vent), Some(size)) = (trap.vent_piece, traps.get(&TrapIx(i))) else {
             continue;
         };
-        if matches!(trap.vent, VentMethod::StackVent) {
+        // What its stack serves is in the load of the stack's own vent.
+        if trap.vent.by_stack() {
             continue;
         }
         let own_stack = absorbed(net, vent, trap.joint);

@@ -8,8 +8,8 @@ use super::vented::{Vented, vented};
 use super::waste::Stacks;
 use crate::codebook::Book;
 use crate::job::Job;
-use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, Table, TrapIx};
-use crate::units::{Length, Load, PipeSize, Printer};
+use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, StackMethod, Table, TrapIx};
+use crate::units::{Demand, Length, Load, PipeSize, Printer};
 
 /// What a vent piece gets from the vents that join below it.
 #[derive(Clone, Default)]
@@ -136,7 +136,10 @@ fn all(on: &On<'_>, building: &Table<PieceIx, Least>, pieces: &mut Table<PieceIx
         let total = (add(air.length, rest), add(air.from_stack, rest));
         let known = (air.known + known, air.known_from_stack + known);
         let lengths = (total, known);
-        let size = one(job, net, book, piece, &air, lengths, building.get(&piece));
+        let mut size = one(job, net, book, piece, &air, lengths, building.get(&piece));
+        if let Some(base) = bases.get(&piece) {
+            as_large(job, book, base, &mut size);
+        }
         let next = at.or_insert_with(to, || Air {
             length: Some(Length::ZERO),
             ..Air::default()
@@ -281,7 +284,7 @@ fn one(
         from_stack,
     };
     let mut least = asked.least(book, print);
-    let mut steps = vec![format!("vents {} dfu", print.load(air.load))];
+    let mut steps = vec![format!("vents {} {}", print.load(air.load), book.unit())];
     steps.append(&mut least.steps);
     let mut working = least.working;
     let mut code = least.size;
@@ -328,12 +331,44 @@ fn one(
     };
     PieceSize {
         load: air.load,
+        demand: Demand::Units(air.load),
         code_size: code,
         size,
         stated: stated.is_some(),
         capacity: None,
         working: Working { steps, ..working },
         unknown: least.unknown,
+    }
+}
+
+/// A stack's vent that serves traps by itself is as large as its stack, where the book says so.
+fn as_large(job: &Job, book: &Book, base: &Vented, size: &mut PieceSize) {
+    let rule = base.whole.and_then(|own| match own.method {
+        StackMethod::Single => book.single_stack_rules()?.full_vent.as_ref(),
+        StackMethod::Waste => None,
+    });
+    let rule = rule.filter(|r| r.value);
+    let (Some(rule), Some(stack)) = (rule, base.stack.filter(|s| Some(*s) > size.code_size)) else {
+        return;
+    };
+    let print = Printer { units: job.units };
+    size.working.section.clone_from(&rule.section);
+    size.working.table.clone_from(&rule.table);
+    size.working.row = None;
+    size.working.provenance = Some(rule.provenance.words().to_owned());
+    size.working.steps.push(format!(
+        "as large as the stack that it serves: {} ({})",
+        print.size(stack),
+        rule.section
+    ));
+    size.working
+        .steps
+        .push(format!("least by the code: {}", print.size(stack)));
+    size.code_size = Some(stack);
+    size.unknown = None;
+    if !size.stated && size.size < stack {
+        let stock = &job.practice.stock;
+        size.size = stock.iter().copied().find(|s| *s >= stack).unwrap_or(stack);
     }
 }
 

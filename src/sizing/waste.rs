@@ -8,12 +8,16 @@ use super::groups::Groups;
 use super::intervals::Intervals;
 use super::loads::Carried;
 use super::model::{PieceSize, Serves, TrapSize, Working};
+use super::unvented::Unvented;
 use super::working;
-use crate::codebook::Book;
+use crate::codebook::{Beyond, Book, Found};
 use crate::job::Job;
 use crate::levels::falls::Falls;
-use crate::network::{JointIx, JointKind, Network, PieceIx, RunIx, RunKind, State, Table, TrapIx};
-use crate::units::{Load, PipeSize, Printer};
+use crate::network::{
+    JointIx, JointKind, Network, OwnVent, PieceIx, RunIx, RunKind, StackMethod, State, Table,
+    TrapIx,
+};
+use crate::units::{Demand, Flow, Load, PipeSize, Printer};
 
 /// What the sizing of drains stands on.
 pub struct Basis<'a> {
@@ -33,6 +37,8 @@ pub struct Basis<'a> {
     pub intervals: &'a BTreeMap<RunIx, Intervals>,
     /// Drains that are wet vents as well.
     pub wet: &'a BTreeSet<PieceIx>,
+    /// Branches that their stack vents.
+    pub unvented: &'a Table<PieceIx, Unvented>,
 }
 
 /// What comes to a joint from upstream.
@@ -115,15 +121,18 @@ pub fn waste(
 }
 
 /// Going up, a stack gets no smaller than the part of its largest required size that the book
-/// says, where the book has that rule.
+/// says, where the book has that rule; one whose own vent serves its traps may have to keep all
+/// of it.
 fn keep_stacks(basis: &Basis<'_>, sizes: &mut Table<PieceIx, PieceSize>) {
-    let Some(part) = basis.book.stack_least_part() else {
-        return;
-    };
     let print = Printer {
         units: basis.job.units,
     };
     for (stack, intervals) in basis.intervals {
+        let whole = basis.net.own_vents.get(stack);
+        let whole = whole.and_then(|own| one_size(basis.book, own));
+        let Some(part) = whole.or_else(|| basis.book.stack_least_part()) else {
+            continue;
+        };
         let pieces = basis.net.runs.get(stack.0).map_or(&[][..], |r| &r.pieces);
         let code = |p: &PieceIx| sizes.get(p).and_then(|s| s.code_size);
         let Some(largest) = pieces.iter().filter_map(code).max() else {
@@ -143,7 +152,8 @@ fn keep_stacks(basis: &Basis<'_>, sizes: &mut Table<PieceIx, PieceSize>) {
             };
             size.code_size = Some(least);
             size.working.steps.push(format!(
-                "going up, the stack keeps part of its largest required size, {}: {} ({})",
+                "going up, the stack keeps {} of its largest required size, {}: {} ({})",
+                if part.value < 1.0 { "part" } else { "all" },
                 print.size(largest),
                 print.size(least),
                 part.section
@@ -151,11 +161,38 @@ fn keep_stacks(basis: &Basis<'_>, sizes: &mut Table<PieceIx, PieceSize>) {
             if !size.stated && size.size < least {
                 let stock = &basis.job.practice.stock;
                 size.size = stock.iter().copied().find(|s| *s >= least).unwrap_or(least);
-                let most = basis.book.stack(size.size, intervals.count).ok();
-                size.capacity = most.map(|f| f.value);
+                let most = match basis.net.own_vents.get(stack) {
+                    Some(own) => capacity(basis.book, own, size.size, intervals.count),
+                    None => basis.book.stack(size.size, intervals.count),
+                };
+                size.capacity = most.ok().map(|f| f.value);
             }
         }
     }
+}
+
+/// Whether a stack whose own vent serves its traps is of one size throughout, as the part of its
+/// largest required size that it keeps.
+fn one_size(book: &Book, own: &OwnVent) -> Option<Found<f64>> {
+    let rule = match own.method {
+        StackMethod::Single => book.single_stack_rules()?.one_size.clone()?,
+        StackMethod::Waste => return None,
+    };
+    rule.value.then(|| rule.map(|_| 1.0))
+}
+
+/// What a stack whose own vent serves its traps carries: by its own table, else as any stack.
+pub fn capacity(
+    book: &Book,
+    own: &OwnVent,
+    size: PipeSize,
+    intervals: u32,
+) -> Result<Found<Demand>, Beyond> {
+    let found = match own.method {
+        StackMethod::Single => book.single_stack(size, own.height),
+        StackMethod::Waste => None,
+    };
+    found.unwrap_or_else(|| book.stack(size, intervals))
 }
 
 /// The size that must not decrease below a pipe: a closet bend or flange one size over the least
@@ -238,8 +275,14 @@ fn pump(basis: &Basis<'_>, piece: PieceIx, arrived: &mut Arrived) {
     arrived.code = None;
     arrived.chosen = None;
     if let Some(flow) = basin.and_then(|b| b.pump) {
-        let load = basis.book.flow_load(flow).value;
-        arrived.carried = arrived.carried.pumped(load);
+        let load = basis.book.flow_load(flow).map(|f| f.value);
+        let steady = if load.is_none() {
+            flow
+        } else {
+            Flow::default()
+        };
+        let load = load.unwrap_or_default();
+        arrived.carried = arrived.carried.pumped(load, steady);
         arrived.from = vec![(
             format!("pump {} gpm", crate::units::number(flow.gpm(), 2, false)),
             load,
@@ -264,20 +307,23 @@ fn one(
         .edge_weight(piece)
         .and_then(|p| p.size.as_ref())
         .map(|s| s.value);
+    let demand = arrived.carried.demand(basis.book);
     let mut steps = vec![load_step(
         print,
-        load,
+        (load, basis.book.unit()),
         &arrived.from,
         arrived.carried.groups,
     )];
+    steps.extend(basis.book.demand_by(load, demand, print));
     if matches!(class, Class::Sewer | Class::Discharge) {
-        return not_sized(class, load, stated, arrived, steps);
+        return not_sized(class, (load, demand), stated, arrived, steps);
     }
     let need = Need {
         basis,
         piece,
         class,
         load,
+        demand,
         closets: arrived.carried.closets,
         washers: arrived.carried.washers,
         fixtures: arrived.carried.fixtures,
@@ -302,11 +348,7 @@ fn one(
         steps.extend(no.fails.clone());
     }
     let none_will_do = match (code_size, last_no) {
-        (None, Some(no)) => no
-            .beyond
-            .as_ref()
-            .map(|b| b.message.clone())
-            .or(no.fails.clone()),
+        (None, Some(no)) => Some(tried.none_will_do(no)),
         _ => None,
     };
     if let Some(floor) = arrived.code.filter(|f| Some(*f) == code_size) {
@@ -340,6 +382,7 @@ fn one(
     working.steps = steps;
     PieceSize {
         load,
+        demand,
         code_size,
         size,
         stated: stated.is_some(),
@@ -349,9 +392,14 @@ fn one(
     }
 }
 
-fn load_step(print: Printer, load: Load, from: &[(String, Load)], groups: u32) -> String {
+fn load_step(
+    print: Printer,
+    (load, unit): (Load, &str),
+    from: &[(String, Load)],
+    groups: u32,
+) -> String {
     const NAMED: usize = 6;
-    let mut text = format!("load {} dfu", print.load(load));
+    let mut text = format!("load {} {unit}", print.load(load));
     if from.len() > 1 || from.iter().any(|f| f.1 != load) {
         let named: Vec<String> = from
             .iter()
@@ -378,7 +426,7 @@ fn load_step(print: Printer, load: Load, from: &[(String, Load)], groups: u32) -
 /// A sewer and a pump's discharge are drawn at the size that is stated, else that of what enters.
 fn not_sized(
     class: Class,
-    load: Load,
+    (load, demand): (Load, Demand),
     stated: Option<PipeSize>,
     arrived: &Arrived,
     mut steps: Vec<String>,
@@ -390,6 +438,7 @@ fn not_sized(
     steps.push("drawn, not sized".to_owned());
     PieceSize {
         load,
+        demand,
         code_size: None,
         size: stated
             .or(arrived.chosen)
@@ -412,6 +461,21 @@ struct Tried<'a> {
 }
 
 impl Tried<'_> {
+    /// Why no size will do, by the last one that was tried: where the table ended before a size was
+    /// large enough, what its largest carries.
+    fn none_will_do(&self, last: &Check) -> String {
+        let beyond = last.beyond.as_ref().map(|b| b.message.clone());
+        let short = self.checks.iter().rev().map(|c| &c.1);
+        let short = short
+            .filter(|c| c.capacity.is_some())
+            .find_map(|c| c.fails.clone());
+        match (beyond, short) {
+            (Some(ends), Some(short)) => format!("{short}; {ends}"),
+            (Some(ends), None) => ends,
+            (None, _) => last.fails.clone().unwrap_or_default(),
+        }
+    }
+
     fn at(&mut self, size: PipeSize) -> &Check {
         let found = self.checks.iter().position(|c| c.0 == size);
         let at = found.unwrap_or(self.checks.len());

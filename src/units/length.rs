@@ -17,6 +17,10 @@ impl Length {
     pub const fn from_mm(mm: f64) -> Self {
         Length(mm)
     }
+    /// From metres.
+    pub const fn from_m(m: f64) -> Self {
+        Self::from_mm(m * 1000.0)
+    }
     /// From inches (25.4 mm each).
     pub const fn from_inches(inches: f64) -> Self {
         Length(inches * MM_PER_INCH)

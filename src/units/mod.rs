@@ -4,6 +4,7 @@
 //! [`PipeSize`], a load a [`Load`]. Paper geometry is in millimetres of paper and uses
 //! [`kurbo::Point`], so it can never be mixed up with a length in the building.
 
+mod demand;
 mod fall;
 mod heading;
 mod length;
@@ -13,10 +14,11 @@ mod print;
 mod size;
 mod velocity;
 
+pub use demand::Demand;
 pub use fall::Fall;
 pub use heading::Heading;
 pub use length::Length;
-pub use load::{Flow, Load};
+pub use load::{Flow, LITRES_PER_GALLON, Load};
 pub use pressure::Pressure;
 pub use print::{Printer, number};
 pub use size::PipeSize;

@@ -1,4 +1,4 @@
-use super::{Fall, Flow, Length, Load, PipeSize, Pressure, UnitSystem, Velocity};
+use super::{Demand, Fall, Flow, Length, Load, PipeSize, Pressure, UnitSystem, Velocity};
 
 /// Prints quantities the way the job's trade reads them. Every writer and every label goes
 /// through it, so no number can look different in two places.
@@ -100,6 +100,14 @@ impl Printer {
         match self.units {
             UnitSystem::Feet => format!("{} ft/s", number(v.feet_per_second(), 1, true)),
             UnitSystem::Metric => format!("{} m/s", number(v.metres_per_second(), 2, true)),
+        }
+    }
+    /// What a pipe carries or may, with its unit: `12 dfu`, `2.24 L/s` (in any system, as the books
+    /// that go by flows give them).
+    pub fn demand(self, d: Demand) -> String {
+        match d {
+            Demand::Units(load) => format!("{} dfu", self.load(load)),
+            Demand::Flow(q) => format!("{} L/s", number(q.litres_per_second(), 2, false)),
         }
     }
     /// A load: `12`, `½` (dfu; the unit is the reader's to add).

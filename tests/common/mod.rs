@@ -17,9 +17,10 @@ use stackfall::proposals;
 use stackfall::solve::{Solution, solve};
 
 /// The samples, by their name.
-pub const SAMPLES: [&str; 6] = [
+pub const SAMPLES: [&str; 7] = [
     "alder-court",
     "garden-cottage",
+    "linden-hof",
     "mill-house",
     "quarry-flats",
     "ridge-walkout",
@@ -49,7 +50,8 @@ pub struct Completed {
 pub fn complete(name: &str, text: &str) -> Result<Completed, Vec<Diagnostic>> {
     let job = job::read("test", name, text)?;
     let code = job.code.as_ref().map_or("irc-2021", |c| c.value.as_str());
-    let book = Book::open(code, Path::new("."))?;
+    let options: Vec<String> = job.code_options.iter().map(|o| o.value.clone()).collect();
+    let book = Book::open(code, Path::new("."), &options)?;
     let stated = network::build(&job)?;
     let (net, told) = proposals::complete(&job, stated, &book);
     Ok(Completed {

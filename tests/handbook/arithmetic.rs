@@ -1,6 +1,6 @@
 //! Falls, offsets and trap arms as arithmetic on the types of the units.
 
-use stackfall::units::{Fall, Length, Load};
+use stackfall::units::{Demand, Fall, Length, Load};
 
 use super::case::{Answer, Case};
 
@@ -84,7 +84,9 @@ fn arm_over_full_length(case: &mut Case) -> Given {
 /// than the book's part of its diameter.
 fn arm_property(case: &mut Case) -> Given {
     let (book, fall) = (case.book()?, case.fall()?);
-    let most = book.arm_rules().fall_diameters.value;
+    let most = (book.arm_rules().fall_diameters.as_ref())
+        .ok_or("no such rule")?
+        .value;
     let mut looked_at = 0;
     let mut all = true;
     for size in stackfall::units::PipeSize::all() {
@@ -108,7 +110,7 @@ fn groups_on_branch(case: &mut Case) -> Given {
     let most = book.branch(size).map_err(|b| b.message)?.value;
     let mut sum = Load::ZERO;
     let mut count = 0;
-    while sum + group <= most && count < 1000 {
+    while most.covers(Demand::Units(sum + group)) && count < 1000 {
         sum += group;
         count += 1;
     }

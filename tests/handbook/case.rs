@@ -97,12 +97,29 @@ impl Case {
         }
     }
     pub fn size(&mut self, key: &str) -> Result<PipeSize, String> {
+        if let Some(dn) = self.may_number("dn")? {
+            return PipeSize::from_dn(dn as u16).ok_or_else(|| format!("DN {dn} is no pipe size"));
+        }
         let inches = self.number(key)?;
         PipeSize::from_inches(inches).ok_or_else(|| format!("{inches} in is no pipe size"))
     }
+    /// A size by its DN, if given.
+    pub fn may_size(&mut self, key: &str) -> Result<Option<PipeSize>, String> {
+        let dn = self.may_number(key)?;
+        Ok(dn.and_then(|dn| PipeSize::from_dn(dn as u16)))
+    }
     pub fn book(&mut self) -> Result<Arc<Book>, String> {
         let id = self.text("book")?;
-        Book::builtin(&id).ok_or_else(|| format!("no book `{id}`"))
+        let options = match self.take("options") {
+            None => Vec::new(),
+            Some(Value::Array(all)) => {
+                let words = all.iter().filter_map(Value::as_str);
+                words.map(str::to_owned).collect()
+            }
+            other => return Err(format!("`options` should be a list, is {other:?}")),
+        };
+        let book = Book::open(&id, std::path::Path::new("."), &options);
+        book.map_err(|_| format!("no book `{id}` with {options:?}"))
     }
     /// A fall given as `inches_per_foot`, `percent` or `one_in`.
     pub fn fall(&mut self) -> Result<Fall, String> {

@@ -1,7 +1,7 @@
 //! Look-ups in the tables of a book.
 
 use stackfall::codebook::{Beyond, FixtureQuery, Found, GroupKind};
-use stackfall::units::{Flow, Length, Load, PipeSize};
+use stackfall::units::{Demand, Flow, Length, Load, PipeSize};
 
 use super::case::{Answer, Case, beyond};
 
@@ -37,12 +37,15 @@ pub fn answer(kind: &str, case: &mut Case) -> Option<Given> {
             number(b.least_fall(s), |f| f.inches_per_foot())
         }),
         "building drain" => building_drain(case),
-        "branch" => by_size(case, |b, s| number(b.branch(s), Load::dfu)),
+        "sewer, most" => sewer(case, true),
+        "sewer, least" => sewer(case, false),
+        "branch" => by_size(case, |b, s| number(b.branch(s), Demand::number)),
         "stack" => stack(case),
         "interval" => interval(case),
         "smallest" => smallest(case),
+        "demand" => demand(case),
         "upright drain" => by_size(case, |b, s| match b.upright(s) {
-            Some(looked) => number(looked, Load::dfu),
+            Some(looked) => number(looked, Demand::number),
             None => Answer::Word("not listed".to_owned()),
         }),
         "vent load" => by_size(case, |b, s| match b.vent_load(s) {
@@ -59,6 +62,11 @@ pub fn answer(kind: &str, case: &mut Case) -> Option<Given> {
         }
         "closet" => by_size(case, |b, s| Answer::Yes(b.closets_allowed(s).value)),
         "arm length" => by_size(case, |b, s| number(b.trap_arm(s), |a| a.length.feet())),
+        "arm length, m" => by_size(case, |b, s| {
+            number(b.trap_arm(s), |a| a.length.mm() / 1000.0)
+        }),
+        "arm fall, %" => by_size(case, |b, s| number(b.trap_arm(s), |a| a.fall.percent())),
+        "least fall, %" => by_size(case, |b, s| number(b.least_fall(s), |f| f.percent())),
         "arm fall" => by_size(case, |b, s| {
             number(b.trap_arm(s), |a| a.fall.inches_per_foot())
         }),
@@ -90,6 +98,7 @@ fn fixture(kind: &str, case: &mut Case) -> Given {
         public: case.yes("public")?,
         emergency: case.yes("emergency")?,
         heads: case.may_number("heads")?.map(|n| n as u32),
+        trap: case.may_size("trap")?,
     };
     if book.fixture_beyond(&q).is_some() {
         return Ok(beyond());
@@ -117,7 +126,7 @@ fn fixture(kind: &str, case: &mut Case) -> Given {
 fn flow(case: &mut Case) -> Given {
     let book = case.book()?;
     let found = book.flow_load(Flow::from_gpm(case.number("gpm")?));
-    Ok(Answer::Number(found.value.dfu()))
+    Ok(listed(found, Load::dfu))
 }
 
 fn receptor(case: &mut Case) -> Given {
@@ -152,7 +161,19 @@ fn baths(case: &mut Case) -> Given {
 
 fn building_drain(case: &mut Case) -> Given {
     let (book, size, fall) = (case.book()?, case.size("size")?, case.fall()?);
-    Ok(number(book.building_drain(size, fall), Load::dfu))
+    Ok(number(book.building_drain(size, fall), Demand::number))
+}
+
+/// Most or least load of a building sewer.
+fn sewer(case: &mut Case, most: bool) -> Given {
+    let (book, size, fall) = (case.book()?, case.size("size")?, case.fall()?);
+    if !most {
+        return Ok(listed(book.sewer_least(size, fall), Demand::number));
+    }
+    Ok(match book.sewer_most(size, fall) {
+        Some(looked) => number(looked, Demand::number),
+        None => Answer::Word("not listed".to_owned()),
+    })
 }
 
 fn intervals(case: &mut Case) -> Result<u32, String> {
@@ -161,15 +182,26 @@ fn intervals(case: &mut Case) -> Result<u32, String> {
 
 fn stack(case: &mut Case) -> Given {
     let (book, size, intervals) = (case.book()?, case.size("size")?, intervals(case)?);
-    Ok(number(book.stack(size, intervals), Load::dfu))
+    Ok(number(book.stack(size, intervals), Demand::number))
 }
 
 fn interval(case: &mut Case) -> Given {
     let (book, size, intervals) = (case.book()?, case.size("size")?, intervals(case)?);
     Ok(match book.stack_interval(size, intervals) {
-        Some(looked) => number(looked, Load::dfu),
+        Some(looked) => number(looked, Demand::number),
         None => Answer::Word("not listed".to_owned()),
     })
+}
+
+/// What a drain has to carry for a sum of units, the largest of them, and continuous flows; in the
+/// measure of the book.
+fn demand(case: &mut Case) -> Given {
+    let book = case.book()?;
+    let sum = Load::from_dfu(case.number("units")?);
+    let largest = Load::from_dfu(case.may_number("largest")?.unwrap_or_default());
+    let steady = case.may_number("steady")?.unwrap_or_default();
+    let steady = Flow::from_litres_per_second(steady);
+    Ok(Answer::Number(book.demand(sum, largest, steady).number()))
 }
 
 /// The smallest size of a table that carries a load: at a boundary the same size, just beyond it
@@ -177,7 +209,10 @@ fn interval(case: &mut Case) -> Given {
 fn smallest(case: &mut Case) -> Given {
     let book = case.book()?;
     let table = case.text("table")?;
-    let load = Load::from_dfu(case.number("dfu")?);
+    let asked = match book.by_flow() {
+        true => Demand::Flow(Flow::from_litres_per_second(case.number("flow")?)),
+        false => Demand::Units(Load::from_dfu(case.number("dfu")?)),
+    };
     let fall = match table.as_str() {
         "building drain" => Some(case.fall()?),
         _ => None,
@@ -186,22 +221,28 @@ fn smallest(case: &mut Case) -> Given {
         "stack" | "interval" => intervals(case)?,
         _ => 0,
     };
-    let carries = |size: PipeSize| -> Option<Load> {
+    let units = |looked: Result<Found<Load>, Beyond>| looked.map(|f| f.map(Demand::Units));
+    let carries = |size: PipeSize| -> Option<Demand> {
         let looked = match (table.as_str(), fall) {
             ("building drain", Some(fall)) => book.building_drain(size, fall),
             ("branch", _) => book.branch(size),
             ("stack", _) => book.stack(size, intervals),
             ("interval", _) => book.stack_interval(size, intervals)?,
             ("upright drain", _) => book.upright(size)?,
-            ("vent", _) => book.vent_load(size)?,
-            ("common vent", _) => book.common_vent(size),
-            ("wet vent", _) => book.wet_vent(size),
+            ("vent", _) => units(book.vent_load(size)?),
+            ("common vent", _) => units(book.common_vent(size)),
+            ("wet vent", _) => units(book.wet_vent(size)),
             _ => return None,
         };
         looked.ok().map(|f| f.value)
     };
-    let found = PipeSize::all().find(|&size| carries(size).is_some_and(|most| load <= most));
-    Ok(found.map_or_else(beyond, |size| Answer::Number(size.inches())))
+    let found = PipeSize::all().find(|&size| carries(size).is_some_and(|most| most.covers(asked)));
+    Ok(found.map_or_else(beyond, |size| {
+        Answer::Number(match book.by_flow() {
+            true => f64::from(size.dn()),
+            false => size.inches(),
+        })
+    }))
 }
 
 fn stack_vent(case: &mut Case) -> Given {

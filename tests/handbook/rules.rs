@@ -59,9 +59,9 @@ fn rule(case: &mut Case) -> Given {
             (arms.closet_arm.as_ref()).map_or_else(not_listed, |f| Answer::Number(f.value.feet()))
         }
         "vents outdoors added up" => Answer::Yes(book.vent_rule().building_vent.together),
-        "wet vent, drains upstream of the dry vent" => {
-            Answer::Number(f64::from(wet.upstream_of_dry_vent.value))
-        }
+        "wet vent, drains upstream of the dry vent" => wet.map_or_else(not_listed, |w| {
+            Answer::Number(f64::from(w.upstream_of_dry_vent.value))
+        }),
         "terminal above walked roof, ft" => Answer::Number(terminal.above_walked_roof.value.feet()),
         "frost size, in" => Answer::Number(terminal.frost.value.inches()),
         "terminal from openings, ft" => Answer::Number(terminal.from_openings.value.feet()),
@@ -79,11 +79,17 @@ fn rule(case: &mut Case) -> Given {
         "standpipe, least, in" => inches(traps.standpipe_least.value),
         "standpipe, most, in" => inches(traps.standpipe_most.value),
         "floor drain seal kept" => Answer::Yes(traps.primer.value),
-        "arm fall, diameters" => Answer::Number(arms.fall_diameters.value),
+        "arm fall, diameters" => {
+            (arms.fall_diameters.as_ref()).map_or_else(not_listed, |f| Answer::Number(f.value))
+        }
         "vent from weir, diameters" => Answer::Number(arms.crown_diameters.value),
         "closet arms exempt" => Answer::Yes(arms.closet_exempt.value),
-        "wet vent, bathroom groups" => Answer::Number(f64::from(wet.groups.value)),
-        "wet vent, closet need not be last" => Answer::Yes(wet.closet_anywhere.value),
+        "wet vent, bathroom groups" => {
+            wet.map_or_else(not_listed, |w| Answer::Number(f64::from(w.groups.value)))
+        }
+        "wet vent, closet need not be last" => {
+            wet.map_or_else(not_listed, |w| Answer::Yes(w.closet_anywhere.value))
+        }
         "washer branch, in" => book
             .washer_branch()
             .map_or_else(not_listed, |f| Answer::Number(f.value.inches())),

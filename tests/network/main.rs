@@ -1,5 +1,6 @@
 //! From a job file to a finished network: samples, shapes, faults, random jobs.
 
+mod backwater;
 #[path = "../common/mod.rs"]
 mod common;
 mod faults;

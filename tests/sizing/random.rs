@@ -122,7 +122,7 @@ proptest! {
         for piece in order(&s.net, System::Waste) {
             let own = &sizes[&piece];
             if !own.stated && own.code_size.is_some() {
-                prop_assert!(own.capacity.is_none_or(|c| c.dfu() + 1e-9 >= own.load.dfu()));
+                prop_assert!(own.capacity.is_none_or(|c| c.covers(own.demand)));
             }
             let from = s.net.from(piece).expect("a joint");
             for above in s.net.upstream(from) {

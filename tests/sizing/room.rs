@@ -7,7 +7,7 @@ use std::path::Path;
 /// Invert and room at the upstream end of a piece, in inches.
 fn at(text: &str, id: &str) -> (f64, f64, Bound) {
     let job = job::read("room", "room.toml", text).expect("the job reads");
-    let book = Book::open("irc-2021", Path::new(".")).expect("a built-in book");
+    let book = Book::open("irc-2021", Path::new("."), &[]).expect("a built-in book");
     let stated = network::build(&job).expect("the network stands");
     let (net, _) = proposals::complete(&job, stated, &book);
     let solution = solve::solve(&job, &net, &book);

@@ -1,5 +1,5 @@
 use stackfall::network::{JointKind, RunKind};
-use stackfall::units::{Heading, Load};
+use stackfall::units::{Demand, Heading, Load};
 
 use super::small::{Small, level, size, up};
 
@@ -84,7 +84,7 @@ D = { kind = "lavatory" }
     let six = s.solve().sizing.pieces[&piece].clone();
     // Six dfu is all that a 2 in branch carries.
     assert_eq!((six.load, six.size), (dfu(6.0), size(2.0)));
-    assert_eq!(six.capacity, Some(dfu(6.0)));
+    assert_eq!(six.capacity, Some(Demand::Units(dfu(6.0))));
     assert_eq!(six.working.section, "P3005.4.1");
     s.fixture("D", end, None);
     let seven = s.solve().sizing.pieces[&piece].clone();

@@ -9,6 +9,7 @@ pub(super) fn fill(job: &mut Job, file: &Values) {
     if let Some(v) = file.one("job") {
         job.title = title(v, &job.name);
         job.code = v.text("code");
+        job.code_options = (v.texts("code_options")).map_or_else(Vec::new, |t| t.value);
         job.zero = v.one("zero").map(|z| Zero {
             is: z.words("is"),
             survey: z.plain_length("survey"),
@@ -76,6 +77,7 @@ fn practice(v: &Values) -> Practice {
     if let Some(methods) = v.one("methods") {
         p.prefer = methods.texts("prefer").map(|t| t.value).unwrap_or_default();
         p.allow = methods.texts("allow").map(|t| t.value).unwrap_or_default();
+        p.forbid = methods.texts("forbid").map(|t| t.value).unwrap_or_default();
     }
     p
 }

@@ -46,6 +46,7 @@ pub(super) fn stack(v: &Values, r: &mut Resolver<'_>) -> Stack {
         wall: v.words("wall"),
         up_to: r.floor_or_roof(v, "up_to"),
         offsets: v.many("offsets").iter().map(|o| offset(o, r)).collect(),
+        method: v.text("method"),
         existing: v.flag("existing"),
         future: v.flag("future"),
     }

@@ -61,7 +61,12 @@ pub static JOB: Record = Record {
         may(
             "code",
             TITLE,
-            "A built-in code book such as `irc-2021` or `ipc-2021`, or the path of one.",
+            "A built-in code book such as `irc-2021` or `en-12056-2`, or the path of one.",
+        ),
+        may(
+            "code_options",
+            Kind::Texts(60),
+            "What is chosen where the code book leaves a choice, such as `system II`; `stackfall book ID` lists the choices.",
         ),
         may(
             "units",
@@ -100,7 +105,7 @@ pub static JOB: Record = Record {
         may(
             "methods",
             Kind::One(&METHOD),
-            "Venting methods to prefer, and to allow beyond the usual.",
+            "Venting methods to prefer, to allow beyond the usual, and to forbid.",
         ),
     ],
 };
@@ -168,6 +173,11 @@ static METHOD: Record = Record {
             "allow",
             Kind::Words(METHODS),
             "Allowed beyond the usual ones, where the book allows them.",
+        ),
+        may(
+            "forbid",
+            Kind::Words(METHODS),
+            "Not proposed, whatever the book allows; an error where the job states one.",
         ),
     ],
 };

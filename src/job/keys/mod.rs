@@ -126,6 +126,8 @@ pub enum Kind {
     Word(&'static [&'static str]),
     /// A list of these words.
     Words(&'static [&'static str]),
+    /// A list of words of another list, which stands elsewhere.
+    Texts(usize),
     /// `true` or `false`.
     Flag,
     /// A length.

@@ -69,6 +69,11 @@ pub static STACK: Record = Record {
             "The floor it ends at, or `roof`; roof if not stated.",
         ),
         may("offsets", Kind::Many(&OFFSET), "Where it steps aside."),
+        may(
+            "method",
+            Kind::Word(&["single stack"]),
+            "How its own vent serves the fixtures on it that state no vent; vents are proposed if not stated.",
+        ),
         may("existing", Kind::Flag, EXISTING),
         may("future", Kind::Flag, FUTURE),
     ],

@@ -51,6 +51,8 @@ pub struct Job {
     pub title: Title,
     /// The code book's id (`irc-2021`) or path.
     pub code: Option<Said<String>>,
+    /// What is chosen of the book's options (`system II`).
+    pub code_options: Vec<Said<String>>,
     /// Unit system of bare numbers and of all printing.
     pub units: UnitSystem,
     /// Survey tie and benchmark.

@@ -48,6 +48,8 @@ pub struct Practice {
     pub prefer: Vec<Said<String>>,
     /// Venting methods allowed beyond the default, in the trade's words.
     pub allow: Vec<Said<String>>,
+    /// Venting methods that the job does not have, in the trade's words.
+    pub forbid: Vec<Said<String>>,
 }
 
 impl Default for Practice {
@@ -72,6 +74,7 @@ impl Default for Practice {
             frost: None,
             prefer: Vec::new(),
             allow: Vec::new(),
+            forbid: Vec::new(),
         }
     }
 }

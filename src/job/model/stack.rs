@@ -44,6 +44,8 @@ pub struct Stack {
     pub up_to: Option<FloorIx>,
     /// Offsets, lowest first.
     pub offsets: Vec<Offset>,
+    /// How its own vent serves the fixtures on it that state no vent, in the book's word.
+    pub method: Option<Said<String>>,
     /// Already there.
     pub existing: bool,
     /// Roughed in for later.

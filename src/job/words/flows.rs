@@ -2,14 +2,12 @@
 
 use super::numbers::number;
 use crate::job::problems::{OUT_OF_RANGE, UNREADABLE_FLOW, Unread, shown};
-use crate::units::{Flow, UnitSystem};
+use crate::units::{Flow, LITRES_PER_GALLON, UnitSystem};
 
 /// No fixture and no pump of this trade gives more, in US gallons per minute.
 const MOST_GPM: f64 = 100_000.0;
 /// No closet or urinal flushes with more, in US gallons.
 const MOST_GALLONS: f64 = 10.0;
-/// By definition of the US gallon.
-const LITRES_PER_GALLON: f64 = 3.785_411_784;
 
 /// Reads a flow. A bare number is US gallons per minute in a feet job, litres per second in a
 /// metric one.

@@ -20,6 +20,9 @@ pub(super) fn flatten(round: &Round<'_>, falls: &mut Falls) -> bool {
         levels,
     } = *round;
     let rules = book.arm_rules();
+    let Some(diameters) = rules.fall_diameters.as_ref() else {
+        return false;
+    };
     let mut any = false;
     for (i, trap) in net.traps.iter().enumerate() {
         let closet = job
@@ -40,8 +43,8 @@ pub(super) fn flatten(round: &Round<'_>, falls: &mut Falls) -> bool {
         let Some(trap) = sizing.traps.get(&TrapIx(i)) else {
             continue;
         };
-        let most = Length::from_inches(trap.size.inches().max(size.size.inches()))
-            * rules.fall_diameters.value;
+        let most =
+            Length::from_inches(trap.size.inches().max(size.size.inches())) * diameters.value;
         if level.fall_from == FallFrom::Preferred
             && fall.over(run).mm() > most.mm() + 0.01
             && let Ok(least) = book.least_fall(size.size)

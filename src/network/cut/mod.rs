@@ -193,7 +193,7 @@ impl Cutter<'_> {
                         }
                     }
                     Who::Basin(b) => self.discharge(b, joint),
-                    Who::Cleanout(_) | Who::Proposed(_) | Who::Valve(_) => {
+                    Who::Cleanout(_) | Who::Proposed(_) | Who::Valve(_) | Who::Backwater => {
                         self.stated.push((entrant, run, joint));
                     }
                     Who::Footing(_) | Who::Foot(_) | Who::Relief => {}
@@ -277,7 +277,19 @@ impl Cutter<'_> {
                         joint: *joint,
                         run: RunIx(*run),
                         kind: v.kind.value.clone(),
+                        state: State::Stated,
                         span: Some(v.span.clone()),
+                    });
+                }
+                Who::Backwater => {
+                    let id = format!("{}.{}", self.draft.runs[*run].id, entrant.name);
+                    self.net.valves.push(NetValve {
+                        id,
+                        joint: *joint,
+                        run: RunIx(*run),
+                        kind: entrant.name.clone(),
+                        state: State::Proposed,
+                        span: None,
                     });
                 }
                 _ => {}
@@ -309,7 +321,9 @@ impl Cutter<'_> {
         }
         listed.sort_by_key(|(proposed, order, _)| (*proposed, *order));
         self.net.cleanouts = listed.into_iter().map(|(_, _, c)| c).collect();
-        let order = |name: &str| self.job.valves.iter().position(|v| v.name == name);
+        // Proposed ones after those of the job.
+        let place = |name: &str| self.job.valves.iter().position(|v| v.name == name);
+        let order = |name: &str| place(name).unwrap_or(usize::MAX);
         self.net.valves.sort_by_key(|v| order(&v.id));
     }
 

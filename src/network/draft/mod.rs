@@ -110,6 +110,8 @@ pub enum Who {
     Proposed(CleanoutKind),
     /// A valve of the job.
     Valve(usize),
+    /// A backwater valve that is proposed.
+    Backwater,
     /// A footing of the job.
     Footing(usize),
     /// The foot of an island vent of the job.
@@ -159,7 +161,7 @@ impl Entrant {
     pub fn is_mark(&self) -> bool {
         matches!(
             self.who,
-            Who::Cleanout(_) | Who::Proposed(_) | Who::Valve(_) | Who::Footing(_)
+            Who::Cleanout(_) | Who::Proposed(_) | Who::Valve(_) | Who::Backwater | Who::Footing(_)
         )
     }
 }

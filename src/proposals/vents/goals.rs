@@ -63,6 +63,7 @@ impl Vents<'_, '_> {
                     .method("stack vent", "every stack goes on through the roof");
                 self.notes.add(&id, "a stack vent", reason);
             }
+            self.own_vents.insert(run, vent);
             let terminal = self.ids.take(format!("{}.vtr", stack.name));
             self.verticals.push(Vertical {
                 run: vent,

@@ -83,6 +83,8 @@ pub(super) struct Vents<'a, 'n> {
     pub(super) levels: Vec<Level>,
     pub(super) reliefs: Vec<vent_stacks::Relief>,
     pub(super) stacks: BTreeMap<usize, StackVent>,
+    /// The run of each stack's own vent.
+    pub(super) own_vents: BTreeMap<usize, RunIx>,
     /// The run of each stated vent of the job, once something needs it.
     pub(super) stated: BTreeMap<usize, RunIx>,
     pub(super) headers: BTreeMap<String, RunIx>,
@@ -122,6 +124,7 @@ pub(super) fn propose(
         levels: Vec::new(),
         reliefs: Vec::new(),
         stacks: BTreeMap::new(),
+        own_vents: BTreeMap::new(),
         stated: BTreeMap::new(),
         headers: BTreeMap::new(),
         rises: Vec::new(),
@@ -202,6 +205,7 @@ impl Vents<'_, '_> {
     }
 
     /// Each trap's dry vent: its own, or that of the fixture through whose drain it is vented.
+    /// What its stack serves has that stack's own vent.
     fn serve(&mut self, at: &[Option<JointIx>]) {
         let by_joint: BTreeMap<JointIx, usize> = self
             .dry
@@ -222,6 +226,12 @@ impl Vents<'_, '_> {
             let joint = at.get(source).copied().flatten();
             let dry = joint.and_then(|j| by_joint.get(&j));
             self.net.traps[t].vent_piece = dry.and_then(|&d| self.rises.get(d).copied().flatten());
+            if self.net.traps[t].vent.by_stack() {
+                let stack = self.sites.get(t).copied().flatten().and_then(|s| s.stack);
+                let own = stack.and_then(|s| self.own_vents.get(&s)).copied();
+                let run = own.and_then(|r| self.net.runs.get(r.0));
+                self.net.traps[t].vent_piece = run.and_then(|r| r.pieces.first().copied());
+            }
         }
     }
 }

@@ -27,9 +27,14 @@ pub(super) fn notes(say: &Say<'_>, notes: &mut Vec<String>) {
         authority(set),
         amendments(set),
     ));
+    notes.extend(options(set));
     notes.extend(changes(set));
     if !set.solution.sizing.load_method.is_empty() {
-        notes.push(format!("Loads (DFU): {}", set.solution.sizing.load_method));
+        notes.push(format!(
+            "Loads ({}): {}",
+            set.book.unit().to_uppercase(),
+            set.solution.sizing.load_method
+        ));
     }
     let mut datum = match job.zero.as_ref().and_then(|z| z.is.as_deref()) {
         Some(is) => format!("Datum: level 0 is {}", is.trim()),
@@ -108,6 +113,23 @@ pub fn amendments(set: &Inputs<'_>) -> String {
     } else {
         format!("Local book {id}: its amendments are in the figures.")
     }
+}
+
+/// What is chosen of the book's options, and what the job leaves to the tool.
+fn options(set: &Inputs<'_>) -> Option<String> {
+    let groups = set.book.options().groups();
+    let (stated, open): (Vec<_>, Vec<_>) = groups.iter().partition(|g| g.stated);
+    let words = |all: Vec<&crate::codebook::Group>| {
+        let words: Vec<String> = all.iter().map(|g| g.chosen.clone()).collect();
+        words.join(", ")
+    };
+    let told = match (stated.is_empty(), open.is_empty()) {
+        (true, true) => return None,
+        (false, true) => words(stated),
+        (true, false) => format!("{} (not stated, taken)", words(open)),
+        (false, false) => format!("{}; not stated, taken: {}", words(stated), words(open)),
+    };
+    Some(format!("Of the code's options: {told}."))
 }
 
 /// Every figure that the town changed, with its own citation.

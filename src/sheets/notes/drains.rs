@@ -106,12 +106,13 @@ fn arms(say: &Say<'_>) -> Option<String> {
     }
     let cite = cite?;
     let rules = book.arm_rules();
-    let whole = rules.fall_diameters.value;
-    let fall = if (whole - 1.0).abs() < 1e-9 {
-        "one pipe diameter".to_owned()
-    } else {
-        format!("{} pipe diameters", crate::units::number(whole, 2, false))
-    };
+    let fall = rules.fall_diameters.as_ref().map(|f| {
+        let fall = match f.value {
+            whole if (whole - 1.0).abs() < 1e-9 => "one pipe diameter".to_owned(),
+            whole => format!("{} pipe diameters", crate::units::number(whole, 2, false)),
+        };
+        format!(" No more fall than {fall} ({})", rules.section)
+    });
     let exempt = match &rules.closet_arm {
         Some(own) => format!(
             "; the arm of a water closet at most {} from its flange ({})",
@@ -122,10 +123,9 @@ fn arms(say: &Say<'_>) -> Option<String> {
         None => String::new(),
     };
     Some(format!(
-        "Trap arms: from weir to vent at most as follows ({cite}): {}. No more fall than {fall} \
-         ({}){exempt}.",
+        "Trap arms: from weir to vent at most as follows ({cite}): {}.{}{exempt}.",
         grouped(rows),
-        rules.section
+        fall.unwrap_or_default()
     ))
 }
 
@@ -139,23 +139,23 @@ fn fittings(say: &Say<'_>) -> Option<String> {
         "sanitary tee",
     ];
     let book = say.set.book;
+    let named = |all: Vec<&&str>| -> Vec<String> {
+        all.into_iter().map(|n| book.fitting_called(n)).collect()
+    };
     // A fitting that only fixture drains may use, or only some sizes, is not named here.
-    let may = |turn: Turn| -> Vec<String> {
+    let may = |turn: Turn| {
         let free = |n: &&&str| {
             book.fitting(n, turn)
                 .is_some_and(|f| f.value.allowed && f.value.fixture_drain_to.is_none())
         };
-        NAMES.iter().filter(free).map(|n| (*n).to_owned()).collect()
+        named(NAMES.iter().filter(free).collect())
     };
-    let never: Vec<String> = NAMES
-        .iter()
-        .filter(|n| {
-            [Turn::VerticalToHorizontal, Turn::HorizontalToHorizontal]
-                .iter()
-                .all(|t| book.fitting(n, *t).is_some_and(|f| !f.value.allowed))
-        })
-        .map(|n| (*n).to_owned())
-        .collect();
+    let not = |n: &&&str| {
+        [Turn::VerticalToHorizontal, Turn::HorizontalToHorizontal]
+            .iter()
+            .all(|t| book.fitting(n, *t).is_some_and(|f| !f.value.allowed))
+    };
+    let never = named(NAMES.iter().filter(not).collect());
     let cite = book
         .fitting("wye", Turn::HorizontalToHorizontal)?
         .cite()

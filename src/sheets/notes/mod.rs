@@ -4,6 +4,7 @@
 mod code;
 mod drains;
 mod footings;
+mod methods;
 mod site;
 mod vents;
 
@@ -25,6 +26,7 @@ pub(super) fn general(set: &Inputs<'_>) -> Vec<(String, String)> {
     code::notes(&say, &mut notes);
     drains::notes(&say, &mut notes);
     vents::notes(&say, &mut notes);
+    methods::notes(&say, &mut notes);
     site::notes(&say, &mut notes);
     notes
         .into_iter()

@@ -4,7 +4,7 @@ use crate::network::{TrapIx, VentMethod};
 use crate::result::vent_words;
 
 use super::{Inputs, Say, Table, floor_name, heads};
-use crate::units::number;
+use crate::units::{LITRES_PER_GALLON, UnitSystem, number};
 
 /// Every fixture: where it is, its load, and the sizes of trap, drain and vent.
 pub fn fixtures(set: &Inputs<'_>, say: &Say) -> Table {
@@ -28,7 +28,13 @@ pub fn fixtures(set: &Inputs<'_>, say: &Say) -> Table {
             kind = format!("{kind}, {heads} heads");
         }
         if let Some(gpf) = f.gpf {
-            kind = format!("{kind}, {} gpf", number(gpf, 2, false));
+            let flush = match say.print.units {
+                UnitSystem::Feet => format!("{} gpf", number(gpf, 2, false)),
+                UnitSystem::Metric => {
+                    format!("{} L flush", number(gpf * LITRES_PER_GALLON, 1, false))
+                }
+            };
+            kind = format!("{kind}, {flush}");
         }
         let load = size.map_or_else(
             || say.nothing(),
@@ -62,7 +68,7 @@ pub fn fixtures(set: &Inputs<'_>, say: &Say) -> Table {
             "Room",
             "Floor",
             "Count",
-            "DFU",
+            &set.book.unit().to_uppercase(),
             "Trap",
             "Drain",
             "Vent",

@@ -46,10 +46,11 @@ pub fn loads(set: &Inputs<'_>, say: &Say) -> Table {
             }
         }
     }
+    let unit = set.book.unit().to_uppercase();
     Table {
         name: "loads",
         title: "Load totals".into(),
-        head: heads(&["Place", "Fixture or group", "Count", "DFU"]),
+        head: heads(&["Place", "Fixture or group", "Count", &unit]),
         foot: match (say.data(), set.solution.sizing.load_method.is_empty()) {
             (false, false) => vec![set.solution.sizing.load_method.clone()],
             _ => Vec::new(),

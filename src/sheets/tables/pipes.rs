@@ -2,21 +2,23 @@
 
 use crate::captions::lettered_run;
 use crate::network::{PieceIx, RunKind};
+use crate::units::Demand;
 
 use super::{Inputs, Say, Table, heads};
 
 /// Every piece of the drawing.
 pub fn pipes(set: &Inputs<'_>, say: &Say) -> Table {
-    let mut head = heads(&[
-        "Pipe",
-        "Run",
-        "System",
-        "Size",
-        "Code min.",
-        "DFU",
-        "Max DFU",
-        "Fall",
-    ]);
+    let mut head = heads(&["Pipe", "Run", "System", "Size", "Code min."]);
+    let unit = set.book.unit().to_uppercase();
+    head.push(unit.clone());
+    let most = match set.book.by_flow() {
+        true => {
+            head.push("L/s".to_owned());
+            "Max L/s".to_owned()
+        }
+        false => format!("Max {unit}"),
+    };
+    head.extend([most.clone(), "Fall".to_owned()]);
     for h in ["Length", "Invert down", "Invert up"] {
         head.push(say.in_unit(h));
     }
@@ -35,10 +37,10 @@ pub fn pipes(set: &Inputs<'_>, say: &Say) -> Table {
         ..Table::default()
     };
     if !say.data() {
-        let mut foot =
-            "Code min.: smallest size that the tables allow, at the fall preferred for that \
-                        size. Max DFU: what the size drawn may carry at the fall drawn."
-                .to_owned();
+        let mut foot = format!(
+            "Code min.: smallest size that the tables allow, at the fall preferred for that size. \
+             {most}: what the size drawn may carry at the fall drawn."
+        );
         if set.net.runs.iter().any(|r| r.kind == RunKind::Stack) {
             foot += " The lower invert of a stack is that of the drain it stands on.";
         }
@@ -76,14 +78,27 @@ fn row(set: &Inputs<'_>, say: &Say, piece: PieceIx) -> Vec<String> {
         l.filter(|_| !sewer)
             .map_or_else(|| say.nothing(), |l| say.print.load(l))
     };
-    vec![
+    let figure = |d: Option<Demand>| {
+        d.filter(|_| !sewer).map_or_else(
+            || say.nothing(),
+            |d| crate::units::number(d.number(), 2, false),
+        )
+    };
+    let mut cells = vec![
         say.marked(&p.id, p.state),
         lettered_run(net, piece),
         p.system.word().to_owned(),
         say.size(size.map(|s| s.size)),
         say.size(size.and_then(|s| s.code_size)),
         load(size.map(|s| s.load)),
-        load(size.and_then(|s| s.capacity)),
+    ];
+    if set.book.by_flow() {
+        // A vent carries no flow, though it vents the units of its column.
+        let flow = |d: &Demand| matches!(d, Demand::Flow(_));
+        cells.push(figure(size.map(|s| s.demand).filter(flow)));
+    }
+    cells.extend([
+        figure(size.and_then(|s| s.capacity)),
         say.fall(level.and_then(|l| l.fall)),
         say.length(length),
         say.level(level.and_then(|l| l.invert_down)),
@@ -94,5 +109,6 @@ fn row(set: &Inputs<'_>, say: &Say, piece: PieceIx) -> Vec<String> {
             None | Some("") => say.nothing(),
             Some(section) => section.to_owned(),
         },
-    ]
+    ]);
+    cells
 }

@@ -25,8 +25,8 @@ impl Building {
     /// The books under which it can be built: the residential one ends at three storeys.
     pub fn books(&self) -> &'static [&'static str] {
         match self.is_for == For::House && self.storeys <= 3 {
-            true => &["ipc-2021", "upc-2021", "irc-2021"],
-            false => &["ipc-2021", "upc-2021"],
+            true => &["ipc-2021", "upc-2021", "en-12056-2", "irc-2021"],
+            false => &["ipc-2021", "upc-2021", "en-12056-2"],
         }
     }
 }
@@ -117,6 +117,11 @@ fn head(dice: &mut Dice, code: &str, storeys: u32, cellar: u32) -> Draft {
     if dice.maybe(15) {
         job += "stock = [1.5, 2, 3, 4, 6, 8, 10]\n";
     }
+    if code == "en-12056-2" {
+        let system = dice.one(&["system I", "system II", "system IV"]);
+        let used = dice.one(&["intermittent use", "frequent use"]);
+        job += &format!("code_options = [\"{system}\", \"{used}\"]\n");
+    }
     job += "[floors]\n";
     let each = 8 + dice.roll(7);
     let joists = dice.one(&["", ", joists = \"11 7/8in\"", ", joists = \"9 1/4in\""]);
@@ -173,7 +178,7 @@ impl Site<'_> {
         let mut closet = keys.clone();
         match self.dice.roll(8) {
             0 => closet.bare("gpf", "1.28"),
-            1 => closet.bare("gpf", "3.5"),
+            1 => closet.bare("gpf", "2.3"),
             _ => &mut closet,
         };
         self.fixture("water closet", floor, stack, &closet);

@@ -1,103 +1,25 @@
-//! How each trap is vented: as stated, else one wet vent for a bathroom, else a vent of its own,
-//! shared where two traps meet at one fitting.
+//! One wet vent for a bathroom: through the drain of its fixtures, by the dry vent of one of them.
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::sites::{Site, is_drain};
+use super::choice::Choice;
 use crate::codebook::Book;
 use crate::job::{FloorIx, Job};
 use crate::network::kinds::ways;
-
-use crate::network::{JointIx, JointKind, Network, State, TrapIx, VentMethod};
+use crate::network::{Network, TrapIx, VentMethod};
+use crate::proposals::sites::{Site, is_drain};
 use crate::sizing::loads::Carried;
 use crate::units::{Heading, Load, PipeSize};
 
-/// Settles the method of every trap, and the joint at which each dry vent leaves.
-///
-/// Returns for each trap the joint of its dry vent, if it has one of its own.
-pub(crate) fn settle(
-    job: &Job,
-    net: &mut Network,
-    sites: &[Option<Site>],
-    book: &Book,
-) -> Vec<Option<JointIx>> {
-    stated(job, net);
-    if wet_allowed(job, book) {
-        wet(job, net, sites, book);
-    }
-    let drops = upright_drops(net, sites);
-    let mut dry: Vec<Option<JointIx>> = vec![None; net.traps.len()];
-    for (t, trap) in net.traps.iter_mut().enumerate() {
-        let Some(site) = sites.get(t).copied().flatten() else {
-            continue;
-        };
-        if trap.vent == VentMethod::None {
-            trap.vent = VentMethod::Individual;
-        }
-        if let VentMethod::Individual | VentMethod::AirAdmittance | VentMethod::Island = trap.vent {
-            // A vent straight above an upright drop would stand in it: it is that drop's vent.
-            let above = drops.get(&site.fitting).copied();
-            dry[t] = Some(above.unwrap_or(site.fitting));
-        }
-    }
-    carry(net, sites, &mut dry);
-    common(net, &dry);
-    dry
-}
-
-/// What the job states of vents.
-fn stated(job: &Job, net: &mut Network) {
-    for (i, f) in job.fixtures.iter().enumerate() {
-        let Some(trap) = net.traps.get_mut(i) else {
-            continue;
-        };
-        if trap.joint.is_none() {
-            continue;
-        }
-        if let Some(vent) = f.vent.as_ref().and_then(|v| job.vents.get(v.value)) {
-            trap.vent_state = match (vent.existing, vent.future) {
-                (true, _) => State::Existing,
-                (_, true) => State::Future,
-                _ => State::Stated,
-            };
-            trap.vent = match vent.kind.as_ref().map(|k| k.value.as_str()) {
-                Some("island") => VentMethod::Island,
-                Some("air admittance valve") => VentMethod::AirAdmittance,
-                _ => VentMethod::Individual,
-            };
-        } else if let Some(by) = &f.vented_by {
-            trap.vent = VentMethod::Wet(TrapIx(by.value));
-            trap.vent_state = State::Stated;
-        }
-    }
-    // One whose vent serves others as a wet vent has a dry vent, whatever else.
-    let served: BTreeSet<usize> = (job.fixtures.iter())
-        .filter(|f| f.vent.is_none())
-        .filter_map(|f| f.vented_by.as_ref().map(|v| v.value))
-        .collect();
-    for t in served {
-        if let Some(trap) = net.traps.get_mut(t)
-            && trap.joint.is_some()
-            && trap.vent == VentMethod::None
-        {
-            trap.vent = VentMethod::Individual;
-        }
-    }
-}
-
-fn wet_allowed(job: &Job, book: &Book) -> bool {
-    let word = |w: &str| job.practice.allow.iter().any(|a| a.value == w);
-    let usual = book
-        .methods()
-        .get("wet vent")
-        .is_some_and(|m| m.usual || word("wet vent"));
-    let first = job.practice.prefer.first().map(|p| p.value.as_str());
-    usual && !first.is_some_and(|p| p.starts_with("individual"))
-}
-
 /// Wet vents: on each run, the bathroom fixtures at its upstream end.
-fn wet(job: &Job, net: &mut Network, sites: &[Option<Site>], book: &Book) {
-    let rules = book.wet_vent_rules();
+pub(super) fn wet(job: &Job, net: &mut Network, sites: &[Option<Site>], choice: &Choice<'_>) {
+    if !choice.may("wet vent") || choice.rather_individual() {
+        return;
+    }
+    let book = choice.book;
+    let Some(rules) = book.wet_vent_rules() else {
+        return;
+    };
     let upstream = rules.upstream_of_dry_vent.value as usize;
     let most = rules.groups.value.max(1) as usize;
     let rooms = bathrooms(job, sites);
@@ -282,67 +204,4 @@ fn turns_down(net: &Network, site: Site) -> bool {
     let drop = drop.filter(|_| site.fitting != site.place);
     drop.and_then(|p| net.graph.edge_weight(p))
         .is_some_and(|p| p.legs.iter().any(|l| l.heading == Some(Heading::Up)))
-}
-
-/// Fittings on top of upright drops, by the joint that the drop stands on.
-fn upright_drops(net: &Network, sites: &[Option<Site>]) -> BTreeMap<JointIx, JointIx> {
-    let mut drops = BTreeMap::new();
-    for site in sites.iter().flatten() {
-        if site.fitting == site.place {
-            continue;
-        }
-        let upright = net.downstream(site.fitting).is_some_and(|p| {
-            net.graph[p]
-                .legs
-                .iter()
-                .all(|l| l.heading == Some(Heading::Up))
-        });
-        if upright {
-            drops.entry(site.place).or_insert(site.fitting);
-        }
-    }
-    drops
-}
-
-/// A wet vent whose dry vent was not to be had gets one; chains of wet vents end at a dry one.
-fn carry(net: &mut Network, sites: &[Option<Site>], dry: &mut [Option<JointIx>]) {
-    for t in 0..net.traps.len() {
-        let mut at = t;
-        let mut left = net.traps.len();
-        while let VentMethod::Wet(next) = net.traps[at].vent {
-            if left == 0 || sites.get(next.0).copied().flatten().is_none() {
-                // Round in a circle, or by what has no trap: it needs a vent of its own.
-                net.traps[t].vent = VentMethod::Individual;
-                dry[t] = sites[t].map(|s| s.fitting);
-                break;
-            }
-            left -= 1;
-            at = next.0;
-        }
-    }
-}
-
-/// Traps that share the joint of a dry vent share the vent.
-fn common(net: &mut Network, dry: &[Option<JointIx>]) {
-    let mut by_joint: BTreeMap<JointIx, Vec<usize>> = BTreeMap::new();
-    for (t, joint) in dry.iter().enumerate() {
-        if let Some(joint) = joint
-            && net.traps[t].vent == VentMethod::Individual
-        {
-            by_joint.entry(*joint).or_default().push(t);
-        }
-    }
-    for (joint, traps) in by_joint {
-        if traps.len() < 2 || net.graph[joint].kind == JointKind::Basin {
-            continue;
-        }
-        for &t in &traps {
-            let others = traps
-                .iter()
-                .filter(|&&o| o != t)
-                .map(|&o| TrapIx(o))
-                .collect();
-            net.traps[t].vent = VentMethod::Common(others);
-        }
-    }
 }
