@@ -285,6 +285,7 @@ pub fn vents(
     };
     let intervals = f.may_count("vent stack from intervals");
     let storeys = f.may_count("vent stack from storeys");
+    let of_own_vents = f.may_yes("single and waste stacks have vent stacks");
     let within = f.may_plain("vent stack from the base within");
     let more = f.may_count("relief vents over");
     let each = f.may_count("relief vent each");
@@ -298,6 +299,7 @@ pub fn vents(
     let vent_stack = intervals.or(storeys.clone()).map(|from| VentStackRule {
         by_storeys: storeys.as_ref() == Some(&from),
         from,
+        of_own_vents,
         within,
         relief: relief.map(|((over, each), head)| ReliefRule { over, each, head }),
         offset,

@@ -66,6 +66,8 @@ pub struct VentStackRule {
     pub by_storeys: bool,
     /// Stacks with so many of them, or more.
     pub from: Found<u32>,
+    /// Whether stacks whose own vent serves what drains into them have one too; none: they do.
+    pub of_own_vents: Option<Found<bool>>,
     /// Within so many diameters downstream of the stack's base it leaves the building drain; none:
     /// the book says nothing of that.
     pub within: Option<Found<f64>>,

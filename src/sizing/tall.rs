@@ -28,6 +28,10 @@ pub fn tall(
     intervals: &Intervals,
 ) -> Option<Tall> {
     let rule = book.vent_stack_rule()?;
+    let all = rule.of_own_vents.as_ref().is_none_or(|f| f.value);
+    if !all && net.own_vents.contains_key(&stack) {
+        return None;
+    }
     // Each floor that drains into it with its interval; of one with branches in two, the lower.
     let mut floors: Vec<(FloorIx, u32)> = Vec::new();
     for piece in &net.runs.get(stack.0)?.pieces {
@@ -44,7 +48,7 @@ pub fn tall(
             }
         }
     }
-    floors.sort_by(|a, b| b.0.cmp(&a.0));
+    floors.sort_by_key(|f| std::cmp::Reverse(f.0));
     let highest = floors.first()?.0;
     // How many lie above it, and it; from the top down.
     let place = |floor: &(FloorIx, u32)| match rule.by_storeys {

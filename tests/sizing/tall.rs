@@ -63,6 +63,16 @@ fn which_floors_have_them() {
     }
 }
 
+/// A stack whose own vent serves what drains into it is a design without a vent stack (904.2, from
+/// memory).
+#[test]
+fn single_stacks_have_none() {
+    let single = tower("ipc-2021", 6, "method = \"single stack\"", "");
+    assert_eq!(reliefs(&single), None);
+    let found = single.findings.open.iter().map(|d| d.code);
+    assert!(!found.into_iter().any(|c| c == "V107"));
+}
+
 /// Where the lengths of the drain are known the foot stands within ten diameters downstream of the
 /// base: 12 in, ten of 3 in are 30. Nothing else may stand there.
 #[test]

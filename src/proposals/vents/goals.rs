@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 
 use super::{Dry, End, StackVent, Vents, Vertical};
 use crate::job::{FloorIx, Target};
+use crate::network::draft::Who;
 use crate::network::{Column, JointIx, JointKind, RunKind, State, VentLevel, VentMethod};
+use crate::units::Heading;
 
 /// Where a dry vent leads.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -98,9 +100,7 @@ impl Vents<'_, '_> {
     pub(super) fn usual(&self, d: usize) -> Goal {
         let dry = &self.dry[d];
         if let Some(stack) = dry.of.filter(|s| self.stacks.contains_key(s)) {
-            // Beside a stack that steps aside it would have to go across over that stack's branches.
-            let straight = self.net.draft.runs.get(stack);
-            return match straight.is_some_and(|r| r.offsets.is_empty()) {
+            return match self.clear_across(stack) {
                 true => Goal::Stack(stack),
                 false => Goal::Alone(d),
             };
@@ -113,6 +113,28 @@ impl Vents<'_, '_> {
             (Some(_), Some(_)) => Goal::Riser(top, dry.floor),
             _ => Goal::Through(top, dry.floor),
         }
+    }
+
+    /// Whether a vent stack can go across to the vent of its stack: not beside a stack that steps aside,
+    /// nor where branches of the highest floor may lead the same way, with their vents above them.
+    fn clear_across(&self, stack: usize) -> bool {
+        let draft = &self.net.draft;
+        let (Some(own), Some(top)) = (draft.runs.get(stack), self.stacks.get(&stack)) else {
+            return false;
+        };
+        let above = own.entrants.iter().filter(|e| e.floor == top.floor);
+        let branches: Vec<_> = above.filter(|e| e.who != Who::StackRelief).collect();
+        let downstream = draft
+            .parent(stack)
+            .and_then(|p| draft.runs[p].legs.first()?.heading);
+        let same_way = branches.iter().any(|e| match e.who {
+            Who::Run(r) => {
+                let way = draft.runs[r].legs.first().and_then(|l| l.heading);
+                way.is_some() && way == downstream.map(Heading::reversed)
+            }
+            _ => false,
+        });
+        own.offsets.is_empty() && branches.len() <= 1 && !same_way
     }
 
     /// Where a dry vent leads.
