@@ -122,6 +122,9 @@ impl Result<'_> {
             put("provenance", json!(s.working.provenance));
             put("working", json!(s.working.steps));
         }
+        if let Some(bends) = self.solution.fittings.bends.get(&piece) {
+            put("bends", json!(bends));
+        }
         if let Some(l) = self.solution.levels.pieces.get(&piece) {
             put(
                 "fall",

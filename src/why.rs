@@ -108,6 +108,9 @@ fn one(work: &Work<'_>, piece: PieceIx) -> Why {
         };
         points.push(("instead", all.iter().map(words).collect()));
     }
+    if let Some(bends) = work.solution.fittings.bends.get(&piece) {
+        points.push(("bends", vec![bends.join(", ")]));
+    }
     points.extend(flows(work, piece, &print));
     points.extend(levels(work, piece, &print));
     points.retain(|(_, said)| said.iter().any(|w| !w.is_empty()));

@@ -5,9 +5,10 @@ use super::model::Fitting;
 use super::pick::pick;
 use crate::codebook::Turn;
 use crate::job::{CleanoutKind, Wye};
-use crate::network::{JointIx, JointKind, PieceIx, RunKind, TrapIx};
+use crate::levels::falls::leg_is_vertical;
+use crate::network::{JointIx, JointKind, NetLeg, PieceIx, RunKind, System, TrapIx};
 use crate::sizing::traps::kind_of;
-use crate::units::PipeSize;
+use crate::units::{Heading, PipeSize};
 
 const COMBINATION: &str = "combination wye and eighth bend";
 
@@ -122,21 +123,52 @@ fn wye(place: &Place<'_>, meets: &Meets) -> (String, PipeSize) {
 
 /// A turn without a branch.
 fn bend(place: &Place<'_>, below: PieceIx, above: PieceIx) -> Option<String> {
+    let upright = (place.leaves_upright(below), place.comes_upright(above));
+    turned(place, below, upright, place.turn(below, above))
+}
+
+/// The fitting of a turn in a pipe, from what stands upright below and above it, and by how many
+/// eighths it turns in plan; none where it goes straight on, or nobody said.
+fn turned(
+    place: &Place<'_>,
+    below: PieceIx,
+    upright: (bool, bool),
+    eighths: Option<usize>,
+) -> Option<String> {
     let large = size(place, below);
     let fixture = of_fixture(place, below);
-    let (down, up) = (place.leaves_upright(below), place.comes_upright(above));
     let quarter: &[&str] = &["quarter bend", "short sweep", "long sweep"];
-    let (turn, names): (Turn, &[&str]) = match (down, up) {
+    let (turn, names): (Turn, &[&str]) = match upright {
         (true, true) => return None,
         (true, false) => (Turn::HorizontalToVertical, quarter),
         (false, true) => (Turn::VerticalToHorizontal, &["long sweep", COMBINATION]),
-        (false, false) => match place.turn(below, above)? {
+        (false, false) => match eighths? {
             0 => return None,
             1 => (Turn::HorizontalToHorizontal, &["eighth bend"]),
             _ => (Turn::HorizontalToHorizontal, &["long sweep", COMBINATION]),
         },
     };
     Some(said(pick(place.book, turn, large, fixture, names)))
+}
+
+/// The bends within a pipe of the drains, from its lower end up: where it turns between two of its
+/// legs. A leg that rises at 45 degrees begins and ends with an eighth bend.
+pub fn bends(place: &Place<'_>, piece: PieceIx) -> Vec<String> {
+    let Some(pipe) = place.piece(piece).filter(|p| p.system == System::Waste) else {
+        return Vec::new();
+    };
+    let between = pipe.legs.windows(2).filter_map(|pair| {
+        let [below, above] = pair else { return None };
+        let (below_45, above_45) = (below.rises_45, above.rises_45);
+        if below_45 != above_45 {
+            return Some("eighth bend".to_owned());
+        }
+        let upright = (leg_is_vertical(below), leg_is_vertical(above));
+        let plan = |l: &NetLeg| l.heading.and_then(Heading::eighth);
+        let apart = plan(below).zip(plan(above)).map(|(a, b)| a.abs_diff(b));
+        turned(place, piece, upright, apart.map(|a| a.min(8 - a)))
+    });
+    between.collect()
 }
 
 /// A sweep is a quarter bend; the trade says so in full.

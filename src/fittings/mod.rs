@@ -1,5 +1,5 @@
 //! Stage 6 of 12. In: network, sizes, levels. Out: [`Fittings`], keyed by joint. Promises: the
-//! named fitting at each joint, reducers, cleanout sizes.
+//! named fitting at each joint, the bends between, reducers, cleanout sizes.
 
 mod at;
 mod drains;
@@ -14,7 +14,8 @@ use crate::job::Job;
 use crate::network::{Network, Openings};
 use crate::sizing::Sizing;
 
-/// Names the fitting at every joint that has one, and sizes the cleanouts.
+/// Names the fitting at every joint that has one and every bend within a pipe, and sizes the
+/// cleanouts.
 pub fn fittings(job: &Job, net: &Network, book: &Book, sizing: &Sizing) -> Fittings {
     let place = at::Place {
         job,
@@ -29,6 +30,13 @@ pub fn fittings(job: &Job, net: &Network, book: &Book, sizing: &Sizing) -> Fitti
         if let Some(mut fitting) = fitting {
             fitting.name = book.fitting_called(&fitting.name);
             table.joints.insert(joint, fitting);
+        }
+    }
+    for piece in net.graph.edge_indices() {
+        let bends = drains::bends(&place, piece);
+        if !bends.is_empty() {
+            let called = bends.iter().map(|b| book.fitting_called(b));
+            table.bends.insert(piece, called.collect());
         }
     }
     for (i, cleanout) in net.cleanouts.iter().enumerate() {

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::network::{JointIx, Table};
+use crate::network::{JointIx, PieceIx, Table};
 use crate::units::PipeSize;
 
 /// The fitting at one joint.
@@ -21,6 +21,8 @@ pub struct Fitting {
 pub struct Fittings {
     /// By joint.
     pub joints: Table<JointIx, Fitting>,
+    /// Bends within a pipe, from its lower end up; pipes without any are left out.
+    pub bends: Table<PieceIx, Vec<String>>,
     /// By index into the network's cleanouts.
     pub cleanouts: BTreeMap<usize, PipeSize>,
 }

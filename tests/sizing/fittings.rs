@@ -1,7 +1,9 @@
-use stackfall::network::{JointKind, RunKind};
+use stackfall::network::{JointKind, RunKind, System};
 use stackfall::units::Heading;
 
 use super::small::{Small, level, size, up};
+use crate::common::jobs::numbered;
+use crate::common::{SAMPLES, Worked, complete, sample_text, worked};
 
 #[test]
 fn fittings_follow_what_meets_and_what_the_book_allows() {
@@ -32,9 +34,12 @@ LAV = { kind = "lavatory" }
     s.fixture("WC-2", top, None);
     let b = s.run("b", RunKind::BuildingBranch);
     let legs = vec![level(Heading::Northeast, 2.0), level(Heading::East, 6.0)];
-    let (end, _) = s.up_from(wye, b, "LAV", JointKind::Junction, legs);
+    let (end, arm_of_b) = s.up_from(wye, b, "LAV", JointKind::Junction, legs);
     s.fixture("LAV", end, None);
-    let f = s.solve().fittings.joints;
+    let fittings = s.solve().fittings;
+    // Between its two legs the branch turns by 45 degrees.
+    assert_eq!(fittings.bends[&arm_of_b], ["eighth bend"]);
+    let f = fittings.joints;
     assert_eq!(f[&wye].name, "wye");
     assert_eq!(f[&wye].sizes, [size(4.0), size(4.0), size(1.5)]);
     assert_eq!(f[&wye].reducer, Some((size(4.0), size(3.0))));
@@ -88,5 +93,66 @@ fn two_branches_at_one_level_enter_one_fitting() {
     assert_eq!(
         at_one_level("", Heading::North, [2.0, 2.0]),
         "sanitary tee with side inlet"
+    );
+}
+
+/// Every place where drains meet, and every turn that the job states within one, has a fitting.
+fn every_junction_has_a_fitting(name: &str, of: &Worked) -> (usize, usize) {
+    let (mut met, mut turned) = (0, 0);
+    let fittings = &of.solution.fittings;
+    for joint in of.net.graph.node_indices() {
+        let at = &of.net.graph[joint];
+        let meet = of.net.upstream(joint).len() >= 2 && of.net.downstream(joint).is_some();
+        if !meet || at.kind == JointKind::Basin {
+            continue;
+        }
+        let named = fittings
+            .joints
+            .get(&joint)
+            .is_some_and(|f| !f.name.is_empty());
+        assert!(
+            named,
+            "{name}: drains meet at {} and no fitting is named",
+            at.id
+        );
+        met += 1;
+    }
+    for piece in of.net.graph.edge_indices() {
+        let pipe = &of.net.graph[piece];
+        if pipe.system != System::Waste {
+            continue;
+        }
+        let headings: Vec<_> = pipe.legs.iter().map(|l| (l.heading, l.rises_45)).collect();
+        let turns = headings.windows(2).filter(|w| {
+            let known = w.iter().all(|h| h.0.is_some());
+            let upright = w.iter().all(|h| h.0.is_some_and(Heading::is_vertical));
+            known && !upright && w[0] != w[1]
+        });
+        let turns = turns.count();
+        let named = fittings.bends.get(&piece).map_or(0, Vec::len);
+        assert_eq!(named, turns, "{name}: {} turns", pipe.id);
+        turned += turns;
+    }
+    (met, turned)
+}
+
+#[test]
+fn whatever_meets_or_turns_is_named() {
+    let mut sum = (0, 0);
+    for name in SAMPLES {
+        let (met, turned) = every_junction_has_a_fitting(name, &worked(name, &sample_text(name)));
+        sum = (sum.0 + met, sum.1 + turned);
+    }
+    for number in 0..60 {
+        for book in numbered(number, "").books() {
+            let text = numbered(number, book).draft.text();
+            let of = complete(book, &text).unwrap_or_else(|d| panic!("{number}: {d:#?}"));
+            let (met, _) = every_junction_has_a_fitting(&format!("{book} {number}"), &of.worked());
+            sum.0 += met;
+        }
+    }
+    assert!(
+        sum.0 > 3000 && sum.1 > 20,
+        "too few to mean anything: {sum:?}"
     );
 }
