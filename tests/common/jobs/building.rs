@@ -318,7 +318,9 @@ fn flats(site: &mut Site<'_>, storeys: u32, cellar: u32, stacks: u32) {
 /// Two public rooms to each stack on every floor, with what else an office has.
 fn offices(site: &mut Site<'_>, storeys: u32, cellar: u32, stacks: u32) {
     for stack in 0..stacks {
-        let (closets, urinals) = (1 + site.dice.roll(5), site.dice.roll(4));
+        // Nobody hangs so many storeys on one stack that the largest of a table does not carry them.
+        let most = (48 / storeys).clamp(1, 5);
+        let (closets, urinals) = (1 + site.dice.roll(most), site.dice.roll(4));
         let lavatories = 1 + site.dice.roll(4);
         let back_to_back = site.dice.maybe(40);
         for floor in cellar..storeys {
