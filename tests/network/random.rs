@@ -20,14 +20,17 @@ proptest! {
 
 #[test]
 fn most_random_jobs_are_networks() {
-    let mut made = 0;
+    let (mut made, mut methods) = (0, std::collections::BTreeSet::new());
     let mut why = std::collections::BTreeMap::<String, usize>::new();
     for seed in 0..400u32 {
         let rolls = (0..40)
             .map(|i| seed.wrapping_mul(97).wrapping_add(i * 7919))
             .collect();
         match complete(&anything(&mut Dice(rolls, 0)).text()) {
-            Ok(done) => made += usize::from(!done.is_faulty()),
+            Ok(done) => {
+                made += usize::from(!done.is_faulty());
+                methods.extend(done.net.traps.iter().filter_map(|t| t.vent.word()));
+            }
             Err(e) => {
                 for d in e {
                     *why.entry(format!("{} {}", d.code, d.name)).or_default() += 1;
@@ -37,4 +40,5 @@ fn most_random_jobs_are_networks() {
     }
     // Else the property above would be about nothing.
     assert!(made >= 80, "{made} of 400: {why:#?}");
+    assert!(methods.len() >= 9, "{methods:?}");
 }

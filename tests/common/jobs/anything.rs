@@ -52,7 +52,26 @@ pub fn anything(dice: &mut Dice) -> Draft {
     let floors = "basement = { level = \"-8'\", slab = \"4in\" }\n\
                   first = { level = \"0\" }\nsecond = { level = \"10'\" }\n";
     let sewer = ["", "\nsewer = { length = \"30'\", size = 4 }"][usize::from(dice.maybe(20))];
-    let mut job = Draft::new("irc-2021", "", floors, &format!("invert = \"-12'\"{sewer}"));
+    let mut methods = String::new();
+    if dice.maybe(40) {
+        let words = [
+            "circuit",
+            "combination",
+            "waste stack",
+            "single stack",
+            "wet vent",
+        ];
+        let word = |dice: &mut Dice| dice.one(&words);
+        methods = format!(
+            "methods = {{ allow = [\"{}\", \"{}\"], prefer = [\"{}\"], forbid = [\"{}\"] }}\n",
+            word(dice),
+            word(dice),
+            word(dice),
+            word(dice)
+        );
+    }
+    let code = ["irc-2021", "ipc-2021", "upc-2021"][dice.roll(3) as usize];
+    let mut job = Draft::new(code, &methods, floors, &format!("invert = \"-12'\"{sewer}"));
     for i in 0..n.drains {
         job.line("drains", format!("D{i}"), &drain(dice, &n, i));
     }
@@ -112,6 +131,9 @@ fn drain(dice: &mut Dice, n: &Counts, i: u32) -> Keys {
     if dice.maybe(20) {
         keys.say("invert", format!("-{}in", 6 + dice.roll(3)));
     }
+    if dice.maybe(15) {
+        keys.say("method", dice.one(&["circuit", "combination"]));
+    }
     keys
 }
 
@@ -133,6 +155,9 @@ fn stack(dice: &mut Dice, n: &Counts) -> Keys {
     }
     if dice.maybe(15) {
         keys.say("up_to", dice.one(&FLOORS));
+    }
+    if dice.maybe(15) {
+        keys.say("method", dice.one(&["single stack", "waste stack"]));
     }
     if dice.maybe(20) {
         let by = [45, 90][dice.roll(2) as usize];
