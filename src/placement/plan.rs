@@ -34,6 +34,8 @@ pub struct Plan {
     pub fits: bool,
 }
 
+/// No drawing is taller, mm of paper: forty storeys take about three metres, cut or not.
+const TALLEST: f64 = 10_000.0;
 /// Rounds in which heights may rise; each round raises at least one floor for good.
 const ROUNDS: usize = 24;
 
@@ -415,7 +417,8 @@ impl Stage<'_> {
             });
             let mut next = ground.heights.clone();
             let settled = !next.raise(&wants) && before == *ground.reach.borrow();
-            if settled || round == ROUNDS {
+            // Of storeys that ask one another for room without end no sheet shows anything.
+            if settled || round == ROUNDS || next.roof() > TALLEST {
                 break;
             }
             ground.heights = next;

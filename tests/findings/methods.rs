@@ -514,3 +514,60 @@ fn a_stated_method_is_found_where_it_stands() {
     );
     assert_eq!(found("upc-2021", ""), vec![("V106", word)]);
 }
+
+/// A kitchen below a bathroom on one stack, and a laundry tub on the building drain.
+fn with_sinks(methods: &str) -> Worked {
+    let text = format!(
+        "[job]\ncode = \"ipc-2021\"\nmethods = {{ {methods} }}\n[floors]\n\
+         first = {{ level = \"0\" }}\nsecond = {{ level = \"10'\" }}\nroof = {{ level = \"20'\" }}\n\
+         [exit]\ninvert = \"-4'\"\n[drains]\nmain = {{ into = \"exit\" }}\n\
+         [stacks]\nS1 = {{ into = \"main\" }}\n[fixtures]\n\
+         WC-1 = {{ kind = \"water closet\", floor = \"second\", into = \"S1\" }}\n\
+         LAV-1 = {{ kind = \"lavatory\", floor = \"second\", into = \"S1\" }}\n\
+         LAV-2 = {{ kind = \"lavatory\", floor = \"first\", into = \"S1\" }}\n\
+         KS-1 = {{ kind = \"kitchen sink\", floor = \"first\", into = \"S1\" }}\n\
+         LT-1 = {{ kind = \"laundry tub\", floor = \"first\", into = \"main\" }}\n\
+         FD-1 = {{ kind = \"floor drain\", floor = \"first\", into = \"main\", primed_by = \"LT-1\" }}\n"
+    );
+    worked("with sinks", &text)
+}
+
+fn on_valves(of: &Worked) -> Vec<&str> {
+    let all = of.job.fixtures.iter().zip(&of.net.traps);
+    let valves = all.filter(|(_, t)| t.vent == VentMethod::AirAdmittance);
+    valves.map(|(f, _)| f.name.as_str()).collect()
+}
+
+/// Valves are for the job to allow; then they stand where a vent would need a riser of its own, and
+/// where the job prefers them wherever one can: never at a closet or a floor drain, and the
+/// building keeps its vent outdoors.
+#[test]
+fn valves_only_where_the_job_allows_them() {
+    assert!(on_valves(&with_sinks("")).is_empty());
+    let valve = "\"air admittance valve\"";
+    let allowed = with_sinks(&format!("allow = [{valve}]"));
+    assert_eq!(on_valves(&allowed), ["LAV-2", "KS-1", "LT-1"]);
+    let forbidden = with_sinks(&format!("allow = [{valve}], forbid = [{valve}]"));
+    assert!(on_valves(&forbidden).is_empty());
+    let preferred = with_sinks(&format!("prefer = [{valve}, \"individual\"]"));
+    let closets = ["WC-1", "FD-1"];
+    assert!(on_valves(&preferred).iter().all(|f| !closets.contains(f)));
+    for of in [&allowed, &preferred] {
+        let errors = of
+            .findings
+            .open
+            .iter()
+            .filter(|d| d.severity == Severity::Error);
+        assert_eq!(
+            errors.collect::<Vec<_>>(),
+            Vec::<&stackfall::diagnostics::Diagnostic>::new()
+        );
+        let why = of
+            .net
+            .proposals
+            .iter()
+            .find(|p| p.what == "an air admittance valve");
+        let why = why.expect("it is among the proposals");
+        assert!(why.reason.contains("918.1"), "{}", why.reason);
+    }
+}

@@ -5,6 +5,7 @@ mod branch;
 mod choice;
 mod single;
 mod stated;
+mod valves;
 mod waste;
 mod wet;
 
@@ -35,6 +36,7 @@ pub(crate) fn settle(
     waste::settle(net, sites, &choice);
     single::settle(net, sites, &choice);
     wet::wet(job, net, sites, &choice);
+    valves::settle(net, sites, &choice);
     let drops = upright_drops(net, sites);
     let mut dry: Vec<Option<JointIx>> = vec![None; net.traps.len()];
     for (t, trap) in net.traps.iter_mut().enumerate() {
@@ -60,6 +62,7 @@ pub(super) fn notes(job: &Job, net: &Network, notes: &mut Notes<'_>) {
     waste::notes(job, net, notes);
     single::notes(job, net, notes);
     wet_notes(job, net, notes);
+    valves::notes(job, net, notes);
 }
 
 fn wet_notes(job: &Job, net: &Network, notes: &mut Notes<'_>) {
