@@ -178,9 +178,15 @@ impl Way {
             z: -self.z,
         }
     }
-    /// The same plan way, rising at 45°.
+    /// The same plan way, rising at 45°. Between the axes toward the viewer it would rise into the
+    /// line of sight and be a point on paper: there it rises along one of the axes.
     pub fn rising(self) -> Self {
-        Way { z: 1, ..self }
+        let into_the_eye = (self.x, self.y) == (-1, -1);
+        let plan = match into_the_eye {
+            true => self.nearer_axis(),
+            false => self,
+        };
+        Way { z: 1, ..plan }
     }
     /// Whether it is straight up or down.
     pub fn is_vertical(self) -> bool {
@@ -268,6 +274,23 @@ mod tests {
         assert!(between.parallel_on_paper(Way::UP) && between.misreads());
         let flat = Way { x: 1, y: -1, z: 0 };
         assert!(flat.paper().y.abs() < 1e-9 && !flat.misreads());
+    }
+
+    /// No pipe is a point on paper, from whatever corner: its length there would be nothing to
+    /// letter, and no number.
+    #[test]
+    fn every_way_has_a_length_on_paper() {
+        for corner in Corner::ALL {
+            for heading in Heading::PLAN {
+                let level = corner.way(heading);
+                for way in [level, level.rising()] {
+                    assert!(
+                        (way.paper().hypot() - 1.0).abs() < 1e-9,
+                        "{corner:?} {way:?}"
+                    );
+                }
+            }
+        }
     }
 
     #[test]

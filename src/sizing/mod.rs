@@ -12,6 +12,7 @@ pub mod hydraulics;
 pub mod intervals;
 pub mod loads;
 pub mod model;
+pub mod offsets;
 pub mod order;
 pub mod tall;
 mod totals;

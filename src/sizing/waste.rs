@@ -9,7 +9,9 @@ use super::groups::Groups;
 use super::intervals::Intervals;
 use super::loads::Carried;
 use super::model::{PieceSize, Serves, TrapSize, Working};
+use super::offsets::offsets;
 use super::unvented::Unvented;
+use super::ways::way_down;
 use super::working;
 use crate::codebook::{Beyond, Book, Found};
 use crate::job::Job;
@@ -124,6 +126,7 @@ pub fn waste(
         sizes.insert(piece, size);
     }
     keep_stacks(basis, &mut sizes);
+    past_offsets(basis, &mut sizes);
     keep_circuits(basis, &mut sizes);
     (sizes, serves, stacks)
 }
@@ -201,6 +204,51 @@ pub fn capacity(
         StackMethod::Waste => book.waste_stack(size),
     };
     found.unwrap_or_else(|| book.stack(size, intervals))
+}
+
+/// Stacks whose level offsets would need vents are laid so large that these need none, where the job
+/// states no size; what follows downstream is no smaller.
+fn past_offsets(basis: &Basis<'_>, sizes: &mut Table<PieceIx, PieceSize>) {
+    let net = basis.net;
+    let print = Printer {
+        units: basis.job.units,
+    };
+    let rule = basis.book.vent_stack_rule().and_then(|r| r.offset.as_ref());
+    let section = rule.map_or("", |r| r.larger_by.section.as_str());
+    for offset in offsets(net, basis.book, basis.intervals, sizes) {
+        let stock = &basis.job.practice.stock;
+        let stocked = stock.iter().copied().find(|s| *s >= offset.least);
+        let least = stocked.unwrap_or(offset.least);
+        let pieces = net.runs.get(offset.stack.0).map_or(&[][..], |r| &r.pieces);
+        let base = pieces.first().and_then(|p| net.to(*p));
+        let below = base.into_iter().flat_map(|j| way_down(net, j)).map(|d| d.1);
+        let all: Vec<PieceIx> = pieces.iter().copied().chain(below).collect();
+        for piece in all {
+            let class = class(net, piece);
+            let fixed = matches!(class, Class::Sewer | Class::Discharge);
+            let Some(size) = sizes.get_mut(&piece) else {
+                continue;
+            };
+            if fixed || size.stated || size.size >= least {
+                continue;
+            }
+            let most = match class {
+                Class::Stack(run) => {
+                    let count = basis.intervals.get(&run).map_or(1, |i| i.count);
+                    basis.book.stack(least, count)
+                }
+                _ => (basis.falls)
+                    .at(basis.job, net, basis.book, piece, least)
+                    .and_then(|(fall, _)| basis.book.building_drain(least, fall)),
+            };
+            size.capacity = most.ok().map(|f| f.value);
+            size.size = least;
+            size.working.steps.push(format!(
+                "so large that its level offset needs no vents: {} ({section})",
+                print.size(least)
+            ));
+        }
+    }
 }
 
 /// The size that must not decrease below a pipe: a closet bend or flange one size over the least

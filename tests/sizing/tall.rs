@@ -116,3 +116,35 @@ fn a_vent_stack_is_sized_for_its_whole_length() {
     let vent = &sizes[&tower.piece("S1.vent.roof")];
     assert_eq!(vent.size.inches(), 3.0);
 }
+
+/// Eight bathrooms of 5 dfu; the offset beneath the third floor lies below six branch intervals.
+/// Stack and offset need 3 in for 40 and 30 dfu (Tables 710.1(2), 710.1(1)); one size larger, 4 in,
+/// has the area of the stack and of its 1 1/2 in vent as well (16 against 9 + 2.25), and then the
+/// offset needs no vents (711.3). What is stated stays, and is found.
+#[test]
+fn a_level_offset_low_in_a_tall_stack_makes_it_larger() {
+    let sizes = |of: &Worked, run: &str| -> Vec<f64> {
+        let run = of.net.run_by_id(run).expect(run);
+        let pieces = of.net.runs[run.0].pieces.iter();
+        let of_piece = |p: &_| of.solution.sizing.pieces[p].size.inches();
+        pieces.map(of_piece).collect()
+    };
+    let found = |of: &Worked| of.findings.open.iter().any(|d| d.code == "V109");
+    let aside = "offsets = [{ floor = \"f3\", go = \"east 6'\", by = 90 }]";
+    let of = tower("ipc-2021", 8, aside, "");
+    assert!(
+        sizes(&of, "S1").iter().all(|s| *s == 4.0),
+        "{:?}",
+        sizes(&of, "S1")
+    );
+    assert!(sizes(&of, "exit.drain").iter().all(|s| *s >= 4.0));
+    assert!(!found(&of));
+    // Straight, or under a book without the rule, it stays as its load asks for.
+    for (code, stack) in [("ipc-2021", ""), ("irc-2021", aside)] {
+        let of = tower(code, 8, stack, "");
+        assert!(sizes(&of, "S1").iter().all(|s| *s == 3.0), "{code}");
+    }
+    let stated = tower("ipc-2021", 8, &format!("size = 3, {aside}"), "");
+    assert!(sizes(&stated, "S1").iter().all(|s| *s == 3.0));
+    assert!(found(&stated));
+}
