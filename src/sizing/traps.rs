@@ -159,7 +159,7 @@ fn one(job: &Job, book: &Book, fixture: &Fixture) -> TrapSize {
         (None, Some(size)) if row.is_none() => size,
         _ => {
             let demand = book.demand(load, load, steady);
-            by_outlet(job, book, fixture, kind, demand, &mut working)
+            by_outlet(book, kind, demand, &mut working)
         }
     };
     let size = stated_trap.unwrap_or_else(|| chosen(job, fixture, code_size));
@@ -183,16 +183,8 @@ fn one(job: &Job, book: &Book, fixture: &Fixture) -> TrapSize {
 }
 
 /// The trap of a fixture whose row says that it follows the outlet: a closet takes the least pipe
-/// that closets may drain into, another fixture the size stated for its drain if a branch of that size
-/// carries its load, else the smallest stocked branch that does.
-fn by_outlet(
-    job: &Job,
-    book: &Book,
-    fixture: &Fixture,
-    kind: Option<&Kind>,
-    demand: Demand,
-    working: &mut Working,
-) -> PipeSize {
+/// that closets may drain into, another fixture the smallest branch that carries its load.
+fn by_outlet(book: &Book, kind: Option<&Kind>, demand: Demand, working: &mut Working) -> PipeSize {
     if kind.is_some_and(|k| k.closet) {
         working
             .steps
@@ -202,16 +194,8 @@ fn by_outlet(
     working
         .steps
         .push("the trap follows the fixture's outlet; state `trap` if it differs".into());
-    let stock = &job.practice.stock;
     let carries = |s: &PipeSize| book.branch(*s).is_ok_and(|cap| cap.value.covers(demand));
-    fixture
-        .size
-        .as_ref()
-        .map(|s| s.value)
-        .filter(carries)
-        .or_else(|| stock.iter().copied().find(carries))
-        .or_else(|| PipeSize::all().find(carries))
-        .unwrap_or(PipeSize::SMALLEST)
+    PipeSize::all().find(carries).unwrap_or(PipeSize::SMALLEST)
 }
 
 /// The smallest stocked trap that is large enough; a drain stated smaller than that keeps its own
