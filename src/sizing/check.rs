@@ -3,7 +3,8 @@
 use super::branch_vents::{combination_larger, smaller_by};
 use super::class::{Class, is_arm, too_many};
 use super::unvented::refused;
-use super::waste::{Basis, capacity};
+use super::waste::Basis;
+use super::whole_stacks::capacity;
 use crate::codebook::{Beyond, Found, UprightWetRules};
 use crate::levels::falls::is_vertical;
 use crate::network::{PieceIx, RunIx, StackMethod};
@@ -142,22 +143,40 @@ impl Need<'_> {
     }
 
     fn by_table(&self, how: &str, size: PipeSize, found: Result<Found<Load>, Beyond>) -> Check {
-        match found.map(|f| f.map(Demand::Units)) {
-            Ok(found) if found.value.covers(Demand::Units(self.load)) => Check {
-                passes: Some(format!("{how} {}", self.carries(size, &found))),
-                capacity: Some(found),
-                ..Check::default()
-            },
-            Ok(found) => Check {
-                fails: Some(format!("{how} {}: too few", self.carries(size, &found))),
-                capacity: Some(found),
-                ..Check::default()
-            },
-            Err(beyond) => Check {
-                fails: Some(beyond.message.clone()),
-                beyond: Some(beyond),
-                ..Check::default()
-            },
+        let asked = Demand::Units(self.load);
+        self.answered(
+            size,
+            &format!("{how} "),
+            asked,
+            found.map(|f| f.map(Demand::Units)),
+        )
+    }
+
+    /// Whether what a table lets a size carry is enough.
+    fn answered(
+        &self,
+        size: PipeSize,
+        how: &str,
+        asked: Demand,
+        found: Result<Found<Demand>, Beyond>,
+    ) -> Check {
+        let found = match found {
+            Ok(found) => found,
+            Err(beyond) => {
+                return Check {
+                    fails: Some(beyond.message.clone()),
+                    beyond: Some(beyond),
+                    ..Check::default()
+                };
+            }
+        };
+        let words = format!("{how}{}", self.carries(size, &found));
+        let enough = found.value.covers(asked);
+        Check {
+            passes: enough.then(|| words.clone()),
+            fails: (!enough).then(|| format!("{words}: too few")),
+            capacity: Some(found),
+            ..Check::default()
         }
     }
 
@@ -196,16 +215,6 @@ impl Need<'_> {
             },
         };
         match found {
-            Ok(found) if found.value.covers(self.demand) => Check {
-                passes: Some(self.carries(size, &found)),
-                capacity: Some(found),
-                ..Check::default()
-            },
-            Ok(found) => Check {
-                fails: Some(format!("{}: too few", self.carries(size, &found))),
-                capacity: Some(found),
-                ..Check::default()
-            },
             // A size below the branch table's first row is a single fixture's own drain.
             Err(_) if self.class == Class::FixtureDrain && self.is_own_drain(size) => Check {
                 passes: Some(format!(
@@ -214,11 +223,7 @@ impl Need<'_> {
                 )),
                 ..Check::default()
             },
-            Err(beyond) => Check {
-                fails: Some(beyond.message.clone()),
-                beyond: Some(beyond),
-                ..Check::default()
-            },
+            found => self.answered(size, "", self.demand, found),
         }
     }
 

@@ -23,6 +23,7 @@ mod vented;
 pub mod vents;
 pub mod waste;
 pub mod ways;
+mod whole_stacks;
 pub mod working;
 
 pub use alternatives::Alternative;

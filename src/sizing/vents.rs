@@ -6,7 +6,7 @@ use super::model::{PieceSize, TrapSize, Working};
 use super::vent_rules::{Asked, Least};
 use super::vented::{Vented, vented};
 use super::waste::Stacks;
-use crate::codebook::Book;
+use crate::codebook::{Book, Found};
 use crate::job::Job;
 use crate::network::{
     BranchMethod, BranchVent, JointIx, JointKind, Network, PieceIx, RunKind, StackMethod, Table,
@@ -360,23 +360,29 @@ fn as_large(job: &Job, book: &Book, base: &Vented, size: &mut PieceSize) {
         return;
     };
     let print = Printer { units: job.units };
+    let why = format!(
+        "as large as the stack that it serves: {}",
+        print.size(stack)
+    );
+    raise(job, size, stack, rule, &why);
+    size.unknown = None;
+}
+
+/// Makes a vent's least size larger by a rule of the book; where the job states no size, the size too.
+fn raise<T>(job: &Job, size: &mut PieceSize, least: PipeSize, rule: &Found<T>, why: &str) {
+    let print = Printer { units: job.units };
     size.working.section.clone_from(&rule.section);
     size.working.table.clone_from(&rule.table);
     size.working.row = None;
     size.working.provenance = Some(rule.provenance.words().to_owned());
-    size.working.steps.push(format!(
-        "as large as the stack that it serves: {} ({})",
-        print.size(stack),
-        rule.section
-    ));
-    size.working
-        .steps
-        .push(format!("least by the code: {}", print.size(stack)));
-    size.code_size = Some(stack);
-    size.unknown = None;
-    if !size.stated && size.size < stack {
+    size.working.steps.extend([
+        format!("{why} ({})", rule.section),
+        format!("least by the code: {}", print.size(least)),
+    ]);
+    size.code_size = Some(least);
+    if !size.stated && size.size < least {
         let stock = &job.practice.stock;
-        size.size = stock.iter().copied().find(|s| *s >= stack).unwrap_or(stack);
+        size.size = stock.iter().copied().find(|s| *s >= least).unwrap_or(least);
     }
 }
 
@@ -404,24 +410,12 @@ fn by_section(
         return;
     };
     let print = Printer { units: job.units };
-    size.working.section.clone_from(&part.section);
-    size.working.table.clone_from(&part.table);
-    size.working.row = None;
-    size.working.provenance = Some(part.provenance.words().to_owned());
-    size.working.steps.push(format!(
-        "its part of the cross section of the {} drain: {} ({})",
+    let why = format!(
+        "its part of the cross section of the {} drain: {}",
         print.size(drain),
-        print.size(least),
-        part.section
-    ));
-    size.working
-        .steps
-        .push(format!("least by the code: {}", print.size(least)));
-    size.code_size = Some(least);
-    if !size.stated && size.size < least {
-        let stock = &job.practice.stock;
-        size.size = stock.iter().copied().find(|s| *s >= least).unwrap_or(least);
-    }
+        print.size(least)
+    );
+    raise(job, size, least, part, &why);
 }
 
 fn proposed(

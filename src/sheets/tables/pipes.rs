@@ -47,13 +47,11 @@ pub fn pipes(set: &Inputs<'_>, say: &Say) -> Table {
         table.foot.push(foot);
         // The run is the id's first part, the system is drawn, the section names the table.
         for row in table.rows.iter_mut().chain([&mut table.head]) {
-            if row.len() == 13 {
-                let section = row.remove(12);
-                if row[11].is_empty() {
-                    row[11] = section;
-                }
-                row.drain(1..3);
+            let section = row.pop().unwrap_or_default();
+            if let Some(table) = row.last_mut().filter(|t| t.is_empty()) {
+                *table = section;
             }
+            row.drain(1..row.len().min(3));
         }
         if let Some(last) = table.head.last_mut() {
             *last = "Table or section".into();
