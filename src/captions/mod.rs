@@ -6,6 +6,7 @@
 mod words;
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use crate::assets;
 use crate::job::Job;
@@ -76,7 +77,7 @@ impl Caption {
 #[derive(Clone, Debug, Default)]
 pub struct Captions {
     /// The captions.
-    pub all: Vec<Caption>,
+    pub all: Arc<Vec<Caption>>,
     /// Set along a piece.
     pub pieces: BTreeMap<PieceIx, usize>,
     /// Set beside a trap's arm: tag, size and fall.
@@ -86,9 +87,9 @@ pub struct Captions {
     /// The room that a branch serves: set beside it, by its farthest piece, once all else stands.
     pub rooms: BTreeMap<PieceIx, usize>,
     /// Set beside a symbol, by the symbol's id.
-    pub symbols: BTreeMap<String, usize>,
+    pub symbols: Arc<BTreeMap<String, usize>>,
     /// Words of each floor's mark, by floor index, and of the roof (last).
-    pub floors: Vec<Caption>,
+    pub floors: Arc<Vec<Caption>>,
 }
 
 impl Captions {
@@ -96,13 +97,13 @@ impl Captions {
     pub(crate) fn lettered(&self, cap: f64) -> Captions {
         let again = |c: &Caption| Caption::new(c.names.as_str(), c.lines.clone(), c.weight, cap);
         Captions {
-            all: self.all.iter().map(again).collect(),
-            floors: self.floors.iter().map(again).collect(),
+            all: Arc::new(self.all.iter().map(again).collect()),
+            floors: Arc::new(self.floors.iter().map(again).collect()),
             pieces: self.pieces.clone(),
             rooms: self.rooms.clone(),
             traps: self.traps.clone(),
             joints: self.joints.clone(),
-            symbols: self.symbols.clone(),
+            symbols: Arc::clone(&self.symbols),
         }
     }
 }
@@ -150,6 +151,7 @@ pub fn permit(
 ) -> Captions {
     let print = Printer { units: job.units };
     let mut c = Captions::default();
+    let (mut all, mut symbols) = (Vec::new(), BTreeMap::new());
     let cuts: BTreeSet<PieceIx> = marks.iter().map(|m| m.piece).collect();
     let writer = words::Words {
         job,
@@ -163,7 +165,7 @@ pub fn permit(
         let (names, lines) = writer.trap(trap);
         c.traps.insert(
             trap,
-            push(&mut c.all, Caption::new(names, lines, Weight::Bold, cap)),
+            push(&mut all, Caption::new(names, lines, Weight::Bold, cap)),
         );
     }
     for (ix, run) in net.runs.iter().enumerate() {
@@ -186,7 +188,7 @@ pub fn permit(
             debug_assert!(ix < net.runs.len());
             let lines = line.lines().map(str::to_owned).collect();
             let caption = Caption::new(names, lines, Weight::Regular, cap);
-            c.pieces.insert(piece, push(&mut c.all, caption));
+            c.pieces.insert(piece, push(&mut all, caption));
         }
     }
     for (run, room) in words::rooms(job, net) {
@@ -195,30 +197,38 @@ pub fn permit(
         if let (true, Some(room), Some(&last)) = (branch, room, run.pieces.last()) {
             let lines = vec![room.to_uppercase()];
             let caption = Caption::new(run.id.clone(), lines, Weight::Regular, cap);
-            c.rooms.insert(last, push(&mut c.all, caption));
+            c.rooms.insert(last, push(&mut all, caption));
         }
     }
     for joint in net.graph.node_indices() {
         if let Some((names, lines)) = writer.joint(joint) {
             let caption = Caption::new(names, lines, Weight::Bold, cap);
-            c.joints.insert(joint, push(&mut c.all, caption));
+            c.joints.insert(joint, push(&mut all, caption));
         }
     }
     for (id, lines) in writer.symbols() {
         let caption = Caption::new(id.clone(), lines, Weight::Regular, cap);
-        c.symbols.insert(id, push(&mut c.all, caption));
+        symbols.insert(id, push(&mut all, caption));
     }
     for mark in marks {
         let [down, up] = mark.ids();
         for (id, sheet) in [(down, &mark.up), (up, &mark.down)] {
-            let lines = vec![format!("SEE {sheet}")];
+            let mut lines = vec![format!("SEE {sheet}")];
+            // A stack that goes on between floors says its name again.
+            let run = &net.runs[net.graph[mark.piece].run.0];
+            let first = run.pieces.first() == Some(&mark.piece);
+            if run.kind == RunKind::Stack && !first {
+                lines.insert(0, words::stack_name(run));
+            }
             let caption = Caption::new(id.clone(), lines, Weight::Bold, cap);
-            c.symbols.insert(id, push(&mut c.all, caption));
+            symbols.insert(id, push(&mut all, caption));
         }
     }
-    for lines in writer.floors() {
-        c.floors.push(Caption::new("", lines, Weight::Regular, cap));
-    }
+    let floors = writer.floors().into_iter();
+    let floors = floors.map(|lines| Caption::new("", lines, Weight::Regular, cap));
+    c.floors = Arc::new(floors.collect());
+    c.all = Arc::new(all);
+    c.symbols = Arc::new(symbols);
     c
 }
 

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::job::{CleanoutKind, FloorIx, Job, Wye};
 use crate::network::{
-    JointIx, JointKind, NetLeg, Network, Openings, PieceIx, RunIx, RunKind, State, System, TrapIx,
+    JointIx, JointKind, NetLeg, Network, Openings, PieceIx, Run, RunIx, RunKind, State, System, TrapIx,
 };
 use crate::solve::Solution;
 use crate::units::{Heading, Length, Printer};
@@ -36,6 +36,11 @@ pub fn marked(text: &str, state: State) -> String {
         State::Existing => format!("(E) {text}"),
         State::Future => format!("(F) {text}"),
     }
+}
+
+/// How a stack is called.
+pub(super) fn stack_name(run: &Run) -> String {
+    format!("STACK {}", run.id)
 }
 
 pub(super) struct Words<'a> {
@@ -251,7 +256,7 @@ impl Words<'_> {
                 .into_iter()
                 .find(|&p| net.is_stack(net.graph[p].run))
                 .map(|p| &net.runs[net.graph[p].run.0])?;
-            let mut lines = vec![format!("STACK {}", stack.id)];
+            let mut lines = vec![stack_name(stack)];
             lines.extend(level.map(|l| self.ie(l)));
             return Some((stack.id.clone(), lines));
         }

@@ -123,7 +123,7 @@ impl Heights {
                 VentLevel::AboveRim(FloorIx(f)) => self.rims.get(f).copied().flatten(),
                 VentLevel::Roof => self.roof,
                 VentLevel::Relief(FloorIx(f)) => self.reliefs.get(f).copied().flatten(),
-                VentLevel::UnderFloor(_) | VentLevel::UnderCounter(_) => None,
+                VentLevel::Foot | VentLevel::UnderFloor(_) | VentLevel::UnderCounter(_) => None,
             },
             JointKind::Valve(_) => None,
             _ => {

@@ -196,6 +196,8 @@ pub enum JointKind {
     Terminal(VentAt),
     /// An air admittance valve.
     Valve(VentAt),
+    /// Where a drain goes on on another sheet: only in the part of a network that one sheet shows.
+    Cut,
 }
 
 /// Where a vent joint stands: over which joint of the drains, and at which level.
@@ -225,6 +227,8 @@ pub enum Column {
 /// The level of a vent joint.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum VentLevel {
+    /// Where a vent comes up from another sheet: only in the part of a network that one sheet shows.
+    Foot,
     /// Where a relief vent comes over to a vent stack, on its way past this floor.
     Relief(FloorIx),
     /// Under the floor, just above the drain (the low leg of an island's loop).

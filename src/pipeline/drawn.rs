@@ -1,13 +1,15 @@
 //! The drawing on paper: lettered as large as its sheet allows, on one sheet if it fits one, else
 //! shared out over several at match marks.
 
+use std::collections::BTreeMap;
+
 use super::papers::Papers;
 use super::problem;
 use crate::captions::{self, Captions, MatchMark};
 use crate::diagnostics::{Diagnostic, Outcome, Severity};
 use crate::job::Job;
 use crate::network::{Network, PieceIx};
-use crate::placement::{Figures, Placer, Plan, Root, Scale, Share};
+use crate::placement::{Bands, Figures, Placer, Plan, Scale};
 use crate::sheets::{self, Paper};
 use crate::solve::Solution;
 
@@ -48,7 +50,11 @@ pub fn drawn(
 ) -> Outcome<Drawn> {
     let field = |paper: Paper| sheets::layout(paper).field;
     let captions = captions::permit(job, net, solution, LEAST_CAP, &[]);
-    let placer = Placer::new(job, net, &captions, &figures, field(papers.shared));
+    let largest = papers.whole.iter().map(|p| field(*p));
+    let largest = largest.reduce(|a, b| if b.area() > a.area() { b } else { a });
+    let first = field(papers.shared);
+    let largest = largest.unwrap_or(first);
+    let placer = Placer::new(job, net, &captions, &figures, first, largest);
     let scales = job.drawing.to_scale.then(|| Scale::all(job.units));
     for &paper in &papers.whole {
         let field = field(paper);
@@ -91,7 +97,15 @@ pub fn drawn(
             return Ok(on_one_sheet(paper, captions, figures.clone(), vec![plan]));
         }
     }
-    Ok(shared(job, net, solution, &figures, &placer, papers.shared))
+    let work = Whole {
+        job,
+        net,
+        solution,
+        captions: &captions,
+        figures: &figures,
+        placer: &placer,
+    };
+    Ok(shared(&work, papers.shared))
 }
 
 fn on_one_sheet(paper: Paper, captions: Captions, figures: Figures, plans: Vec<Plan>) -> Drawn {
@@ -106,34 +120,65 @@ fn on_one_sheet(paper: Paper, captions: Captions, figures: Figures, plans: Vec<P
     }
 }
 
-/// Shares a drawing out over as many sheets of a paper as it takes.
-fn shared(
-    job: &Job,
-    net: &Network,
-    solution: &Solution,
-    figures: &Figures,
-    placer: &Placer<'_>,
-    paper: Paper,
-) -> Drawn {
+/// A drawing that does not fit one sheet.
+struct Whole<'a> {
+    job: &'a Job,
+    net: &'a Network,
+    solution: &'a Solution,
+    captions: &'a Captions,
+    figures: &'a Figures,
+    placer: &'a Placer<'a>,
+}
+
+/// Bands are made lower so many times, if one proves too high with its marks.
+const AGAIN: usize = 3;
+
+/// Divides a drawing over as many sheets of a paper as it takes.
+fn shared(whole: &Whole<'_>, paper: Paper) -> Drawn {
     let field = sheets::layout(paper).field;
-    // While it is not known where the cuts will be, every one that may be has a mark.
-    let all = marks(placer.cuttable().into_iter(), |_| (0, 0));
-    let shares = {
-        let captions = captions::permit(job, net, solution, LEAST_CAP, &all);
-        let figures = figures.clone().with_marks(net, &all);
-        placer.share_out(&captions, &figures, field)
+    let bands = |more| whole.placer.bands(whole.captions, whole.figures, field, more);
+    let mut drawn = divided(whole, paper, bands(0));
+    for more in 1..=AGAIN {
+        if drawn.plans.iter().all(|p| p.fits) {
+            break;
+        }
+        let again = divided(whole, paper, bands(more));
+        let spill = |d: &Drawn| d.plans.iter().filter(|p| !p.fits).count();
+        if spill(&again) < spill(&drawn) {
+            drawn = again;
+        }
+    }
+    drawn
+}
+
+fn divided(whole: &Whole<'_>, paper: Paper, bands: Bands) -> Drawn {
+    let (job, net, placer) = (whole.job, whole.net, whole.placer);
+    let field = sheets::layout(paper).field;
+    let dressed = |marks: &[MatchMark]| {
+        let captions = captions::permit(job, net, whole.solution, LEAST_CAP, marks);
+        (captions, whole.figures.clone().with_marks(net, marks))
     };
-    let marks = marks_of(&shares);
-    let captions = captions::permit(job, net, solution, LEAST_CAP, &marks);
-    let figures = figures.clone().with_marks(net, &marks);
+    // While it is not known where the cuts will be, every one that may be has a mark.
+    let all = marks(placer.cuttable(&bands).into_iter(), |_| Some((0, 0)));
+    let division = {
+        let (captions, figures) = dressed(&all);
+        placer.divide(&captions, &figures, field, bands)
+    };
+    let cuts = division.cuts.iter();
+    let sheets: BTreeMap<PieceIx, (usize, usize)> =
+        cuts.clone().map(|c| (c.piece, (c.down, c.up))).collect();
+    let marks = marks(cuts.map(|c| c.piece), |p| sheets.get(&p).copied());
+    let (captions, figures) = dressed(&marks);
     // One scale for all sheets: the largest that suits every one.
     let scale = job.drawing.to_scale.then(|| {
         let scales = Scale::all(job.units);
-        let each = placer.each(&captions, &figures, &shares, |p| p.scale_for(field, scales));
+        let each = placer.each(&captions, &figures, &division, |p| {
+            p.scale_for(field, scales)
+        });
         each.into_iter().reduce(least_of).flatten()
     });
     let scale = scale.flatten();
-    let plans: Vec<Plan> = placer.each(&captions, &figures, &shares, |p| {
+    let plans: Vec<Plan> = placer.each(&captions, &figures, &division, |p| {
         scale.map_or_else(|| p.plan(field), |s| p.plan_at(field, s))
     });
     let said = plans.iter().any(|p| !p.fits).then(|| too_large(paper));
@@ -154,34 +199,20 @@ fn least_of(a: Option<Scale>, b: Option<Scale>) -> Option<Scale> {
     Some(if b.ratio < a.ratio { b } else { a })
 }
 
-/// The marks of the cuts between some shares, in the order of the sheets.
-fn marks_of(shares: &[Share]) -> Vec<MatchMark> {
-    let cuts = shares.iter().filter_map(|s| match s.root {
-        Root::Cut(piece) => Some(piece),
-        Root::Exit(_) => None,
-    });
-    let sheet = |piece: PieceIx| {
-        let down = shares.iter().position(|s| s.cuts.contains(&piece));
-        let up = shares.iter().position(|s| s.root == Root::Cut(piece));
-        (down.unwrap_or(0), up.unwrap_or(0))
-    };
-    marks(cuts, sheet)
-}
-
 fn marks(
     cuts: impl Iterator<Item = PieceIx>,
-    sheets_of: impl Fn(PieceIx) -> (usize, usize),
+    sheets_of: impl Fn(PieceIx) -> Option<(usize, usize)>,
 ) -> Vec<MatchMark> {
     let mark = |(i, piece)| {
-        let (down, up) = sheets_of(piece);
-        MatchMark {
+        let (down, up) = sheets_of(piece)?;
+        Some(MatchMark {
             piece,
             name: MatchMark::name_of(i),
             down: sheets::drawing_number(down),
             up: sheets::drawing_number(up),
-        }
+        })
     };
-    cuts.enumerate().map(mark).collect()
+    cuts.enumerate().filter_map(mark).collect()
 }
 
 fn too_large(paper: Paper) -> Diagnostic {

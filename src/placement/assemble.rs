@@ -84,6 +84,9 @@ pub fn assemble(grower: &Grower<'_>, block: &Block, corner: Corner) -> Placement
     };
     let mut pipes = Vec::new();
     for piece in net.graph.edge_indices() {
+        if grower.is_hidden(piece) {
+            continue;
+        }
         let path = match net.graph[piece].system {
             System::Waste => trail.waste(piece),
             System::Vent => trail.vent(piece),

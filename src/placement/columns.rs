@@ -3,6 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::bands::Bands;
 use super::grow::vent_at;
 use super::share;
 use super::tree::Tree;
@@ -20,6 +21,8 @@ pub struct Base {
     pub beside: BTreeMap<JointIx, Vec<JointIx>>,
     /// The risers that accompany stacks.
     pub risers: Vec<Riser>,
+    /// The risers of each stack, by its run.
+    pub risers_of: BTreeMap<usize, Vec<usize>>,
     /// Drains over which vents lie, or at whose downstream end something stands upright.
     pub under: BTreeSet<PieceIx>,
 }
@@ -41,6 +44,8 @@ pub struct Riser {
     pub on: Option<JointIx>,
     /// Its own pieces.
     pub pieces: Vec<PieceIx>,
+    /// Where it goes on on other sheets: below its joints, and above them.
+    pub ends: Vec<(JointIx, VentLevel)>,
 }
 
 impl Base {
@@ -55,10 +60,16 @@ impl Base {
             _ => None,
         });
         let tree = Tree::of(net, &over, &beside);
+        let risers = risers(net);
+        let mut risers_of: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+        for (i, riser) in risers.iter().enumerate() {
+            risers_of.entry(riser.stack).or_default().push(i);
+        }
         Base {
             under: under(net, &tree, &over),
             tree,
-            risers: risers(net),
+            risers,
+            risers_of,
             over,
             beside,
         }
@@ -67,7 +78,7 @@ impl Base {
 
 /// Drains over which vents lie, or at whose downstream end something stands upright.
 fn under(net: &Network, tree: &Tree, over: &BTreeMap<JointIx, Vec<JointIx>>) -> BTreeSet<PieceIx> {
-    let mut under = share::crossed(net, tree);
+    let mut under = share::crossed(net, tree, &Bands::default());
     let rises = |p: &PieceIx| {
         let first = net.graph[*p].legs.first().and_then(|l| l.heading);
         first.is_some_and(Heading::is_vertical)
@@ -103,16 +114,24 @@ fn vents_by_column(
 /// The risers that accompany stacks, with where their headers come from.
 fn risers(net: &Network) -> Vec<Riser> {
     let mut risers = Vec::new();
+    let mut on: BTreeMap<RunIx, Vec<(JointIx, VentLevel)>> = BTreeMap::new();
+    for joint in net.graph.node_indices() {
+        if let Some(at) = vent_at(net, joint)
+            && let Column::Riser(run) = at.column
+        {
+            on.entry(run).or_default().push((joint, at.level));
+        }
+    }
     for (ix, run) in net.runs.iter().enumerate() {
         if run.kind != RunKind::Riser {
             continue;
         }
+        let own = on.remove(&RunIx(ix)).unwrap_or_default();
+        let mut ends = own.clone();
+        ends.retain(|(_, l)| matches!(l, VentLevel::Foot | VentLevel::Roof));
         let mut joints: Vec<(JointIx, FloorIx)> = Vec::new();
-        for joint in net.graph.node_indices() {
-            if let Some(at) = vent_at(net, joint)
-                && at.column == Column::Riser(RunIx(ix))
-                && let VentLevel::AboveRim(f) = at.level
-            {
+        for (joint, level) in own {
+            if let VentLevel::AboveRim(f) = level {
                 joints.push((joint, f));
             }
         }
@@ -137,6 +156,14 @@ fn risers(net: &Network) -> Vec<Riser> {
             .filter(|e| e.weight().system == System::Vent)
             .find_map(|e| joint_under(net, petgraph::visit::EdgeRef::target(&e)));
         let lowest = from.first().map(|(_, v)| *v);
+        // Where only its top stands on this sheet, it goes by what that leads to.
+        let lowest = lowest.or_else(|| {
+            let mut leads = joints.iter().flat_map(|(v, _)| net.graph.edges(*v));
+            leads.find_map(|e| {
+                let v = petgraph::visit::EdgeRef::target(&e);
+                joint_under(net, v).map(|_| v)
+            })
+        });
         let (Some(over), Some(stack)) = (
             lowest.and_then(|v| joint_under(net, v)),
             lowest.and_then(|v| stack_under(net, v)),
@@ -151,6 +178,7 @@ fn risers(net: &Network) -> Vec<Riser> {
             from,
             on,
             pieces: run.pieces.clone(),
+            ends,
         });
     }
     risers

@@ -68,15 +68,15 @@ pub struct Figures {
     by_joint: BTreeMap<JointIx, Vec<usize>>,
     /// Marks of cut pipes: for the sheet of what lies downstream, and upstream.
     marks: BTreeMap<PieceIx, [usize; 2]>,
-    /// Kind and word of each shape.
-    shapes: Vec<(&'static str, String)>,
+    /// Each shape, by kind and word.
+    shapes: Arc<BTreeMap<(&'static str, String), usize>>,
     /// Shapes drawn so far, by the way that they face.
     drawn: Drawn,
 }
 
 /// Shapes drawn so far; a copy of the figures starts with none, for it may have more shapes.
 #[derive(Debug, Default)]
-struct Drawn(Mutex<BTreeMap<(usize, Way), Arc<Symbol>>>);
+struct Drawn(Arc<Mutex<BTreeMap<(usize, Way), Arc<Symbol>>>>);
 
 impl Clone for Drawn {
     fn clone(&self) -> Self {
@@ -191,20 +191,38 @@ impl Figures {
         self
     }
 
-    fn add(&mut self, figure: Figure) {
+    /// No symbols yet, to be filled with some of another list's: they share their shapes.
+    pub(super) fn like(other: &Figures) -> Self {
+        Figures {
+            shapes: Arc::clone(&other.shapes),
+            drawn: Drawn(Arc::clone(&other.drawn.0)),
+            ..Figures::default()
+        }
+    }
+
+    /// Adds a symbol that stands at its joint.
+    pub(super) fn add(&mut self, figure: Figure) {
         let joint = figure.joint;
         let index = self.list(figure);
         self.by_joint.entry(joint).or_default().push(index);
     }
 
-    fn list(&mut self, mut figure: Figure) -> usize {
-        let known = |s: &(&str, String)| s.0 == figure.kind && s.1 == figure.word;
-        figure.shape = self.shapes.iter().position(known).unwrap_or_else(|| {
-            self.shapes.push((figure.kind, figure.word.clone()));
-            self.shapes.len() - 1
+    /// Adds a symbol whose place is found as the drawing grows.
+    pub(super) fn list(&mut self, mut figure: Figure) -> usize {
+        let key = (figure.kind, figure.word.clone());
+        figure.shape = self.shapes.get(&key).copied().unwrap_or_else(|| {
+            let shapes = Arc::make_mut(&mut self.shapes);
+            let next = shapes.len();
+            shapes.insert(key, next);
+            next
         });
         self.all.push(figure);
         self.all.len() - 1
+    }
+
+    /// Lets two symbols mark a cut pipe: on the sheet of what lies downstream, and upstream.
+    pub(super) fn mark_at(&mut self, piece: PieceIx, both: [usize; 2]) {
+        self.marks.insert(piece, both);
     }
 
     /// Adds the marks where the drawing goes on from sheet to sheet.

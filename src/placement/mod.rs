@@ -7,26 +7,33 @@
 
 pub mod assemble;
 mod at_once;
+mod bands;
 pub mod block;
 mod columns;
 mod contour;
+mod divide;
 pub mod figures;
 mod grow;
 mod heights;
 mod lanes;
 mod lettering;
 pub mod outline;
+mod part;
 mod passes;
 mod plan;
 mod scale;
 mod settle;
 mod share;
+mod stage;
 mod tree;
 mod trunk;
+mod view;
 mod ways;
 
 pub use assemble::{PlacedPipe, Placement};
+pub use bands::Bands;
 pub use block::{Flush, PlacedLabel, PlacedMark, PlacedSymbol};
+pub use divide::Division;
 pub use figures::{Figures, Stands};
 pub use grow::MARK_HALF;
 pub use plan::{Placer, Plan, plan};

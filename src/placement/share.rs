@@ -2,6 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::bands::Bands;
+use super::columns::Base;
 use super::grow::vent_at;
 use super::tree::Tree;
 use crate::network::{Column, JointIx, JointKind, Network, PieceIx, RunIx, RunKind, System};
@@ -36,18 +38,19 @@ pub struct Cuttable {
 }
 
 /// The pipes of the drains that may be cut, in the order of the walk from the exits up: level
-/// drains, and stacks at their base, where no vent leads across.
-pub fn cuttable(net: &Network, tree: &Tree) -> Vec<Cuttable> {
-    let crossed = crossed(net, tree);
+/// drains, and stacks at their base, where no vent of the same band leads across.
+pub fn cuttable(net: &Network, base: &Base, bands: &Bands) -> Vec<Cuttable> {
+    let tree = &base.tree;
+    let crossed = crossed(net, tree, bands);
     let mut found = Vec::new();
     for piece in net.graph.edge_indices() {
         let (Some(from), Some(to)) = (net.from(piece), net.to(piece)) else {
             continue;
         };
-        let base = net.graph[to].kind == JointKind::StackBase;
+        let at_base = net.graph[to].kind == JointKind::StackBase;
         let whole = match net.runs[net.graph[piece].run.0].kind {
             RunKind::BuildingDrain | RunKind::BuildingBranch | RunKind::Branch => true,
-            RunKind::Stack => base,
+            RunKind::Stack => at_base,
             _ => false,
         };
         let at_exit = net.graph[to].kind == JointKind::Exit;
@@ -55,6 +58,7 @@ pub fn cuttable(net: &Network, tree: &Tree) -> Vec<Cuttable> {
             && whole
             && !at_exit
             && !crossed.contains(&piece)
+            && !bands.cuts().contains_key(&piece)
         {
             found.push(Cuttable {
                 piece,
@@ -67,8 +71,8 @@ pub fn cuttable(net: &Network, tree: &Tree) -> Vec<Cuttable> {
     found
 }
 
-/// Pipes of the drains past which some vent leads.
-pub fn crossed(net: &Network, tree: &Tree) -> BTreeSet<PieceIx> {
+/// Pipes of the drains past which some vent leads that stands in one band with what it vents.
+pub fn crossed(net: &Network, tree: &Tree, bands: &Bands) -> BTreeSet<PieceIx> {
     let mut stands: BTreeMap<RunIx, JointIx> = BTreeMap::new();
     let over = |v: JointIx| match vent_at(net, v).map(|at| at.column) {
         Some(Column::Over(j) | Column::Beside(j)) => Some(j),
@@ -98,6 +102,9 @@ pub fn crossed(net: &Network, tree: &Tree) -> BTreeSet<PieceIx> {
     let anchor = |v: JointIx| over(v).or_else(|| stands.get(&riser(v)?).copied());
     let mut crossed = BTreeSet::new();
     for e in vents() {
+        if bands.cuts_vent(net, e) {
+            continue;
+        }
         let ends = (net.from(e).and_then(anchor), net.to(e).and_then(anchor));
         let (Some(a), Some(b)) = ends else { continue };
         let Some(meet) = tree.meet(net, a, b) else {
@@ -121,22 +128,19 @@ pub fn crossed(net: &Network, tree: &Tree) -> BTreeSet<PieceIx> {
 /// What weighs so many times as much as the heaviest that fits a sheet does not fit.
 const HOPELESS: usize = 4;
 
-/// Shares a drawing out: cuts what fits on a sheet of its own off what does not. `fills` says how
+/// Shares some parts of a drawing out: cuts what fits on a sheet of its own off what does not. `fills` says how
 /// much of a sheet a share takes, 1 for all of it.
 pub fn share_out(
     net: &Network,
-    tree: &Tree,
-    roots: impl Iterator<Item = Root>,
+    base: &Base,
+    bands: &Bands,
+    roots: Vec<Share>,
     fills: &mut dyn FnMut(&Share) -> f64,
 ) -> Vec<Share> {
-    let all = cuttable(net, tree);
+    let tree = &base.tree;
+    let all = cuttable(net, base, bands);
     let mut done: Vec<Share> = Vec::new();
-    let mut waiting: Vec<Share> = roots
-        .map(|root| Share {
-            root,
-            cuts: BTreeSet::new(),
-        })
-        .collect();
+    let mut waiting = roots;
     // The heaviest that fitted a sheet so far; what weighs many times as much is not tried.
     let mut heaviest: Option<usize> = None;
     let most = |heaviest: Option<usize>| heaviest.map_or(usize::MAX, |h| h * HOPELESS);

@@ -68,7 +68,7 @@ impl Tree {
                     Some(VentLevel::UnderCounter(f) | VentLevel::AboveRim(f)) => asks.rims.push(f),
                     Some(VentLevel::Roof) => asks.roof = true,
                     Some(VentLevel::Relief(_)) => asks.stacks = true,
-                    Some(VentLevel::UnderFloor(_)) | None => {}
+                    Some(VentLevel::Foot | VentLevel::UnderFloor(_)) | None => {}
                 }
             }
             for &p in tree.up(j) {

@@ -37,10 +37,19 @@ impl Grower<'_> {
         block
     }
 
-    /// The block of everything upstream of a cut pipe, from its mark on.
-    pub(super) fn upstream_of_cut(&self, piece: PieceIx) -> Block {
-        let way = self.way(piece, 0);
+    /// The block of everything upstream of a cut pipe, from its mark on; where it is a stack, of
+    /// what stands beside it too.
+    pub(super) fn upstream_of_cut(&self, root: JointIx) -> Block {
         let mut block = Block::default();
+        let Some(&piece) = self.tree.up(root).first() else {
+            return block;
+        };
+        if self.is_hidden(piece) {
+            let chain = self.chain(piece, None, 0.0, &block);
+            block.absorb(chain.finish(), Space::default());
+            return block;
+        }
+        let way = self.way(piece, 0);
         block.cuts.push((piece, Space::default()));
         if let Some([_, mark]) = self.figures.mark(piece) {
             self.mark_at_cut(mark, way.reversed(), Space::default(), &mut block);

@@ -174,7 +174,8 @@ impl Grower<'_> {
         }
         let passing = passing.finish();
         // A pipe that goes on on another sheet first: it may lie straight ahead.
-        let cut = |p: &&PieceIx| self.share.cuts.contains(p);
+        let own_stack = |p: PieceIx| on_stack && self.net.graph[p].run == run;
+        let cut = |p: &&PieceIx| self.is_cut(**p) && !own_stack(**p);
         for &p in upstream.iter().filter(cut) {
             let part = hang(
                 match in_lane(p) {
@@ -186,10 +187,11 @@ impl Grower<'_> {
             taken.absorb(part, here);
         }
         for &p in upstream {
-            if self.net.graph[p].run == run || self.share.cuts.contains(&p) {
+            if self.net.graph[p].run == run || self.is_cut(p) {
                 continue;
             }
-            let parent = (self.way(p, 0) != way).then_some(parent);
+            let beside = self.way(p, 0) != way && !self.is_hidden(leg.piece);
+            let parent = beside.then_some(parent);
             let chain = if in_lane(p) {
                 self.in_lane(place, p, z, &taken, |to_lane| {
                     let passing = self.lanes_beside(place, z, |q| q != p);
@@ -273,7 +275,12 @@ impl Grower<'_> {
         };
         let mut forms = vec![(Block::default().finish(), 0.0)];
         for &f in self.figures.at(joint) {
-            let arrives = self.figures.arrives(f, way, ways);
+            // What comes up from another sheet has its mark below it.
+            let below = self.net.graph[joint].kind == JointKind::Cut && !way.is_vertical();
+            let arrives = match below {
+                true => Way::UP.reversed(),
+                false => self.figures.arrives(f, way, ways),
+            };
             forms = self.with_figure(f, arrives, forms, &[vents, taken]);
             cheapest(&mut forms, most);
         }

@@ -64,8 +64,6 @@ pub(super) struct State {
     heights: Vec<f64>,
     /// What hangs on the same stack under it, and how far.
     under: Option<(Rc<Forms>, f64)>,
-    /// Pipes upstream of it that go on on another sheet.
-    cuts: Vec<PieceIx>,
 }
 
 impl State {
@@ -75,7 +73,7 @@ impl State {
             (Some((a, d)), Some((b, e))) => Rc::ptr_eq(a, b) && d == e,
             _ => false,
         };
-        under && self.heights == other.heights && self.cuts == other.cuts
+        under && self.heights == other.heights
     }
 }
 
@@ -86,7 +84,7 @@ pub struct Memo(Store<Key, Vec<Grown>>);
 /// What hung at a joint in some state.
 type Grown = (State, Rc<Forms>);
 
-/// So many states of a joint are kept: those that the rounds of a share go through.
+/// So many states of a joint are kept: those that the rounds of a part go through.
 const STATES: usize = 6;
 
 impl Memo {
@@ -110,14 +108,8 @@ impl Grower<'_> {
     /// What the things at a joint depend on.
     pub(super) fn state_at(&self, leg: LegRef, z: f64, under: Option<(&Rc<Forms>, f64)>) -> State {
         let mut heights = Vec::new();
-        let mut cuts = Vec::new();
         if let Some(j) = leg.joint.or_else(|| self.net.from(leg.piece)) {
             let asks = self.tree.asks(j);
-            let above = |p: &PieceIx| {
-                let from = self.net.from(*p);
-                from.is_some_and(|f| self.tree.upstream_of(f, j))
-            };
-            cuts.extend(self.share.cuts.iter().copied().filter(above));
             heights.extend(asks.rims.iter().map(|&f| self.heights.rim(f) - z));
             if asks.roof || asks.stacks {
                 heights.push(self.heights.roof() - z);
@@ -149,7 +141,6 @@ impl Grower<'_> {
         State {
             heights,
             under: under.map(|(f, d)| (Rc::clone(f), d)),
-            cuts,
         }
     }
 }

@@ -18,7 +18,7 @@ use kurbo::Point;
 use crate::captions::Captions;
 use crate::job::{FloorIx, Job};
 use crate::network::{
-    Column, JointIx, JointKind, Network, PieceIx, RunKind, System, VentAt, VentLevel,
+    Column, JointIx, JointKind, Network, PieceIx, RunIx, RunKind, System, VentAt, VentLevel,
 };
 use crate::placement::block::{Block, Flush, Part, PlacedLabel, PlacedMark, Want};
 use crate::placement::columns::Riser;
@@ -26,7 +26,6 @@ use crate::placement::figures::Figures;
 use crate::placement::heights::{Heights, MARK_RISE};
 use crate::placement::lettering;
 use crate::placement::outline::{Cover, Outline};
-use crate::placement::share::{Root, Share};
 use crate::placement::tree::Tree;
 use crate::placement::trunk::{Clear, Element, Forms, Parent, Stood, rounded, stand};
 use crate::placement::ways::Ways;
@@ -84,8 +83,8 @@ pub struct Grower<'a> {
     pub memo: &'a Memo,
     /// How far out risers and lanes stood in the round before.
     pub reach: &'a RefCell<Reach>,
-    /// What of the drains is drawn.
-    pub share: &'a Share,
+    /// The run of pieces that are not drawn, if there is one.
+    pub hidden: Option<RunIx>,
 }
 
 pub use kept::{Kept, Memo};
@@ -101,11 +100,11 @@ struct LegRef {
 }
 
 impl Grower<'_> {
-    /// The block of the whole share.
-    pub fn grow(&self) -> Block {
-        match self.share.root {
-            Root::Exit(exit) => self.exit(exit),
-            Root::Cut(piece) => self.upstream_of_cut(piece),
+    /// The block of everything upstream of a root.
+    pub fn grow(&self, root: JointIx) -> Block {
+        match self.net.graph[root].kind {
+            JointKind::Cut => self.upstream_of_cut(root),
+            _ => self.exit(root),
         }
     }
 
@@ -190,10 +189,23 @@ impl Grower<'_> {
             piece = from.and_then(|j| {
                 let mut entering = self.tree.up(j).iter().copied();
                 let goes_on = |q: PieceIx| self.net.graph[q].run == data.run;
-                entering.find(|&q| goes_on(q) && !self.share.cuts.contains(&q))
+                // A stack goes on up to its mark; a drain's stub hangs at its last joint.
+                let stack = self.net.is_stack(data.run);
+                entering.find(|&q| goes_on(q) && (stack || !self.is_cut(q)))
             });
         }
         legs
+    }
+
+    /// Whether a piece goes on upstream on another sheet.
+    pub(super) fn is_cut(&self, piece: PieceIx) -> bool {
+        let from = self.net.from(piece);
+        from.is_some_and(|j| self.net.graph[j].kind == JointKind::Cut && self.tree.up(j).is_empty())
+    }
+
+    /// Whether a piece is not drawn.
+    pub fn is_hidden(&self, piece: PieceIx) -> bool {
+        self.hidden == Some(self.net.graph[piece].run)
     }
 
     /// The block of a piece, of the rest of its run and of all that enters it.
@@ -297,6 +309,9 @@ impl Grower<'_> {
             }
             let floor = self.floor_met(legs, k).filter(|_| stack);
             let target = floor.map(|f| self.heights.branch(f) - z);
+            // A stack goes on on the next sheet where the floors of this one end.
+            let ends = stack && self.is_cut(leg.piece);
+            let target = target.or(ends.then(|| self.heights.roof() - z));
             let relief = leg.joint.and_then(|j| self.relief_at(j));
             let target = target.or(relief.map(|h| h - z));
             // An offset lies beneath its own floor and above the marks of those below.
@@ -398,7 +413,11 @@ impl Grower<'_> {
                     end = end.max(s.station + above);
                     self.record_legs(legs, from, *k, before, s.station, u, &mut block);
                     before = s.station + above;
-                    if let Some(j) = legs[*k].joint {
+                    if stack && self.is_cut(legs[*k].piece) {
+                        block.cuts.push((legs[*k].piece, at));
+                        block.wants.push((Want::Roof, s.station));
+                    }
+                    if let Some(j) = legs[*k].joint.filter(|_| !self.is_cut(legs[*k].piece)) {
                         block.joints.push((j, at));
                         let floor = self.floor_met(legs, *k).filter(|_| stack);
                         let want = floor.map(|f| (Want::Branch(f), s.station));
@@ -420,11 +439,13 @@ impl Grower<'_> {
                 }
             }
         }
-        block.outlines.push(Outline::pipe(
-            Point::ORIGIN,
-            (u * end).point(),
-            Cover::Solid,
-        ));
+        if !self.is_hidden(legs[from].piece) {
+            block.outlines.push(Outline::pipe(
+                Point::ORIGIN,
+                (u * end).point(),
+                Cover::Solid,
+            ));
+        }
         if !upright && !way.is_vertical() {
             self.headers_over(legs, from, to, way, z, &elements, &stood, &mut block);
         }

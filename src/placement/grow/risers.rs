@@ -56,12 +56,12 @@ impl Grower<'_> {
             Some((*v, self.riser_start(riser, way, over, *places.get(&over)?)))
         });
         let headers: Vec<(JointIx, Space)> = headers.collect();
-        let Some((_, first)) = headers.first() else {
-            return;
-        };
         // In line with what its vents lead to.
         let on = riser.on.and_then(|j| Some((j, *places.get(&j)?)));
-        let line = on.map_or(*first, |(j, at)| self.riser_start(riser, way, j, at));
+        let on = on.map(|(j, at)| self.riser_start(riser, way, j, at));
+        let Some(line) = on.or(headers.first().map(|(_, at)| *at)) else {
+            return;
+        };
         let right = way.paper().x > 0.0;
         let beyond = |from: Space| {
             let x = from.paper().x;
@@ -70,6 +70,9 @@ impl Grower<'_> {
         };
         let words = self.riser_words(riser) + 6.0;
         let mut t = beyond(line).max(0.0);
+        if headers.is_empty() {
+            t = t.max(words);
+        }
         for (_, at) in &headers {
             // Its header turns aside to it where the header, too, is beyond all else.
             let ahead = along(way, *at - line);
@@ -128,6 +131,19 @@ impl Grower<'_> {
             let h = self.heights.rim(*f) - z;
             heights.push(h);
             block.joints.push((*v, at(h)));
+        }
+        for (v, level) in &riser.ends {
+            let (h, way) = match level {
+                VentLevel::Foot => (-z, Way::UP.reversed()),
+                _ => (self.heights.roof() - z, Way::UP),
+            };
+            heights.push(h);
+            block.joints.push((*v, at(h)));
+            for &f in self.figures.at(*v) {
+                if let Some((form, _)) = self.alone(f, way, None).into_iter().next() {
+                    block.absorb(form, at(h));
+                }
+            }
         }
         let lo = heights.iter().copied().fold(f64::INFINITY, f64::min);
         let hi = heights.iter().copied().fold(f64::NEG_INFINITY, f64::max);

@@ -9,6 +9,7 @@ impl Grower<'_> {
     /// The height of a vent joint that stands over a joint of the drains at height `z`.
     pub fn vent_height(&self, at: VentAt, z: f64) -> f64 {
         match at.level {
+            VentLevel::Foot => 0.0,
             VentLevel::Relief(f) => self.heights.relief(f),
             VentLevel::UnderFloor(_) => z + 9.0,
             VentLevel::UnderCounter(f) => self.heights.rim(f) - 9.0,

@@ -155,6 +155,7 @@ impl Vents<'_, '_> {
                 )
             }
             VentLevel::Roof => "roof".to_owned(),
+            VentLevel::Foot => "foot".to_owned(),
         }
     }
 

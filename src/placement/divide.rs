@@ -1,0 +1,340 @@
+//! Divides a drawing over sheets: by floors where a stack is too high for one, by zones of stacks
+//! that stand side by side, and along level drains.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use kurbo::Size;
+
+use super::at_once;
+use super::bands::Bands;
+use super::grow::Kept;
+use super::plan::fills;
+use super::share::{self, Root, Share};
+use super::stage::Stage;
+use super::view::{Dress, View};
+use crate::job::FloorIx;
+use crate::network::{JointIx, JointKind, PieceIx};
+
+/// What stands on each sheet.
+pub struct Division {
+    /// Where it is cut by floors.
+    pub bands: Arc<Bands>,
+    /// The shares of each sheet.
+    pub sheets: Vec<Vec<Share>>,
+    /// The pipes that go on from sheet to sheet, in the order of the sheets.
+    pub cuts: Vec<CutPipe>,
+}
+
+/// A pipe that goes on from one sheet to another.
+#[derive(Clone, Copy, Debug)]
+pub struct CutPipe {
+    /// The pipe.
+    pub piece: PieceIx,
+    /// The sheet that shows its downstream end (of a vent: the one toward the open air).
+    pub down: usize,
+    /// The sheet that shows its upstream end.
+    pub up: usize,
+}
+
+/// Rise from the lowest branches of a band down to its marks, and up to those above it, mm.
+const MARKS: f64 = 46.0;
+/// Clear paper between parts side by side, mm.
+const BESIDE: f64 = 12.0;
+
+/// Where a drawing is cut by floors so that each band is low enough for its room, with so many
+/// more bands than that takes. Nothing is cut where every stack is low enough as it is.
+pub fn bands(view: &View<'_>, dress: Dress<'_>, room: Size, more: usize) -> Bands {
+    let (net, base) = (view.net, &view.base);
+    let stacks = (0..net.runs.len()).filter(|r| net.is_stack(crate::network::RunIx(*r)));
+    let joints = stacks.flat_map(|r| net.runs[r].pieces.iter().filter_map(|p| net.from(*p)));
+    let Some(lowest) = joints.filter_map(|j| base.tree.floor(j)).min() else {
+        return Bands::default();
+    };
+    // Every stack by itself, from its foot up; those that are alike are measured once.
+    let apart = Bands::of(net, base, vec![lowest]);
+    let mut like: BTreeMap<Vec<(Option<FloorIx>, usize)>, PieceIx> = BTreeMap::new();
+    for &p in apart.cuts().keys() {
+        like.entry(likeness(view, p)).or_insert(p);
+    }
+    let units: Vec<PieceIx> = like.into_values().collect();
+    let measured = at_once::each(&units, |&p| {
+        let share = Share {
+            root: Root::Cut(p),
+            cuts: BTreeSet::new(),
+        };
+        let part = view.part(dress, &apart, &[share]);
+        let stage = Stage {
+            job: view.job,
+            part: &part,
+            captions: &part.captions,
+            corner: view.corner,
+            bands: &apart,
+            kept: &Kept::default(),
+        };
+        let mut ground = stage.ground(0.0);
+        let bounds = stage.grow(&mut ground).bounds().unwrap_or_default();
+        (bounds.height(), ground.heights)
+    });
+    let tallest = measured.iter().map(|m| m.0).fold(0.0, f64::max);
+    if more == 0 && tallest <= room.height {
+        return Bands::default();
+    }
+    // The height of each storey is the greatest of all stacks; what a stack takes beyond its
+    // storeys is what its branches lean.
+    let mut storeys: BTreeMap<FloorIx, f64> = BTreeMap::new();
+    let mut lean = 0.0f64;
+    for (height, heights) in &measured {
+        let floors: Vec<FloorIx> = heights.floors().collect();
+        lean = lean.max(height - heights.roof());
+        for (i, &f) in floors.iter().enumerate() {
+            let next = floors.get(i + 1).map_or(heights.roof(), |g| heights.branch(*g));
+            let own = storeys.entry(f).or_default();
+            *own = own.max(next - heights.branch(f));
+        }
+    }
+    let floors: Vec<(FloorIx, f64)> = storeys.into_iter().collect();
+    let each: Vec<f64> = floors.iter().map(|(_, h)| *h).collect();
+    let room = room.height - MARKS - lean;
+    let count = groups(&each, room).len() + more;
+    // The building drain with what stands right on it is a band of its own.
+    let mut bounds = vec![lowest];
+    bounds.extend(evenly(&each, count).iter().map(|&i| floors[i].0));
+    Bands::of(net, base, bounds)
+}
+
+/// What two stacks have in common that take the same paper: how much enters them at each floor.
+fn likeness(view: &View<'_>, piece: PieceIx) -> Vec<(Option<FloorIx>, usize)> {
+    let run = view.net.graph[piece].run;
+    let joints = view.net.runs[run.0].pieces.iter().filter_map(|p| view.net.from(*p));
+    let tree = &view.base.tree;
+    let entering = |j: JointIx| {
+        let on = tree.up(j).iter().filter(|p| view.net.graph[**p].run != run);
+        let weights = on.filter_map(|p| view.net.from(*p)).map(|j| tree.weight(j));
+        (tree.floor(j), weights.sum())
+    };
+    joints.map(entering).collect()
+}
+
+/// Where each group but the first begins, if each holds as much as it may.
+fn groups(each: &[f64], room: f64) -> Vec<usize> {
+    let mut starts = Vec::new();
+    let mut full = 0.0;
+    for (i, h) in each.iter().enumerate() {
+        if i > 0 && full > 0.0 && full + h > room {
+            starts.push(i);
+            full = 0.0;
+        }
+        full += h;
+    }
+    starts
+}
+
+/// Where each group but the first begins, if there are so many groups besides the first and the
+/// fullest is as little full as can be.
+fn evenly(each: &[f64], count: usize) -> Vec<usize> {
+    const STEP: f64 = 2.0;
+    let total: f64 = each.iter().sum();
+    let mut room = total / (count + 1) as f64;
+    loop {
+        let starts = groups(each, room);
+        if starts.len() <= count || room > total {
+            return starts;
+        }
+        room += STEP;
+    }
+}
+
+/// The pipes at which a drawing with these bands may be cut.
+pub fn cuttable(view: &View<'_>, bands: &Bands) -> Vec<PieceIx> {
+    let level = share::cuttable(view.net, &view.base, bands);
+    let mut all: BTreeSet<PieceIx> = level.into_iter().map(|c| c.piece).collect();
+    all.extend(bands.cuts().keys());
+    all.extend(bands.vents_cut(view.net));
+    all.into_iter().collect()
+}
+
+/// Divides a drawing over sheets of this room.
+pub fn divide(view: &View<'_>, dress: Dress<'_>, room: Size, bands: Bands) -> Division {
+    let bands = Arc::new(bands);
+    let paper = Paper {
+        view,
+        dress,
+        room,
+        bands: &bands,
+    };
+    let mut sheets = paper.lowest();
+    let above = paper.above();
+    let last = above.keys().map(|(band, _)| *band).max().unwrap_or(0);
+    // Zones of stacks are the same on all floors, so that a stack is found again above itself.
+    let mut widest: BTreeMap<u32, f64> = BTreeMap::new();
+    for ((_, place), unit) in &above {
+        let own = widest.entry(*place).or_default();
+        *own = own.max(unit.width + BESIDE);
+    }
+    let places: Vec<u32> = widest.keys().copied().collect();
+    let each: Vec<f64> = widest.into_values().collect();
+    let count = groups(&each, room.width + BESIDE).len();
+    let starts: Vec<u32> = evenly(&each, count).into_iter().map(|i| places[i]).collect();
+    let zone = |place: u32| starts.iter().filter(|s| **s <= place).count();
+    for band in 1..=last {
+        let here = above.iter().filter(|((b, _), _)| *b == band);
+        let mut zones: BTreeMap<usize, Vec<&Unit>> = BTreeMap::new();
+        for ((_, place), unit) in here {
+            zones.entry(zone(*place)).or_default().push(unit);
+        }
+        for units in zones.into_values() {
+            paper.side_by_side(&units, &mut sheets);
+        }
+    }
+    let cuts = paper.cut_pipes(&sheets);
+    Division {
+        cuts,
+        bands: Arc::clone(&bands),
+        sheets,
+    }
+}
+
+/// What rises from one pipe of a stack that is cut, as far as the next cuts.
+struct Unit {
+    share: Share,
+    /// How wide it is by itself, mm.
+    width: f64,
+    /// How much of a sheet it takes by itself.
+    fills: f64,
+}
+
+/// A drawing and the paper that it is divided over.
+struct Paper<'a> {
+    view: &'a View<'a>,
+    dress: Dress<'a>,
+    room: Size,
+    bands: &'a Bands,
+}
+
+impl Paper<'_> {
+    /// The box round some shares, as small as they go.
+    fn bounds(&self, shares: &[Share]) -> kurbo::Rect {
+        let part = self.view.part(self.dress, self.bands, shares);
+        let stage = Stage {
+            job: self.view.job,
+            part: &part,
+            captions: &part.captions,
+            corner: self.view.corner,
+            bands: self.bands,
+            kept: &Kept::default(),
+        };
+        let block = stage.grow(&mut stage.ground(0.0));
+        block.bounds().unwrap_or_default()
+    }
+
+    /// The cuts between floors that end each share, by the cut that it begins with (none: an exit).
+    fn cuts(&self) -> BTreeMap<Option<PieceIx>, BTreeSet<PieceIx>> {
+        let (net, tree) = (self.view.net, &self.view.base.tree);
+        let mut ends: BTreeMap<Option<PieceIx>, BTreeSet<PieceIx>> = BTreeMap::new();
+        for &cut in self.bands.cuts().keys() {
+            let mut at = net.to(cut);
+            let mut below = None;
+            while let Some(down) = at.and_then(|j| tree.down(j)) {
+                if self.bands.cuts().contains_key(&down) {
+                    below = Some(down);
+                    break;
+                }
+                at = net.to(down).filter(|j| net.graph[*j].kind != JointKind::Exit);
+            }
+            ends.entry(below).or_default().insert(cut);
+        }
+        ends
+    }
+
+    /// The pipes whose ends stand on two sheets.
+    fn cut_pipes(&self, sheets: &[Vec<Share>]) -> Vec<CutPipe> {
+        let net = self.view.net;
+        let mut on: BTreeMap<JointIx, usize> = BTreeMap::new();
+        for (sheet, shares) in sheets.iter().enumerate() {
+            let joints = self.view.joints(self.dress, self.bands, shares);
+            on.extend(joints.into_iter().map(|j| (j, sheet)));
+        }
+        let cut = |piece: PieceIx| {
+            let (from, to) = net.graph.edge_endpoints(piece)?;
+            let (up, down) = (*on.get(&from)?, *on.get(&to)?);
+            (up != down).then_some(CutPipe { piece, down, up })
+        };
+        let mut cuts: Vec<CutPipe> = net.graph.edge_indices().filter_map(cut).collect();
+        cuts.sort_by_key(|c| (c.down.max(c.up), c.piece));
+        cuts
+    }
+
+    /// The sheets of the lowest band: the building drain and what stands on it.
+    fn lowest(&self) -> Vec<Vec<Share>> {
+        let (net, tree) = (self.view.net, &self.view.base.tree);
+        let ends = self.cuts().remove(&None).unwrap_or_default();
+        let roots = net.exits.iter().map(|&e| {
+            let mut share = Share::whole(e);
+            let above = |p: &&PieceIx| net.from(**p).is_some_and(|j| tree.upstream_of(j, e));
+            share.cuts.extend(ends.iter().filter(above));
+            share
+        });
+        self.along_drains(roots.collect())
+    }
+
+    /// Shares some shares out along their level drains, each to sheets of its own.
+    fn along_drains(&self, roots: Vec<Share>) -> Vec<Vec<Share>> {
+        let mut known: Vec<(Share, f64)> = Vec::new();
+        let mut fills = |share: &Share| {
+            if let Some((_, fill)) = known.iter().find(|(s, _)| s == share) {
+                return *fill;
+            }
+            let fill = fills(self.bounds(std::slice::from_ref(share)), self.room);
+            known.push((share.clone(), fill));
+            fill
+        };
+        let (net, base) = (self.view.net, &self.view.base);
+        let shares = share::share_out(net, base, self.bands, roots, &mut fills);
+        shares.into_iter().map(|s| vec![s]).collect()
+    }
+
+    /// What rises from each cut between floors, by its band and its place along the drains.
+    fn above(&self) -> BTreeMap<(usize, u32), Unit> {
+        let (net, tree) = (self.view.net, &self.view.base.tree);
+        let mut ends = self.cuts();
+        let cuts = self.bands.cuts().iter();
+        let shares: Vec<((usize, u32), Share)> = cuts
+            .map(|(&piece, &band)| {
+                let foot = net.runs[net.graph[piece].run.0].pieces.first();
+                let foot = foot.and_then(|p| net.from(*p));
+                let share = Share {
+                    root: Root::Cut(piece),
+                    cuts: ends.remove(&Some(piece)).unwrap_or_default(),
+                };
+                ((band, foot.map_or(0, |j| tree.place(j))), share)
+            })
+            .collect();
+        let units = at_once::each(&shares, |(_, share)| {
+            let bounds = self.bounds(std::slice::from_ref(share));
+            (bounds.width(), fills(bounds, self.room))
+        });
+        let all = shares.into_iter().zip(units);
+        all.map(|((at, share), (width, fills))| (at, Unit { share, width, fills }))
+            .collect()
+    }
+
+    /// Sets units side by side on a sheet; on several where they take more.
+    fn side_by_side(&self, units: &[&Unit], sheets: &mut Vec<Vec<Share>>) {
+        let shares: Vec<Share> = units.iter().map(|u| u.share.clone()).collect();
+        if let [unit] = units {
+            match unit.fills <= 1.0 {
+                true => sheets.push(shares),
+                false => sheets.extend(self.along_drains(shares)),
+            }
+            return;
+        }
+        if fills(self.bounds(&shares), self.room) <= 1.0 {
+            sheets.push(shares);
+            return;
+        }
+        let (left, right) = units.split_at(units.len() / 2);
+        self.side_by_side(left, sheets);
+        self.side_by_side(right, sheets);
+    }
+}

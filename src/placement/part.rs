@@ -1,0 +1,691 @@
+//! What one sheet shows, as a network of its own: the drains of its shares, the vents that belong
+//! to them, and the ends of what goes on on other sheets. Placement works on parts only, so what a
+//! sheet costs does not depend on how large the building is.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::assemble::Placement;
+use super::bands::Bands;
+use super::block::PlacedSymbol;
+use super::columns::Base;
+use super::figures::{Figure, Figures, Stands};
+use super::grow::vent_at;
+use super::share::{Root, Share};
+use super::ways::{LegWay, Ways};
+use crate::captions::Captions;
+use crate::job::Wye;
+use crate::network::{
+    Column, Joint, JointIx, JointKind, Network, Piece, PieceIx, Run, RunIx, RunKind, State, System,
+    Trap, TrapIx, VentAt, VentLevel,
+};
+use crate::projection::Way;
+
+/// What one sheet shows.
+pub struct Part {
+    /// Its network, with indices of its own.
+    pub net: Network,
+    /// What is looked up in it once.
+    pub base: Base,
+    /// The ways of its drains.
+    pub ways: Ways,
+    /// Its words; lists of words are those of the whole.
+    pub captions: Captions,
+    /// Its symbols, with indices of their own.
+    pub figures: Figures,
+    /// Where its drawing begins: exits and cuts.
+    pub roots: Vec<JointIx>,
+    /// The run of pieces that are not drawn: they hold in place what comes up from other sheets.
+    pub hidden: Option<RunIx>,
+    /// The bands that it stands in, lowest and highest.
+    pub bands: (usize, usize),
+    /// What its pieces, joints and symbols are in the whole; none for what it has by itself.
+    pieces: Vec<Option<PieceIx>>,
+    joints: Vec<Option<JointIx>>,
+    symbols: Vec<usize>,
+}
+
+/// The whole drawing, of which parts are made.
+pub struct Whole<'a> {
+    /// Its network.
+    pub net: &'a Network,
+    /// What is looked up in it once.
+    pub base: &'a Base,
+    /// The ways of its drains from the corner in force.
+    pub ways: &'a Ways,
+    /// Its words.
+    pub captions: &'a Captions,
+    /// Its symbols.
+    pub figures: &'a Figures,
+    /// Where it is cut by floors.
+    pub bands: &'a Bands,
+}
+
+impl Part {
+    /// The part that some shares make up.
+    pub fn of(whole: &Whole<'_>, shares: &[Share]) -> Part {
+        let mut cutter = Cutter::new(whole);
+        for share in shares {
+            cutter.gather(share);
+        }
+        let bits = cutter.bits();
+        let mut builder = Builder::new(&cutter, &bits);
+        builder.rename();
+        for bit in bits {
+            builder.bit(bit);
+        }
+        builder.finish(shares)
+    }
+
+    /// The joints of the whole that stand in the part that some shares make up.
+    pub fn joints_of(whole: &Whole<'_>, shares: &[Share]) -> Vec<JointIx> {
+        let mut cutter = Cutter::new(whole);
+        for share in shares {
+            cutter.gather(share);
+        }
+        cutter.joints.into_iter().collect()
+    }
+
+    /// The same with other words.
+    pub fn lettered(&self, captions: &Captions) -> Captions {
+        Captions {
+            all: captions.all.clone(),
+            floors: captions.floors.clone(),
+            ..self.captions.clone()
+        }
+    }
+
+    /// A placement of it, in the names of the whole.
+    pub fn named(&self, placement: Placement) -> Placement {
+        let joint = |j: &JointIx| self.joints.get(j.index()).copied().flatten();
+        let piece = |p: PieceIx| self.pieces.get(p.index()).copied().flatten();
+        let symbol = |s: PlacedSymbol| {
+            let symbol = *self.symbols.get(s.symbol)?;
+            Some(PlacedSymbol { symbol, ..s })
+        };
+        let pipes = placement.pipes.into_iter().filter_map(|mut p| {
+            p.piece = piece(p.piece)?;
+            Some(p)
+        });
+        Placement {
+            joints: placement.joints.iter().filter_map(joint).collect(),
+            pipes: pipes.collect(),
+            symbols: placement.symbols.into_iter().filter_map(symbol).collect(),
+            ..placement
+        }
+    }
+}
+
+/// A pipe of a part: its ends in the whole, none where an end stands on another sheet.
+#[derive(Clone, Copy)]
+struct Bit {
+    piece: PieceIx,
+    from: Option<JointIx>,
+    to: Option<JointIx>,
+}
+
+/// What of the whole stands in a part.
+struct Cutter<'a> {
+    whole: &'a Whole<'a>,
+    joints: BTreeSet<JointIx>,
+    /// The share of each vent joint, by its place in the list.
+    share: BTreeMap<JointIx, usize>,
+    /// Drains that go on upstream on another sheet.
+    cut: BTreeSet<PieceIx>,
+    /// The pipe of the whole by which each share begins, if it is a cut one.
+    begin: Vec<Option<PieceIx>>,
+    bands: (usize, usize),
+}
+
+impl<'a> Cutter<'a> {
+    fn new(whole: &'a Whole<'a>) -> Self {
+        Cutter {
+            whole,
+            joints: BTreeSet::new(),
+            share: BTreeMap::new(),
+            cut: BTreeSet::new(),
+            begin: Vec::new(),
+            bands: (usize::MAX, 0),
+        }
+    }
+
+    /// Gathers the joints of a share.
+    fn gather(&mut self, share: &Share) {
+        let (net, base, bands) = (self.whole.net, self.whole.base, self.whole.bands);
+        let ix = self.begin.len();
+        let first = match share.root {
+            Root::Exit(j) => Some(j),
+            Root::Cut(p) => net.from(p),
+        };
+        if let Root::Exit(j) = share.root
+            && let Some(tap) = base.tree.down(j).and_then(|p| net.to(p))
+        {
+            self.joints.insert(tap);
+        }
+        let mut waiting: Vec<JointIx> = first.into_iter().collect();
+        while let Some(j) = waiting.pop() {
+            self.joints.insert(j);
+            let band = bands.of_joint(j);
+            self.bands = (self.bands.0.min(band), self.bands.1.max(band));
+            for vents in [base.over.get(&j), base.beside.get(&j)] {
+                self.stand(vents.into_iter().flatten().copied(), band, ix);
+            }
+            for &p in base.tree.up(j) {
+                let run = net.graph[p].run;
+                if net.is_stack(run) && net.runs[run.0].pieces.first() == Some(&p) {
+                    self.risers(run, band, ix);
+                }
+                if share.cuts.contains(&p) {
+                    self.cut.insert(p);
+                } else {
+                    waiting.extend(net.from(p));
+                }
+            }
+        }
+        let begin = match share.root {
+            Root::Exit(_) => None,
+            Root::Cut(p) => Some(p),
+        };
+        if let Some(p) = begin.filter(|p| bands.cuts().contains_key(p)) {
+            for &v in bands.through(p) {
+                self.joints.insert(v);
+                self.share.insert(v, ix);
+            }
+            self.risers(net.graph[p].run, first.map_or(0, |j| bands.of_joint(j)), ix);
+        }
+        self.begin.push(begin);
+    }
+
+    /// Takes in those of some vent joints that stand in a band with the drains below them.
+    fn stand(&mut self, vents: impl Iterator<Item = JointIx>, band: usize, share: usize) {
+        let bands = self.whole.bands;
+        for v in vents.filter(|&v| !bands.is_through(v) && bands.of_joint(v) == band) {
+            self.joints.insert(v);
+            self.share.insert(v, share);
+        }
+    }
+
+    /// Takes in the joints of a stack's risers that stand in a band.
+    fn risers(&mut self, stack: RunIx, band: usize, share: usize) {
+        let base = self.whole.base;
+        for &r in base.risers_of.get(&stack.0).into_iter().flatten() {
+            let joints = base.risers[r].joints.iter().map(|(v, _)| *v);
+            self.stand(joints, band, share);
+        }
+    }
+
+    /// The pipes of the part, in the order of the whole.
+    fn bits(&self) -> Vec<Bit> {
+        use petgraph::Direction::{Incoming, Outgoing};
+        use petgraph::visit::EdgeRef;
+        let net = self.whole.net;
+        let mut pieces: BTreeSet<PieceIx> = BTreeSet::new();
+        for &j in &self.joints {
+            for d in [Incoming, Outgoing] {
+                let edges = net.graph.edges_directed(j, d);
+                let here = edges.filter(|e| match e.weight().system {
+                    System::Vent => true,
+                    System::Waste => {
+                        let both = [e.source(), e.target()];
+                        both.iter().all(|j| self.joints.contains(j))
+                    }
+                });
+                pieces.extend(here.map(|e| e.id()));
+            }
+        }
+        let begins = || self.begin.iter().copied().flatten();
+        pieces.extend(begins());
+        pieces.extend(&self.cut);
+        let begins: BTreeSet<PieceIx> = begins().collect();
+        let bit = |piece: PieceIx| {
+            let (from, to) = net.graph.edge_endpoints(piece)?;
+            let here = |j: JointIx| Some(j).filter(|j| self.joints.contains(j));
+            Some(Bit {
+                piece,
+                from: here(from).filter(|_| !self.cut.contains(&piece)),
+                to: here(to).filter(|_| !begins.contains(&piece)),
+            })
+        };
+        pieces.into_iter().filter_map(bit).collect()
+    }
+}
+
+/// A column of vents of the whole, as a key.
+type ColumnKey = (u8, usize);
+
+fn key(column: Column) -> ColumnKey {
+    match column {
+        Column::Over(j) => (0, j.index()),
+        Column::Beside(j) => (1, j.index()),
+        Column::Riser(run) => (2, run.0),
+    }
+}
+
+/// Builds the network of a part.
+struct Builder<'a> {
+    cutter: &'a Cutter<'a>,
+    net: Network,
+    joints: BTreeMap<JointIx, JointIx>,
+    runs: BTreeMap<RunIx, RunIx>,
+    traps: BTreeMap<TrapIx, TrapIx>,
+    /// Where a column that comes up from another sheet stands, by its share.
+    feet: BTreeMap<(usize, ColumnKey), JointIx>,
+    /// The joints at which what is cut ends, with the symbol of the whole that marks it there.
+    marks: Vec<(JointIx, usize)>,
+    /// Symbols of cut drains: their place is found as they grow.
+    stubs: Vec<(PieceIx, [usize; 2])>,
+    pieces: Vec<Option<PieceIx>>,
+    ways: Ways,
+    /// For each share that begins at a stack: the pipe of the stack, and the joint it stands on.
+    stands: BTreeMap<usize, JointIx>,
+}
+
+impl<'a> Builder<'a> {
+    fn new(cutter: &'a Cutter<'a>, bits: &[Bit]) -> Self {
+        let whole = cutter.whole;
+        let mut b = Builder {
+            cutter,
+            net: Network::default(),
+            joints: BTreeMap::new(),
+            runs: BTreeMap::new(),
+            traps: BTreeMap::new(),
+            feet: BTreeMap::new(),
+            marks: Vec::new(),
+            stubs: Vec::new(),
+            pieces: Vec::new(),
+            ways: Ways::new(),
+            stands: BTreeMap::new(),
+        };
+        let mut runs: BTreeSet<RunIx> = bits.iter().map(|b| whole.net.graph[b.piece].run).collect();
+        for &j in &cutter.joints {
+            if let Some(Column::Riser(run)) = vent_at(whole.net, j).map(|at| at.column) {
+                runs.insert(run);
+            }
+        }
+        for run in runs {
+            let new = RunIx(b.net.runs.len());
+            b.runs.insert(run, new);
+            let own = &whole.net.runs[run.0];
+            b.net.runs.push(Run {
+                id: own.id.clone(),
+                pieces: Vec::new(),
+                span: None,
+                invert: None,
+                ..own.clone()
+            });
+        }
+        for &j in &cutter.joints {
+            let new = b.net.graph.add_node(whole.net.graph[j].clone());
+            b.joints.insert(j, new);
+        }
+        b
+    }
+
+    /// Traps and columns in the names of the part, once all its joints stand.
+    fn rename(&mut self) {
+        let whole = self.cutter.whole.net;
+        let all: Vec<(JointIx, JointIx)> = self.joints.iter().map(|(a, b)| (*a, *b)).collect();
+        for (old, new) in all {
+            let kind = match whole.graph[old].kind {
+                JointKind::Trap(t) => JointKind::Trap(self.trap(t)),
+                JointKind::VentJoint(at) => JointKind::VentJoint(self.column(old, at)),
+                JointKind::Terminal(at) => JointKind::Terminal(self.column(old, at)),
+                JointKind::Valve(at) => JointKind::Valve(self.column(old, at)),
+                kind => kind,
+            };
+            self.net.graph[new].kind = kind;
+        }
+    }
+
+    fn trap(&mut self, trap: TrapIx) -> TrapIx {
+        if let Some(known) = self.traps.get(&trap) {
+            return *known;
+        }
+        let new = TrapIx(self.net.traps.len());
+        self.traps.insert(trap, new);
+        let own = &self.cutter.whole.net.traps[trap.0];
+        self.net.traps.push(Trap {
+            joint: own.joint.and_then(|j| self.joints.get(&j).copied()),
+            arm: None,
+            vent_fitting: None,
+            vent_piece: None,
+            ..own.clone()
+        });
+        new
+    }
+
+    /// A vent joint's place, over what carries its column here.
+    fn column(&mut self, vent: JointIx, at: VentAt) -> VentAt {
+        let here = match at.column {
+            Column::Over(j) => self.joints.get(&j).map(|j| Column::Over(*j)),
+            Column::Beside(j) => self.joints.get(&j).map(|j| Column::Beside(*j)),
+            Column::Riser(run) => Some(Column::Riser(self.runs.get(&run).copied().unwrap_or(run))),
+        };
+        let through = self.cutter.whole.bands.is_through(vent);
+        let column = match here.filter(|_| !through) {
+            Some(here) => here,
+            None => {
+                let share = self.cutter.share.get(&vent).copied().unwrap_or(0);
+                Column::Over(self.foot(share, at.column))
+            }
+        };
+        VentAt { column, ..at }
+    }
+
+    /// The joint beside a stack over which a column stands that comes up from another sheet.
+    fn foot(&mut self, share: usize, column: Column) -> JointIx {
+        let of = (share, key(column));
+        if let Some(known) = self.feet.get(&of) {
+            return *known;
+        }
+        let new = self.cut_joint();
+        self.feet.insert(of, new);
+        new
+    }
+
+    fn cut_joint(&mut self) -> JointIx {
+        let id = format!("cut.{}", self.net.graph.node_count());
+        self.net.graph.add_node(Joint {
+            id,
+            kind: JointKind::Cut,
+        })
+    }
+
+    /// The column of a joint of the whole: a vent's own, else that over it.
+    fn column_of(&self, joint: JointIx) -> Column {
+        let at = vent_at(self.cutter.whole.net, joint);
+        at.map_or(Column::Over(joint), |at| at.column)
+    }
+
+    /// Adds a pipe, with the ends that it has by itself.
+    fn bit(&mut self, bit: Bit) {
+        let whole = self.cutter.whole;
+        let net = whole.net;
+        let Some((a, b)) = net.graph.edge_endpoints(bit.piece) else {
+            return;
+        };
+        let marks = whole.figures.mark(bit.piece);
+        let own = &net.graph[bit.piece];
+        let old = |b: &Self, j: Option<JointIx>| j.and_then(|j| b.joints.get(&j).copied());
+        let (mut from, mut to) = (old(self, bit.from), old(self, bit.to));
+        let at_joint = |joint: JointIx, side: usize, b: &mut Self| {
+            b.marks.extend(marks.map(|m| (joint, m[side])));
+        };
+        match own.system {
+            System::Waste => {
+                let stack = whole.bands.cuts().contains_key(&bit.piece);
+                if from.is_none() {
+                    let joint = self.cut_joint();
+                    from = Some(joint);
+                    if stack {
+                        at_joint(joint, 0, self);
+                    }
+                }
+                if to.is_none() {
+                    let joint = self.cut_joint();
+                    to = Some(joint);
+                    let share = self.cutter.begin.iter().position(|p| *p == Some(bit.piece));
+                    self.stands.extend(share.map(|s| (s, joint)));
+                    if stack {
+                        at_joint(joint, 1, self);
+                    }
+                }
+            }
+            System::Vent => {
+                if to.is_none() {
+                    let on = VentAt {
+                        column: self.column_of(a),
+                        level: VentLevel::Roof,
+                    };
+                    let on = self.column(a, on);
+                    let joint = self.net.graph.add_node(Joint {
+                        id: format!("{}.on", own.id),
+                        kind: JointKind::VentJoint(on),
+                    });
+                    at_joint(joint, 1, self);
+                    to = Some(joint);
+                }
+                if from.is_none() {
+                    let share = self.cutter.share.get(&b).copied().unwrap_or(0);
+                    let (below, above) = (self.column_of(a), self.column_of(b));
+                    let riser = match (below, above) {
+                        (Column::Riser(r), Column::Riser(s)) if r == s => Some(r),
+                        _ => None,
+                    };
+                    let riser = riser.filter(|_| !whole.bands.is_through(b));
+                    let joint = match riser.and_then(|r| self.runs.get(&r).copied()) {
+                        Some(run) => {
+                            let at = VentAt {
+                                column: Column::Riser(run),
+                                level: VentLevel::Foot,
+                            };
+                            self.net.graph.add_node(Joint {
+                                id: format!("{}.from", own.id),
+                                kind: JointKind::VentJoint(at),
+                            })
+                        }
+                        None => self.foot(share, below),
+                    };
+                    at_joint(joint, 0, self);
+                    from = Some(joint);
+                }
+            }
+        }
+        let (Some(from), Some(to)) = (from, to) else {
+            return;
+        };
+        let Some(&run) = self.runs.get(&own.run) else {
+            return;
+        };
+        let new = self.net.graph.add_edge(
+            from,
+            to,
+            Piece {
+                run,
+                span: None,
+                size: None,
+                fall: None,
+                ..own.clone()
+            },
+        );
+        self.pieces.push(Some(bit.piece));
+        if let Some(marks) = marks {
+            self.stubs.push((new, marks));
+        }
+        for leg in 0..own.legs.len() {
+            let way = whole.ways.get(&(bit.piece, leg));
+            self.ways.extend(way.map(|w| ((new, leg), *w)));
+        }
+    }
+
+    /// Lets each stack that begins on this sheet, and the vents that come up beside it, stand on a
+    /// pipe that is not drawn, along the drain below the stack. Gives the joint that it begins with.
+    fn hidden(&mut self, share: usize, run: RunIx) -> Option<JointIx> {
+        let whole = self.cutter.whole;
+        let piece = self.cutter.begin.get(share).copied().flatten()?;
+        let stack = *self.stands.get(&share)?;
+        let feet = self.feet.iter().filter(|((s, _), _)| *s == share);
+        let mut up: Vec<JointIx> = feet.map(|(_, j)| *j).collect();
+        up.push(stack);
+        let way = level_below(whole, whole.net.graph[piece].run);
+        let start = self.cut_joint();
+        let mut below = start;
+        for joint in up {
+            let leg = crate::network::NetLeg::default();
+            let new = self.net.graph.add_edge(
+                joint,
+                below,
+                Piece {
+                    id: format!("cut.{}", self.pieces.len()),
+                    run,
+                    system: System::Waste,
+                    state: State::Stated,
+                    span: None,
+                    legs: vec![leg],
+                    size: None,
+                    fall: None,
+                },
+            );
+            self.pieces.push(None);
+            let own = LegWay {
+                way,
+                hatched: false,
+                lane: 0,
+            };
+            self.ways.insert((new, 0), own);
+            below = joint;
+        }
+        Some(start)
+    }
+
+    fn finish(mut self, shares: &[Share]) -> Part {
+        let whole = self.cutter.whole;
+        let cuts = whole.bands.cuts();
+        let floor_cut = |s: &Share| matches!(s.root, Root::Cut(p) if cuts.contains_key(&p));
+        let hidden = shares.iter().any(floor_cut).then(|| {
+            let run = RunIx(self.net.runs.len());
+            self.net.runs.push(Run {
+                id: "cut".to_owned(),
+                kind: RunKind::BuildingDrain,
+                state: State::Stated,
+                span: None,
+                floor: None,
+                wye: Wye::default(),
+                wye_stated: false,
+                invert: None,
+                pieces: Vec::new(),
+            });
+            run
+        });
+        let mut roots = Vec::new();
+        for (i, share) in shares.iter().enumerate() {
+            roots.extend(match share.root {
+                Root::Exit(j) => self.joints.get(&j).copied(),
+                Root::Cut(_) if floor_cut(share) => hidden.and_then(|run| self.hidden(i, run)),
+                Root::Cut(_) => self.stands.get(&i).copied(),
+            });
+        }
+        self.pieces_of_runs();
+        self.vent_stacks();
+        let (figures, symbols) = self.figures();
+        let captions = self.captions();
+        let mut joints = vec![None; self.net.graph.node_count()];
+        for (old, new) in &self.joints {
+            joints[new.index()] = Some(*old);
+        }
+        Part {
+            base: Base::of(&self.net),
+            net: self.net,
+            ways: self.ways,
+            captions,
+            figures,
+            roots,
+            hidden,
+            bands: self.cutter.bands,
+            pieces: self.pieces,
+            joints,
+            symbols,
+        }
+    }
+
+    /// Every run's pieces, in the order of the whole.
+    fn pieces_of_runs(&mut self) {
+        let mut new: BTreeMap<PieceIx, PieceIx> = BTreeMap::new();
+        for e in self.net.graph.edge_indices() {
+            match self.pieces.get(e.index()).copied().flatten() {
+                Some(old) => {
+                    new.insert(old, e);
+                }
+                None => {
+                    let run = self.net.graph[e].run;
+                    self.net.runs[run.0].pieces.push(e);
+                }
+            }
+        }
+        for (old, run) in &self.runs {
+            let own = self.cutter.whole.net.runs[old.0].pieces.iter();
+            self.net.runs[run.0].pieces = own.filter_map(|p| new.get(p).copied()).collect();
+        }
+    }
+
+    /// The feet of vent stacks: where they leave their drains, or come up beside their stacks.
+    fn vent_stacks(&mut self) {
+        for (stack, foot) in &self.cutter.whole.net.vent_stacks {
+            let Some(&run) = self.runs.get(stack) else {
+                continue;
+            };
+            let own = self.joints.get(foot).copied();
+            let over = key(Column::Over(*foot));
+            let feet = self.feet.iter().find(|((_, k), _)| *k == over);
+            if let Some(joint) = own.or(feet.map(|(_, j)| *j)) {
+                self.net.vent_stacks.insert(run, joint);
+            }
+        }
+    }
+
+    /// The symbols that stand in the part, and what each is in the whole.
+    fn figures(&mut self) -> (Figures, Vec<usize>) {
+        let whole = self.cutter.whole.figures;
+        let mut picked: Vec<(usize, JointIx)> = Vec::new();
+        for (old, new) in &self.joints {
+            picked.extend(whole.at(*old).iter().map(|f| (*f, *new)));
+        }
+        picked.sort_unstable();
+        picked.extend(self.marks.iter().map(|(joint, index)| (*index, *joint)));
+        let mut figures = Figures::like(whole);
+        let mut symbols = Vec::with_capacity(picked.len());
+        for (index, joint) in picked {
+            let stands = match whole.all[index].stands {
+                Stands::Fixture(t) => Stands::Fixture(self.trap(t)),
+                other => other,
+            };
+            figures.add(Figure {
+                joint,
+                stands,
+                ..whole.all[index].clone()
+            });
+            symbols.push(index);
+        }
+        for (piece, both) in &self.stubs {
+            let own = both.map(|index| {
+                symbols.push(index);
+                figures.list(whole.all[index].clone())
+            });
+            figures.mark_at(*piece, own);
+        }
+        (figures, symbols)
+    }
+
+    fn captions(&self) -> Captions {
+        let whole = self.cutter.whole.captions;
+        let mut captions = Captions {
+            all: whole.all.clone(),
+            symbols: whole.symbols.clone(),
+            floors: whole.floors.clone(),
+            ..Captions::default()
+        };
+        for e in self.net.graph.edge_indices() {
+            let Some(old) = self.pieces.get(e.index()).copied().flatten() else {
+                continue;
+            };
+            captions.pieces.extend(whole.pieces.get(&old).map(|c| (e, *c)));
+            captions.rooms.extend(whole.rooms.get(&old).map(|c| (e, *c)));
+        }
+        for (old, new) in &self.joints {
+            captions.joints.extend(whole.joints.get(old).map(|c| (*new, *c)));
+        }
+        for (old, new) in &self.traps {
+            captions.traps.extend(whole.traps.get(old).map(|c| (*new, *c)));
+        }
+        captions
+    }
+}
+
+/// The way of the drain below a stack.
+fn level_below(whole: &Whole<'_>, stack: RunIx) -> Way {
+    let first = whole.net.runs[stack.0].pieces.first();
+    let foot = first.and_then(|p| whole.net.to(*p));
+    let drain = foot.and_then(|j| whole.base.tree.down(j));
+    let last = drain.map(|p| (p, whole.net.graph[p].legs.len().saturating_sub(1)));
+    let way = last.and_then(|l| whole.ways.get(&l)).map(|w| w.way);
+    way.filter(|w| !w.is_vertical()).unwrap_or(Way::X)
+}

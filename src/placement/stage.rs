@@ -1,0 +1,162 @@
+//! Grows one part of a drawing: heights are raised until all that stands in it has its room.
+
+use std::cell::RefCell;
+
+use super::assemble::{Placement, assemble};
+use super::bands::Bands;
+use super::block::{Block, Want};
+use super::grow::{Grower, Kept, Memo, Reach};
+use super::heights::Heights;
+use super::part::Part;
+use super::passes;
+use super::trunk::MODULE;
+use crate::captions::Captions;
+use crate::job::{FloorIx, Job};
+use crate::projection::{Corner, Space};
+
+/// No drawing is taller, mm of paper: forty storeys take about three metres, cut or not.
+const TALLEST: f64 = 10_000.0;
+/// Rounds in which heights may rise; each round raises at least one floor for good.
+const ROUNDS: usize = 24;
+/// Rounds in which vents are raised off joints that they pass.
+const PASSES: usize = 4;
+/// Clear paper between two parts of a sheet that nothing joins, mm.
+const BESIDE: f64 = 12.0;
+/// Height of the lowest branches above the exit, mm.
+const LOWEST: f64 = 24.0;
+
+/// A part with its words, ready to be grown.
+pub struct Stage<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// What is drawn.
+    pub part: &'a Part,
+    /// With which words.
+    pub captions: &'a Captions,
+    /// From where.
+    pub corner: Corner,
+    /// Where it is cut by floors.
+    pub bands: &'a Bands,
+    /// What is kept from drawing to drawing.
+    pub kept: &'a Kept,
+}
+
+/// What a drawing stands on: the view, and all that is known from what was grown before.
+pub struct Ground {
+    /// Millimetres of paper per millimetre of building; 0 for the least drawing.
+    pub scale: f64,
+    /// Stations are rounded up to this, mm.
+    pub module: f64,
+    /// The heights of its floors.
+    pub heights: Heights,
+    reach: RefCell<Reach>,
+    memo: Memo,
+}
+
+impl Stage<'_> {
+    /// Places the least drawing.
+    pub fn least(&self) -> (Placement, Heights) {
+        let mut ground = self.ground(0.0);
+        (self.placed(&mut ground), ground.heights)
+    }
+
+    /// Grows and places what is drawn.
+    pub fn placed(&self, ground: &mut Ground) -> Placement {
+        let mut round = 0;
+        loop {
+            let block = self.grow(ground);
+            let placement = assemble(&self.grower(ground), &block, self.corner);
+            round += 1;
+            let floors = passes::floors(&placement, &self.part.net);
+            if floors.is_empty() || round == PASSES {
+                return placement;
+            }
+            let higher = |f: FloorIx| (Want::Rim(f), ground.heights.rim(f) + 1.0);
+            let wants: Vec<(Want, f64)> = floors.into_iter().map(higher).collect();
+            ground.heights.raise(&wants);
+        }
+    }
+
+    /// What a drawing at a scale stands on before anything is known.
+    pub fn ground(&self, scale: f64) -> Ground {
+        let level = |f: FloorIx| self.job.floors.get(f.0).map(|f| f.level);
+        let rise = |a: FloorIx, b: FloorIx| match (level(a), level(b)) {
+            (Some(a), Some(b)) => (b - a).mm() * scale,
+            _ => 0.0,
+        };
+        Ground {
+            scale,
+            module: MODULE,
+            heights: Heights::least(&self.floors(), LOWEST, rise),
+            reach: RefCell::default(),
+            memo: Memo::default(),
+        }
+    }
+
+    /// Grows the part, each root beside the one before; raises heights until all have their room.
+    pub fn grow(&self, ground: &mut Ground) -> Block {
+        let mut block = Block::default();
+        for round in 1..=ROUNDS {
+            let before = ground.reach.borrow().clone();
+            block = Block::default();
+            let mut beside = 0.0;
+            for &root in &self.part.roots {
+                let part = self.grower(ground).grow(root).finish();
+                // Each stands to the right of the one before, clear of it.
+                let (left, right) = part.block().bounds().map_or((0.0, 0.0), |b| (b.x0, b.x1));
+                let x = if beside > 0.0 { beside - left } else { 0.0 };
+                beside = right + x + BESIDE;
+                block.absorb(part, across(x));
+            }
+            let mut wants = Vec::new();
+            block.walk(Space::default(), &mut |b, at| {
+                wants.extend(b.wants.iter().map(|(w, z)| (*w, z + at.z)));
+            });
+            let mut next = ground.heights.clone();
+            let settled = !next.raise(&wants) && before == *ground.reach.borrow();
+            // Of storeys that ask one another for room without end no sheet shows anything.
+            if settled || round == ROUNDS || next.roof() > TALLEST {
+                break;
+            }
+            ground.heights = next;
+        }
+        block
+    }
+
+    fn grower<'b>(&'b self, ground: &'b Ground) -> Grower<'b> {
+        let part = self.part;
+        Grower {
+            job: self.job,
+            net: &part.net,
+            tree: &part.base.tree,
+            captions: self.captions,
+            ways: &part.ways,
+            figures: &part.figures,
+            heights: &ground.heights,
+            scale: ground.scale,
+            module: ground.module,
+            over: &part.base.over,
+            beside: &part.base.beside,
+            risers: &part.base.risers,
+            kept: self.kept,
+            memo: &ground.memo,
+            reach: &ground.reach,
+            hidden: part.hidden,
+        }
+    }
+
+    /// The floors of its bands, lowest first.
+    fn floors(&self) -> Vec<FloorIx> {
+        let (low, high) = self.part.bands;
+        let all = (0..self.job.floors.len()).map(FloorIx);
+        let own = all.filter(|f| self.job.floors[f.0].part_of.is_none());
+        let here = own.filter(|f| (low..=high).contains(&self.bands.of_floor(*f)));
+        here.collect()
+    }
+}
+
+/// A step of so many mm straight to the right on paper.
+fn across(x: f64) -> Space {
+    let each = x / (2.0 * crate::projection::COS30);
+    Space::new(each, -each, 0.0)
+}

@@ -1,0 +1,167 @@
+//! The whole building from one corner: what all parts of a drawing are made of.
+
+use std::sync::Arc;
+
+use super::at_once;
+use super::bands::Bands;
+use super::columns::Base;
+use super::figures::Figures;
+use super::grow::Kept;
+use super::part::{Part, Whole};
+use super::share::Share;
+use super::stage::Stage;
+use super::ways::{self, Ways};
+use crate::captions::Captions;
+use crate::job::Job;
+use crate::network::{JointIx, Network};
+use crate::projection::Corner;
+
+/// What a drawing whose building drain leads toward the viewer costs, in sheets.
+const TOWARD: f64 = 0.4;
+/// What a crossing costs, in sheets.
+const CROSSING: f64 = 0.05;
+/// A drawing takes at least this share, from any corner, of what it takes from another.
+const SMALLEST: f64 = 0.6;
+
+/// The whole building from one corner.
+pub struct View<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// Its network.
+    pub net: &'a Network,
+    /// What is looked up in it once.
+    pub base: Arc<Base>,
+    /// The corner.
+    pub corner: Corner,
+    /// The ways of its drains from there.
+    pub ways: Ways,
+}
+
+/// Words and symbols of a drawing.
+#[derive(Clone, Copy)]
+pub struct Dress<'a> {
+    /// Its words.
+    pub captions: &'a Captions,
+    /// Its symbols.
+    pub figures: &'a Figures,
+}
+
+impl<'a> View<'a> {
+    /// The view from a corner.
+    pub fn from(job: &'a Job, net: &'a Network, base: &Arc<Base>, corner: Corner) -> Self {
+        View {
+            job,
+            net,
+            base: Arc::clone(base),
+            corner,
+            ways: ways::choose(job, net, base, corner),
+        }
+    }
+
+    /// The part that some shares of it make up.
+    pub fn part(&self, dress: Dress<'_>, bands: &Bands, shares: &[Share]) -> Part {
+        Part::of(&self.whole(dress, bands), shares)
+    }
+
+    /// The joints of the part that some shares of it make up.
+    pub fn joints(&self, dress: Dress<'_>, bands: &Bands, shares: &[Share]) -> Vec<JointIx> {
+        Part::joints_of(&self.whole(dress, bands), shares)
+    }
+
+    fn whole<'b>(&'b self, dress: Dress<'b>, bands: &'b Bands) -> Whole<'b> {
+        Whole {
+            net: self.net,
+            base: &self.base,
+            ways: &self.ways,
+            captions: dress.captions,
+            figures: dress.figures,
+            bands,
+        }
+    }
+
+    /// All of it as one part.
+    pub fn all(&self, dress: Dress<'_>) -> Part {
+        let exits = self.net.exits.iter();
+        let shares: Vec<Share> = exits.map(|&e| Share::whole(e)).collect();
+        self.part(dress, &Bands::default(), &shares)
+    }
+
+    /// The view with the fewest crossings on the least paper. `fills` says how much of its sheet
+    /// a drawing takes; a drawing that is `hopeless` is too large to be tried whole.
+    pub fn best(
+        job: &'a Job,
+        net: &'a Network,
+        base: &Arc<Base>,
+        dress: Dress<'_>,
+        fills: impl Fn(kurbo::Rect) -> f64 + Sync,
+        hopeless: bool,
+    ) -> Self {
+        let stated = job.drawing.from.as_ref();
+        if let Some(corner) = stated.and_then(|h| Corner::from_heading(h.value)) {
+            return View::from(job, net, base, corner);
+        }
+        // Seen from the downstream end: the building drain leads away from the viewer.
+        let toward = |corner: Corner| match leads_toward_viewer(job, corner) {
+            true => TOWARD,
+            false => 0.0,
+        };
+        let mut best: Option<(f64, f64, View<'a>)> = None;
+        for leading in [false, true] {
+            // From no corner does a drawing take less than so much of what it takes from another.
+            let worth = |c: &Corner| {
+                let least = toward(*c) + best.as_ref().map_or(0.0, |b| b.1 * SMALLEST);
+                best.as_ref().is_none_or(|b| least < b.0)
+            };
+            let corners = Corner::ALL.into_iter();
+            let corners = corners.filter(|c| leads_toward_viewer(job, *c) == leading);
+            let corners: Vec<Corner> = corners.filter(worth).collect();
+            let views = at_once::each(&corners, |&c| {
+                let view = View::from(job, net, base, c);
+                if hopeless {
+                    let takes = view.leads_toward();
+                    return (takes, takes, view);
+                }
+                let part = view.all(dress);
+                let stage = Stage {
+                    job,
+                    part: &part,
+                    captions: &part.captions,
+                    corner: c,
+                    bands: &Bands::default(),
+                    kept: &Kept::default(),
+                };
+                let placement = stage.least().0;
+                let takes = fills(placement.bounds);
+                let crossings = crate::linework::crossings(&placement) as f64;
+                (crossings * CROSSING + takes, takes, view)
+            });
+            for (cost, takes, view) in views {
+                let cost = cost + toward(view.corner);
+                if best.as_ref().is_none_or(|b| cost < b.0 - 1e-9) {
+                    best = Some((cost, takes, view));
+                }
+            }
+        }
+        match best {
+            Some((_, _, view)) => view,
+            None => View::from(job, net, base, Corner::SouthWest),
+        }
+    }
+
+    /// The share of its drains' legs that lead toward the viewer, where they may cross others.
+    fn leads_toward(&self) -> f64 {
+        let level = self.ways.values().filter(|w| !w.way.is_vertical());
+        let (mut all, mut toward) = (0usize, 0usize);
+        for w in level {
+            all += 1;
+            toward += usize::from(!w.way.recedes());
+        }
+        toward as f64 / all.max(1) as f64
+    }
+}
+
+/// Whether the building drain comes toward the viewer from the exit inward.
+fn leads_toward_viewer(job: &Job, corner: Corner) -> bool {
+    let leaves = job.exits.first().and_then(|e| e.heading.as_ref());
+    leaves.is_some_and(|h| !corner.way(h.value.reversed()).recedes())
+}
