@@ -212,12 +212,13 @@ pub fn permit(
     }
     for mark in marks {
         let [down, up] = mark.ids();
-        for (id, sheet) in [(down, &mark.up), (up, &mark.down)] {
+        let run = &net.runs[net.graph[mark.piece].run.0];
+        // A stack says its name again; at its foot it has said it already.
+        let stack = run.kind == RunKind::Stack;
+        let between = stack && run.pieces.first() != Some(&mark.piece);
+        for (id, sheet, again) in [(down, &mark.up, between), (up, &mark.down, stack)] {
             let mut lines = vec![format!("SEE {sheet}")];
-            // A stack that goes on between floors says its name again.
-            let run = &net.runs[net.graph[mark.piece].run.0];
-            let first = run.pieces.first() == Some(&mark.piece);
-            if run.kind == RunKind::Stack && !first {
+            if again {
                 lines.insert(0, words::stack_name(run));
             }
             let caption = Caption::new(id.clone(), lines, Weight::Bold, cap);

@@ -9,6 +9,7 @@ use kurbo::Size;
 use super::at_once;
 use super::bands::Bands;
 use super::grow::Kept;
+use super::measure::{self, Measured};
 use super::plan::fills;
 use super::share::{self, Root, Share};
 use super::stage::Stage;
@@ -37,83 +38,26 @@ pub struct CutPipe {
     pub up: usize,
 }
 
-/// Rise from the lowest branches of a band down to its marks, and up to those above it, mm.
-const MARKS: f64 = 46.0;
 /// Clear paper between parts side by side, mm.
 const BESIDE: f64 = 12.0;
 
 /// Where a drawing is cut by floors so that each band is low enough for its room, with so many
 /// more bands than that takes. Nothing is cut where every stack is low enough as it is.
 pub fn bands(view: &View<'_>, dress: Dress<'_>, room: Size, more: usize) -> Bands {
-    let (net, base) = (view.net, &view.base);
-    let stacks = (0..net.runs.len()).filter(|r| net.is_stack(crate::network::RunIx(*r)));
-    let joints = stacks.flat_map(|r| net.runs[r].pieces.iter().filter_map(|p| net.from(*p)));
-    let Some(lowest) = joints.filter_map(|j| base.tree.floor(j)).min() else {
+    let Some(measured) = Measured::of(view, dress) else {
         return Bands::default();
     };
-    // Every stack by itself, from its foot up; those that are alike are measured once.
-    let apart = Bands::of(net, base, vec![lowest]);
-    let mut like: BTreeMap<Vec<(Option<FloorIx>, usize)>, PieceIx> = BTreeMap::new();
-    for &p in apart.cuts().keys() {
-        like.entry(likeness(view, p)).or_insert(p);
-    }
-    let units: Vec<PieceIx> = like.into_values().collect();
-    let measured = at_once::each(&units, |&p| {
-        let share = Share {
-            root: Root::Cut(p),
-            cuts: BTreeSet::new(),
-        };
-        let part = view.part(dress, &apart, &[share]);
-        let stage = Stage {
-            job: view.job,
-            part: &part,
-            captions: &part.captions,
-            corner: view.corner,
-            bands: &apart,
-            kept: &Kept::default(),
-        };
-        let mut ground = stage.ground(0.0);
-        let bounds = stage.grow(&mut ground).bounds().unwrap_or_default();
-        (bounds.height(), ground.heights)
-    });
-    let tallest = measured.iter().map(|m| m.0).fold(0.0, f64::max);
-    if more == 0 && tallest <= room.height {
+    if more == 0 && measure::low_enough(view, dress, &measured, room.height) {
         return Bands::default();
     }
-    // The height of each storey is the greatest of all stacks; what a stack takes beyond its
-    // storeys is what its branches lean.
-    let mut storeys: BTreeMap<FloorIx, f64> = BTreeMap::new();
-    let mut lean = 0.0f64;
-    for (height, heights) in &measured {
-        let floors: Vec<FloorIx> = heights.floors().collect();
-        lean = lean.max(height - heights.roof());
-        for (i, &f) in floors.iter().enumerate() {
-            let next = floors.get(i + 1).map_or(heights.roof(), |g| heights.branch(*g));
-            let own = storeys.entry(f).or_default();
-            *own = own.max(next - heights.branch(f));
-        }
-    }
-    let floors: Vec<(FloorIx, f64)> = storeys.into_iter().collect();
-    let each: Vec<f64> = floors.iter().map(|(_, h)| *h).collect();
-    let room = room.height - MARKS - lean;
+    let floors: Vec<FloorIx> = measured.storeys.keys().copied().collect();
+    let each: Vec<f64> = measured.storeys.values().copied().collect();
+    let room = room.height - measured.foot - measured.lean;
     let count = groups(&each, room).len() + more;
     // The building drain with what stands right on it is a band of its own.
-    let mut bounds = vec![lowest];
-    bounds.extend(evenly(&each, count).iter().map(|&i| floors[i].0));
-    Bands::of(net, base, bounds)
-}
-
-/// What two stacks have in common that take the same paper: how much enters them at each floor.
-fn likeness(view: &View<'_>, piece: PieceIx) -> Vec<(Option<FloorIx>, usize)> {
-    let run = view.net.graph[piece].run;
-    let joints = view.net.runs[run.0].pieces.iter().filter_map(|p| view.net.from(*p));
-    let tree = &view.base.tree;
-    let entering = |j: JointIx| {
-        let on = tree.up(j).iter().filter(|p| view.net.graph[**p].run != run);
-        let weights = on.filter_map(|p| view.net.from(*p)).map(|j| tree.weight(j));
-        (tree.floor(j), weights.sum())
-    };
-    joints.map(entering).collect()
+    let mut bounds = vec![measured.lowest];
+    bounds.extend(evenly(&each, count).iter().map(|&i| floors[i]));
+    Bands::of(view.net, &view.base, bounds)
 }
 
 /// Where each group but the first begins, if each holds as much as it may.
@@ -195,6 +139,28 @@ pub fn divide(view: &View<'_>, dress: Dress<'_>, room: Size, bands: Bands) -> Di
     }
 }
 
+/// The cuts between floors that end each share, by the cut that it begins with (none: an exit).
+pub fn cuts_above(
+    view: &View<'_>,
+    bands: &Bands,
+) -> BTreeMap<Option<PieceIx>, BTreeSet<PieceIx>> {
+    let (net, tree) = (view.net, &view.base.tree);
+    let mut ends: BTreeMap<Option<PieceIx>, BTreeSet<PieceIx>> = BTreeMap::new();
+    for &cut in bands.cuts().keys() {
+        let mut at = net.to(cut);
+        let mut below = None;
+        while let Some(down) = at.and_then(|j| tree.down(j)) {
+            if bands.cuts().contains_key(&down) {
+                below = Some(down);
+                break;
+            }
+            at = net.to(down).filter(|j| net.graph[*j].kind != JointKind::Exit);
+        }
+        ends.entry(below).or_default().insert(cut);
+    }
+    ends
+}
+
 /// What rises from one pipe of a stack that is cut, as far as the next cuts.
 struct Unit {
     share: Share,
@@ -228,25 +194,6 @@ impl Paper<'_> {
         block.bounds().unwrap_or_default()
     }
 
-    /// The cuts between floors that end each share, by the cut that it begins with (none: an exit).
-    fn cuts(&self) -> BTreeMap<Option<PieceIx>, BTreeSet<PieceIx>> {
-        let (net, tree) = (self.view.net, &self.view.base.tree);
-        let mut ends: BTreeMap<Option<PieceIx>, BTreeSet<PieceIx>> = BTreeMap::new();
-        for &cut in self.bands.cuts().keys() {
-            let mut at = net.to(cut);
-            let mut below = None;
-            while let Some(down) = at.and_then(|j| tree.down(j)) {
-                if self.bands.cuts().contains_key(&down) {
-                    below = Some(down);
-                    break;
-                }
-                at = net.to(down).filter(|j| net.graph[*j].kind != JointKind::Exit);
-            }
-            ends.entry(below).or_default().insert(cut);
-        }
-        ends
-    }
-
     /// The pipes whose ends stand on two sheets.
     fn cut_pipes(&self, sheets: &[Vec<Share>]) -> Vec<CutPipe> {
         let net = self.view.net;
@@ -268,7 +215,7 @@ impl Paper<'_> {
     /// The sheets of the lowest band: the building drain and what stands on it.
     fn lowest(&self) -> Vec<Vec<Share>> {
         let (net, tree) = (self.view.net, &self.view.base.tree);
-        let ends = self.cuts().remove(&None).unwrap_or_default();
+        let ends = cuts_above(self.view, self.bands).remove(&None).unwrap_or_default();
         let roots = net.exits.iter().map(|&e| {
             let mut share = Share::whole(e);
             let above = |p: &&PieceIx| net.from(**p).is_some_and(|j| tree.upstream_of(j, e));
@@ -297,7 +244,7 @@ impl Paper<'_> {
     /// What rises from each cut between floors, by its band and its place along the drains.
     fn above(&self) -> BTreeMap<(usize, u32), Unit> {
         let (net, tree) = (self.view.net, &self.view.base.tree);
-        let mut ends = self.cuts();
+        let mut ends = cuts_above(self.view, self.bands);
         let cuts = self.bands.cuts().iter();
         let shares: Vec<((usize, u32), Share)> = cuts
             .map(|(&piece, &band)| {

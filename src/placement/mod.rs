@@ -17,6 +17,7 @@ mod grow;
 mod heights;
 mod lanes;
 mod lettering;
+mod measure;
 pub mod outline;
 mod part;
 mod passes;

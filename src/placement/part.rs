@@ -185,12 +185,13 @@ impl<'a> Cutter<'a> {
             Root::Exit(_) => None,
             Root::Cut(p) => Some(p),
         };
-        if let Some(p) = begin.filter(|p| bands.cuts().contains_key(p)) {
+        if let Some(p) = begin.filter(|p| net.is_stack(net.graph[*p].run)) {
             for &v in bands.through(p) {
                 self.joints.insert(v);
                 self.share.insert(v, ix);
             }
-            self.risers(net.graph[p].run, first.map_or(0, |j| bands.of_joint(j)), ix);
+            let band = first.map_or(0, |j| bands.of_joint(j));
+            self.risers(net.graph[p].run, band, ix);
         }
         self.begin.push(begin);
     }

@@ -96,7 +96,8 @@ impl Stage<'_> {
     /// Grows the part, each root beside the one before; raises heights until all have their room.
     pub fn grow(&self, ground: &mut Ground) -> Block {
         let mut block = Block::default();
-        for round in 1..=ROUNDS {
+        let rounds = ROUNDS + ground.heights.floors().count();
+        for round in 1..=rounds {
             let before = ground.reach.borrow().clone();
             block = Block::default();
             let mut beside = 0.0;
@@ -115,7 +116,7 @@ impl Stage<'_> {
             let mut next = ground.heights.clone();
             let settled = !next.raise(&wants) && before == *ground.reach.borrow();
             // Of storeys that ask one another for room without end no sheet shows anything.
-            if settled || round == ROUNDS || next.roof() > TALLEST {
+            if settled || round == rounds || next.roof() > TALLEST {
                 break;
             }
             ground.heights = next;
