@@ -112,6 +112,8 @@ pub enum Want {
     Rim(FloorIx),
     /// The roof.
     Roof,
+    /// A relief vent below the lowest floor of a sheet.
+    LowRelief,
 }
 
 impl Block {

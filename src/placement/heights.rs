@@ -13,6 +13,8 @@ pub struct Heights {
     mark: BTreeMap<FloorIx, f64>,
     rim: BTreeMap<FloorIx, f64>,
     roof: f64,
+    /// A relief vent below the lowest floor.
+    low_relief: f64,
 }
 
 /// Least rise from a floor's branches to its vents above the rim, mm.
@@ -36,7 +38,11 @@ impl Heights {
         base: f64,
         true_rise: impl Fn(FloorIx, FloorIx) -> f64,
     ) -> Self {
-        let mut h = Heights::default();
+        let mut h = Heights {
+            low_relief: base / 2.0,
+            roof: base + LEAST_RIM,
+            ..Heights::default()
+        };
         let mut z = base;
         for (i, &f) in floors.iter().enumerate() {
             if i > 0 {
@@ -56,6 +62,7 @@ impl Heights {
         wants.extend(other.mark.iter().map(|(f, z)| (Want::Mark(*f), *z)));
         wants.extend(other.rim.iter().map(|(f, z)| (Want::Rim(*f), *z)));
         wants.push((Want::Roof, other.roof));
+        wants.push((Want::LowRelief, other.low_relief));
         self.raise(&wants);
     }
     /// Height of the branches that hang beneath a floor.
@@ -75,11 +82,14 @@ impl Heights {
     /// vents of the floor below, so that what it asks for raises only what lies above it.
     pub fn relief(&self, f: FloorIx) -> f64 {
         let below = self.below(f);
-        below.map_or(self.branch(f), |g| self.rim(g) + RELIEF_OVER_RIM)
+        below.map_or(self.low_relief, |g| self.rim(g) + RELIEF_OVER_RIM)
     }
     /// What is asked for where such a relief vent finds room only at a height.
     pub fn relief_want(&self, f: FloorIx, z: f64) -> Option<(Want, f64)> {
-        Some((Want::Rim(self.below(f)?), z - RELIEF_OVER_RIM))
+        Some(match self.below(f) {
+            Some(below) => (Want::Rim(below), z - RELIEF_OVER_RIM),
+            None => (Want::LowRelief, z),
+        })
     }
     fn below(&self, f: FloorIx) -> Option<FloorIx> {
         self.floors().rev().find(|g| *g < f)
@@ -118,6 +128,7 @@ impl Heights {
                     }
                 }
                 Want::Roof => self.roof = self.roof.max(z),
+                Want::LowRelief => self.low_relief = self.low_relief.max(z),
             }
         }
         // A floor's vents lie below the next floor's branches; the roof above all.

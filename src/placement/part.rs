@@ -681,12 +681,21 @@ impl<'a> Builder<'a> {
     }
 }
 
-/// The way of the drain below a stack.
+/// The way of the pipe that is not drawn, on which a stack and the vents beside it stand: the vents
+/// come up on the side that the stack's branches do not lead to.
 fn level_below(whole: &Whole<'_>, stack: RunIx) -> Way {
-    let first = whole.net.runs[stack.0].pieces.first();
-    let foot = first.and_then(|p| whole.net.to(*p));
-    let drain = foot.and_then(|j| whole.base.tree.down(j));
-    let last = drain.map(|p| (p, whole.net.graph[p].legs.len().saturating_sub(1)));
-    let way = last.and_then(|l| whole.ways.get(&l)).map(|w| w.way);
-    way.filter(|w| !w.is_vertical()).unwrap_or(Way::X)
+    let (net, tree) = (whole.net, &whole.base.tree);
+    let joints = net.runs[stack.0].pieces.iter().filter_map(|p| net.from(*p));
+    let enter = joints.flat_map(|j| tree.up(j)).filter(|p| net.graph[**p].run != stack);
+    let ways = enter.filter_map(|p| whole.ways.get(&(*p, 0)));
+    let right = ways.map(|w| w.way.paper().x);
+    let sides = right.fold(0, |sum, x| match x {
+        x if x > 1e-9 => sum + 1,
+        x if x < -1e-9 => sum - 1,
+        _ => sum,
+    });
+    match sides < 0 {
+        true => Way::Y,
+        false => Way::X,
+    }
 }
