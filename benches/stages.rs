@@ -171,6 +171,7 @@ fn s11_sheets(b: Bencher<'_, '_>, fixtures: usize) {
         findings: &findings,
         paper: sheets::paper("arch-e").expect("a paper"),
         marks: &[],
+        shows: &[],
         scale: None,
     };
     b.with_inputs(|| vec![scene.clone()])

@@ -60,6 +60,7 @@ impl Made {
             findings: &self.findings,
             paper,
             marks: &[],
+            shows: &[],
             scale: None,
         }
     }

@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use crate::job::{CleanoutKind, FloorIx, Job, Wye};
 use crate::network::{
-    JointIx, JointKind, NetLeg, Network, Openings, PieceIx, Run, RunIx, RunKind, State, System, TrapIx,
+    JointIx, JointKind, NetLeg, Network, Openings, PieceIx, Run, RunIx, RunKind, State, System,
+    TrapIx,
 };
 use crate::solve::Solution;
 use crate::units::{Heading, Length, Printer};

@@ -136,7 +136,11 @@ const AGAIN: usize = 3;
 /// Divides a drawing over as many sheets of a paper as it takes.
 fn shared(whole: &Whole<'_>, paper: Paper) -> Drawn {
     let field = sheets::layout(paper).field;
-    let bands = |more| whole.placer.bands(whole.captions, whole.figures, field, more);
+    let bands = |more| {
+        whole
+            .placer
+            .bands(whole.captions, whole.figures, field, more)
+    };
     let mut drawn = divided(whole, paper, bands(0));
     for more in 1..=AGAIN {
         if drawn.plans.iter().all(|p| p.fits) {

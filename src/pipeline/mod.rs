@@ -16,7 +16,7 @@ use crate::findings::{self, Findings};
 use crate::job::{self, Job, Said, Source};
 use crate::linework;
 use crate::network::{self, Network};
-use crate::placement::Figures;
+use crate::placement::{Figures, Shows};
 use crate::proposals;
 use crate::reach;
 use crate::result;
@@ -168,6 +168,7 @@ impl Solved {
             findings: &self.found,
             paper: self.paper,
             marks: &[],
+            shows: &[],
             scale: None,
         })
     }
@@ -352,6 +353,7 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
             .flat_map(|p| scale.missed(&p.placement, &net))
             .collect(),
     });
+    let shows: Vec<Shows> = drawn.plans.iter().map(|p| p.shows.clone()).collect();
     let inputs = Inputs {
         job: &job,
         net: &net,
@@ -360,6 +362,7 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
         findings: &findings,
         paper: drawn.paper,
         marks: &drawn.marks,
+        shows: &shows,
         scale: scale.as_ref(),
     };
     let mut sheets = sheets::compose(&inputs, scenes);

@@ -6,9 +6,7 @@ use std::collections::BTreeMap;
 use super::columns::Base;
 use super::grow::vent_at;
 use crate::job::FloorIx;
-use crate::network::{
-    Column, JointIx, JointKind, Network, PieceIx, RunIx, System, VentLevel,
-};
+use crate::network::{Column, JointIx, JointKind, Network, PieceIx, RunIx, System, VentLevel};
 
 /// The bands of a drawing, lowest first.
 #[derive(Clone, Debug, Default)]
@@ -74,7 +72,9 @@ impl Bands {
             }
         };
         for (k, &bound) in self.bounds.iter().enumerate().skip(foot) {
-            let last_below = pieces.iter().rposition(|&p| floor(p).is_some_and(|f| f < bound));
+            let last_below = pieces
+                .iter()
+                .rposition(|&p| floor(p).is_some_and(|f| f < bound));
             let first = last_below.map_or(0, |i| i + 1);
             let goes_on = |p: &&PieceIx| floor(**p).is_some_and(|f| f >= bound);
             let (Some(&piece), Some(_)) = (
@@ -175,12 +175,16 @@ impl Bands {
     /// Whether a vent goes on from one band to another.
     pub fn cuts_vent(&self, net: &Network, piece: PieceIx) -> bool {
         let ends = net.graph.edge_endpoints(piece);
-        let vent = net.graph.edge_weight(piece).is_some_and(|p| p.system == System::Vent);
+        let vent = net
+            .graph
+            .edge_weight(piece)
+            .is_some_and(|p| p.system == System::Vent);
         vent && ends.is_some_and(|(a, b)| self.of_joint(a) != self.of_joint(b))
     }
     /// The vents that go on from one band to another.
     pub fn vents_cut(&self, net: &Network) -> Vec<PieceIx> {
         let all = net.graph.edge_indices();
-        all.filter(|e| self.are_cut() && self.cuts_vent(net, *e)).collect()
+        all.filter(|e| self.are_cut() && self.cuts_vent(net, *e))
+            .collect()
     }
 }

@@ -111,16 +111,19 @@ pub fn divide(view: &View<'_>, dress: Dress<'_>, room: Size, bands: Bands) -> Di
     let above = paper.above();
     let last = above.keys().map(|(band, _)| *band).max().unwrap_or(0);
     // Zones of stacks are the same on all floors, so that a stack is found again above itself.
-    let mut widest: BTreeMap<u32, f64> = BTreeMap::new();
+    let mut widest: BTreeMap<Along, f64> = BTreeMap::new();
     for ((_, place), unit) in &above {
         let own = widest.entry(*place).or_default();
         *own = own.max(unit.width + BESIDE);
     }
-    let places: Vec<u32> = widest.keys().copied().collect();
+    let places: Vec<Along> = widest.keys().copied().collect();
     let each: Vec<f64> = widest.into_values().collect();
     let count = groups(&each, room.width + BESIDE).len();
-    let starts: Vec<u32> = evenly(&each, count).into_iter().map(|i| places[i]).collect();
-    let zone = |place: u32| starts.iter().filter(|s| **s <= place).count();
+    let starts: Vec<Along> = evenly(&each, count)
+        .into_iter()
+        .map(|i| places[i])
+        .collect();
+    let zone = |place: Along| starts.iter().filter(|s| **s <= place).count();
     for band in 1..=last {
         let here = above.iter().filter(|((b, _), _)| *b == band);
         let mut zones: BTreeMap<usize, Vec<&Unit>> = BTreeMap::new();
@@ -140,10 +143,7 @@ pub fn divide(view: &View<'_>, dress: Dress<'_>, room: Size, bands: Bands) -> Di
 }
 
 /// The cuts between floors that end each share, by the cut that it begins with (none: an exit).
-pub fn cuts_above(
-    view: &View<'_>,
-    bands: &Bands,
-) -> BTreeMap<Option<PieceIx>, BTreeSet<PieceIx>> {
+pub fn cuts_above(view: &View<'_>, bands: &Bands) -> BTreeMap<Option<PieceIx>, BTreeSet<PieceIx>> {
     let (net, tree) = (view.net, &view.base.tree);
     let mut ends: BTreeMap<Option<PieceIx>, BTreeSet<PieceIx>> = BTreeMap::new();
     for &cut in bands.cuts().keys() {
@@ -154,12 +154,17 @@ pub fn cuts_above(
                 below = Some(down);
                 break;
             }
-            at = net.to(down).filter(|j| net.graph[*j].kind != JointKind::Exit);
+            at = net
+                .to(down)
+                .filter(|j| net.graph[*j].kind != JointKind::Exit);
         }
         ends.entry(below).or_default().insert(cut);
     }
     ends
 }
+
+/// Where a stack stands along the drains: how many joints from the exit, and in the walk.
+type Along = (usize, u32);
 
 /// What rises from one pipe of a stack that is cut, as far as the next cuts.
 struct Unit {
@@ -215,7 +220,9 @@ impl Paper<'_> {
     /// The sheets of the lowest band: the building drain and what stands on it.
     fn lowest(&self) -> Vec<Vec<Share>> {
         let (net, tree) = (self.view.net, &self.view.base.tree);
-        let ends = cuts_above(self.view, self.bands).remove(&None).unwrap_or_default();
+        let ends = cuts_above(self.view, self.bands)
+            .remove(&None)
+            .unwrap_or_default();
         let roots = net.exits.iter().map(|&e| {
             let mut share = Share::whole(e);
             let above = |p: &&PieceIx| net.from(**p).is_some_and(|j| tree.upstream_of(j, e));
@@ -241,12 +248,19 @@ impl Paper<'_> {
         shares.into_iter().map(|s| vec![s]).collect()
     }
 
+    /// How many joints of the drains lie from a joint to its exit.
+    fn far(&self, joint: JointIx) -> usize {
+        let (net, tree) = (self.view.net, &self.view.base.tree);
+        let down = |j: &JointIx| tree.down(*j).and_then(|p| net.to(p));
+        std::iter::successors(Some(joint), down).count()
+    }
+
     /// What rises from each cut between floors, by its band and its place along the drains.
-    fn above(&self) -> BTreeMap<(usize, u32), Unit> {
+    fn above(&self) -> BTreeMap<(usize, Along), Unit> {
         let (net, tree) = (self.view.net, &self.view.base.tree);
         let mut ends = cuts_above(self.view, self.bands);
         let cuts = self.bands.cuts().iter();
-        let shares: Vec<((usize, u32), Share)> = cuts
+        let shares: Vec<((usize, Along), Share)> = cuts
             .map(|(&piece, &band)| {
                 let foot = net.runs[net.graph[piece].run.0].pieces.first();
                 let foot = foot.and_then(|p| net.from(*p));
@@ -254,7 +268,8 @@ impl Paper<'_> {
                     root: Root::Cut(piece),
                     cuts: ends.remove(&Some(piece)).unwrap_or_default(),
                 };
-                ((band, foot.map_or(0, |j| tree.place(j))), share)
+                let far = foot.map_or((0, 0), |j| (self.far(j), tree.place(j)));
+                ((band, far), share)
             })
             .collect();
         let units = at_once::each(&shares, |(_, share)| {
@@ -262,8 +277,17 @@ impl Paper<'_> {
             (bounds.width(), fills(bounds, self.room))
         });
         let all = shares.into_iter().zip(units);
-        all.map(|((at, share), (width, fills))| (at, Unit { share, width, fills }))
-            .collect()
+        all.map(|((at, share), (width, fills))| {
+            (
+                at,
+                Unit {
+                    share,
+                    width,
+                    fills,
+                },
+            )
+        })
+        .collect()
     }
 
     /// Sets units side by side on a sheet; on several where they take more.

@@ -87,7 +87,9 @@ impl Measured {
             let feet = floors.first().map_or(0.0, |f| heights.branch(*f));
             measured.foot = measured.foot.max(feet);
             for (i, f) in floors.iter().enumerate() {
-                let next = floors.get(i + 1).map_or(heights.roof(), |g| heights.branch(*g));
+                let next = floors
+                    .get(i + 1)
+                    .map_or(heights.roof(), |g| heights.branch(*g));
                 let storey = next - heights.branch(*f);
                 for band in bands {
                     let floor = own.get((band - 1) * FLOORS + i);

@@ -41,6 +41,7 @@ pub struct Part {
     /// What its pieces, joints and symbols are in the whole; none for what it has by itself.
     pieces: Vec<Option<PieceIx>>,
     joints: Vec<Option<JointIx>>,
+    runs: Vec<RunIx>,
     symbols: Vec<usize>,
 }
 
@@ -92,6 +93,11 @@ impl Part {
             floors: captions.floors.clone(),
             ..self.captions.clone()
         }
+    }
+
+    /// What a run of it is in the whole; none for the one that is not drawn.
+    pub fn run(&self, run: RunIx) -> Option<RunIx> {
+        self.runs.get(run.0).copied()
     }
 
     /// A placement of it, in the names of the whole.
@@ -584,6 +590,7 @@ impl<'a> Builder<'a> {
             bands: self.cutter.bands,
             pieces: self.pieces,
             joints,
+            runs: self.runs.into_keys().collect(),
             symbols,
         }
     }
@@ -668,14 +675,22 @@ impl<'a> Builder<'a> {
             let Some(old) = self.pieces.get(e.index()).copied().flatten() else {
                 continue;
             };
-            captions.pieces.extend(whole.pieces.get(&old).map(|c| (e, *c)));
-            captions.rooms.extend(whole.rooms.get(&old).map(|c| (e, *c)));
+            captions
+                .pieces
+                .extend(whole.pieces.get(&old).map(|c| (e, *c)));
+            captions
+                .rooms
+                .extend(whole.rooms.get(&old).map(|c| (e, *c)));
         }
         for (old, new) in &self.joints {
-            captions.joints.extend(whole.joints.get(old).map(|c| (*new, *c)));
+            captions
+                .joints
+                .extend(whole.joints.get(old).map(|c| (*new, *c)));
         }
         for (old, new) in &self.traps {
-            captions.traps.extend(whole.traps.get(old).map(|c| (*new, *c)));
+            captions
+                .traps
+                .extend(whole.traps.get(old).map(|c| (*new, *c)));
         }
         captions
     }
@@ -686,7 +701,9 @@ impl<'a> Builder<'a> {
 fn level_below(whole: &Whole<'_>, stack: RunIx) -> Way {
     let (net, tree) = (whole.net, &whole.base.tree);
     let joints = net.runs[stack.0].pieces.iter().filter_map(|p| net.from(*p));
-    let enter = joints.flat_map(|j| tree.up(j)).filter(|p| net.graph[**p].run != stack);
+    let enter = joints
+        .flat_map(|j| tree.up(j))
+        .filter(|p| net.graph[**p].run != stack);
     let ways = enter.filter_map(|p| whole.ways.get(&(*p, 0)));
     let right = ways.map(|w| w.way.paper().x);
     let sides = right.fold(0, |sum, x| match x {

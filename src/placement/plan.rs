@@ -15,6 +15,7 @@ use super::heights::Heights;
 use super::part::Part;
 use super::scale::Scale;
 use super::share::Share;
+use super::shows::Shows;
 use super::stage::Stage;
 use super::trunk::TRUE;
 use super::view::{Dress, View};
@@ -31,6 +32,8 @@ pub struct Plan {
     pub origin: kurbo::Vec2,
     /// Whether it fits the field.
     pub fits: bool,
+    /// What it shows.
+    pub shows: Shows,
 }
 
 /// A drawing, or a part of one, lettered at one height, ready to be placed on any paper.
@@ -212,6 +215,7 @@ impl<'a> Placer<'a> {
             origin: field.center() - b.center(),
             fits: b.width() <= field.width() && b.height() <= field.height(),
             placement: part.named(placement),
+            shows: Shows::of(part),
         }
     }
 }

@@ -257,7 +257,8 @@ fn fill(
         draft,
     } = *attempt;
     let count = scenes.len() + titles.len();
-    let index = index(scenes, titles);
+    let index = index(set, scenes, titles);
+    let key = tables::key(set).map(|t| Block::table(&t));
     let piece = |block| Piece { block, from: 0 };
     // What still waits for a place, with the row that it goes on from.
     let mut waiting: Vec<Piece<'_>> = vec![piece(&blocks.general)];
@@ -284,7 +285,10 @@ fn fill(
             used,
         };
         let mut own: Vec<Piece<'_>> = blocks.own[i].iter().map(piece).collect();
-        own.extend((i == 0 && count > 1).then_some(piece(&index)));
+        if i == 0 && count > 1 {
+            own.extend(key.iter().map(piece));
+            own.push(piece(&index));
+        }
         let bound = own.len();
         let mut here = own;
         // What is looked up stands on the last drawing, if on any.
@@ -397,18 +401,22 @@ fn open_notes(
 }
 
 /// The list of sheets, for the first of them.
-fn index(scenes: &[Scene], titles: &[&str]) -> Block {
-    let drawn = (0..scenes.len())
-        .zip(scenes)
-        .map(|(i, s)| vec![drawing_number(i), title_of(&s.title, i, scenes.len())]);
+fn index(set: &Inputs<'_>, scenes: &[Scene], titles: &[&str]) -> Block {
+    let several = scenes.len() > 1;
+    let drawn = scenes.iter().enumerate().map(|(i, s)| {
+        let shows = set.shows.get(i).filter(|_| several);
+        let title = title_of(&s.title, i, scenes.len());
+        let shown = shows.map(|s| tables::shown(set, s)).unwrap_or_default();
+        vec![drawing_number(i), title, shown]
+    });
     let tables = titles
         .iter()
         .enumerate()
-        .map(|(i, title)| vec![table_number(i), (*title).to_owned()]);
+        .map(|(i, title)| vec![table_number(i), (*title).to_owned(), String::new()]);
     let list = Table {
         name: "sheets",
         title: "Sheets of this set".into(),
-        head: vec!["Sheet".into(), "Title".into()],
+        head: vec!["Sheet".into(), "Title".into(), "Shows".into()],
         rows: drawn.chain(tables).collect(),
         ..Table::default()
     };

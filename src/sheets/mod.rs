@@ -30,6 +30,7 @@ use crate::codebook::Book;
 use crate::findings::Findings;
 use crate::job::Job;
 use crate::network::Network;
+use crate::placement::Shows;
 use crate::solve::Solution;
 
 /// All that a set of sheets is made from, but for the drawings themselves.
@@ -49,6 +50,8 @@ pub struct Inputs<'a> {
     pub paper: Paper,
     /// Where the drawing goes on from sheet to sheet.
     pub marks: &'a [MatchMark],
+    /// What each drawing shows.
+    pub shows: &'a [Shows],
     /// The scale of the drawings, if the job asks for one.
     pub scale: Option<&'a ToScale>,
 }

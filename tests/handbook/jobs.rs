@@ -113,6 +113,7 @@ impl Drain {
             findings: &w.findings,
             paper: paper("ARCH D").ok_or("no such paper")?,
             marks: &[],
+            shows: &[],
             scale: None,
         });
         let column = table.head.iter().position(|h| h == "Survey elev.");

@@ -134,6 +134,7 @@ mod tests {
             findings: &findings,
             paper: sheets::paper("arch-d").expect("a paper"),
             marks: &[],
+            shows: &[],
             scale: None,
         };
         let print = crate::units::Printer { units: job.units };

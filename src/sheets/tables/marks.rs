@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::captions::MatchMark;
-use crate::network::{JointKind, PieceIx};
+use crate::network::{JointKind, PieceIx, System};
 
 use super::{Inputs, Say, Table};
 
@@ -69,6 +69,9 @@ fn cut_at(set: &Inputs<'_>, say: &Say, piece: PieceIx) -> String {
 /// The stacks upstream of a cut, as far as the next cuts, and how many fixtures there are.
 fn upstream(set: &Inputs<'_>, piece: PieceIx, cuts: &BTreeSet<PieceIx>) -> String {
     let net = set.net;
+    if net.graph[piece].system == System::Vent {
+        return "vent".to_owned();
+    }
     let mut stacks: Vec<&str> = Vec::new();
     let mut fixtures = 0;
     let mut waiting = vec![piece];

@@ -5,6 +5,7 @@ mod cleanouts;
 mod findings;
 mod fixtures;
 mod floors;
+mod key;
 mod levels;
 mod loads;
 mod marks;
@@ -12,6 +13,8 @@ mod pipes;
 mod proposals;
 
 use std::collections::HashSet;
+
+pub(super) use key::{key, shown};
 
 use crate::job::{FloorIx, Job};
 use crate::network::State;
