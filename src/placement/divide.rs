@@ -213,7 +213,7 @@ impl Paper<'_> {
             (up != down).then_some(CutPipe { piece, down, up })
         };
         let mut cuts: Vec<CutPipe> = net.graph.edge_indices().filter_map(cut).collect();
-        cuts.sort_by_key(|c| (c.down.max(c.up), c.piece));
+        cuts.sort_by_key(|c| (c.down.min(c.up), c.down.max(c.up), c.piece));
         cuts
     }
 

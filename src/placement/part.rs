@@ -28,6 +28,8 @@ pub struct Part {
     pub base: Base,
     /// The ways of its drains.
     pub ways: Ways,
+    /// The way in which the branches that each riser serves leave their stack, and their lane.
+    pub riser_ways: BTreeMap<RunIx, LegWay>,
     /// Its words; lists of words are those of the whole.
     pub captions: Captions,
     /// Its symbols, with indices of their own.
@@ -581,6 +583,7 @@ impl<'a> Builder<'a> {
         }
         Part {
             base: Base::of(&self.net),
+            riser_ways: self.riser_ways(),
             net: self.net,
             ways: self.ways,
             captions,
@@ -613,6 +616,17 @@ impl<'a> Builder<'a> {
             let own = self.cutter.whole.net.runs[old.0].pieces.iter();
             self.net.runs[run.0].pieces = own.filter_map(|p| new.get(p).copied()).collect();
         }
+    }
+
+    /// Which way the branches lead that each riser serves, on whatever sheets they stand.
+    fn riser_ways(&self) -> BTreeMap<RunIx, LegWay> {
+        let whole = self.cutter.whole;
+        let way = |(old, new): (&RunIx, &RunIx)| {
+            let riser = whole.base.risers.binary_search_by_key(old, |r| r.run);
+            let riser = whole.base.risers.get(riser.ok()?)?;
+            Some((*new, *whole.ways.get(&(branch(whole, riser.over)?, 0))?))
+        };
+        self.runs.iter().filter_map(way).collect()
     }
 
     /// The feet of vent stacks: where they leave their drains, or come up beside their stacks.
@@ -694,6 +708,20 @@ impl<'a> Builder<'a> {
         }
         captions
     }
+}
+
+/// The first pipe of the branch of a stack on which a joint of the drains stands.
+fn branch(whole: &Whole<'_>, joint: JointIx) -> Option<PieceIx> {
+    let mut at = joint;
+    let mut branch = None;
+    while let Some(piece) = whole.base.tree.down(at) {
+        if whole.net.is_stack(whole.net.graph[piece].run) {
+            return branch;
+        }
+        branch = Some(piece);
+        at = whole.net.to(piece)?;
+    }
+    None
 }
 
 /// The way of the pipe that is not drawn, on which a stack and the vents beside it stand: the vents

@@ -139,6 +139,7 @@ impl Stage<'_> {
             over: &part.base.over,
             beside: &part.base.beside,
             risers: &part.base.risers,
+            riser_ways: &part.riser_ways,
             kept: self.kept,
             memo: &ground.memo,
             reach: &ground.reach,

@@ -409,10 +409,21 @@ fn index(set: &Inputs<'_>, scenes: &[Scene], titles: &[&str]) -> Block {
         let shown = shows.map(|s| tables::shown(set, s)).unwrap_or_default();
         vec![drawing_number(i), title, shown]
     });
-    let tables = titles
-        .iter()
-        .enumerate()
-        .map(|(i, title)| vec![table_number(i), (*title).to_owned(), String::new()]);
+    // Sheets of tables with one title, one after the other, share a row.
+    let mut tables: Vec<(usize, usize, &str)> = Vec::new();
+    for (i, title) in titles.iter().enumerate() {
+        match tables.last_mut().filter(|t| t.2 == *title) {
+            Some(row) => row.1 = i,
+            None => tables.push((i, i, title)),
+        }
+    }
+    let tables = tables.into_iter().map(|(first, last, title)| {
+        let number = match first == last {
+            true => table_number(first),
+            false => format!("{} to {}", table_number(first), table_number(last)),
+        };
+        vec![number, title.to_owned(), String::new()]
+    });
     let list = Table {
         name: "sheets",
         title: "Sheets of this set".into(),

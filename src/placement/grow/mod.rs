@@ -28,7 +28,7 @@ use crate::placement::lettering;
 use crate::placement::outline::{Cover, Outline};
 use crate::placement::tree::Tree;
 use crate::placement::trunk::{Clear, Element, Forms, Parent, Stood, rounded, stand};
-use crate::placement::ways::Ways;
+use crate::placement::ways::{LegWay, Ways};
 use crate::projection::{Space, Way};
 use crate::units::Length;
 
@@ -77,6 +77,8 @@ pub struct Grower<'a> {
     pub beside: &'a BTreeMap<JointIx, Vec<JointIx>>,
     /// The risers that accompany stacks.
     pub risers: &'a [Riser],
+    /// The way in which the branches that each riser serves leave their stack, and their lane.
+    pub riser_ways: &'a BTreeMap<RunIx, LegWay>,
     /// Forms of symbols that stand by themselves, kept from drawing to drawing.
     pub kept: &'a Kept,
     /// What hangs at each joint, kept from round to round.

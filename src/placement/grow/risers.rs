@@ -48,7 +48,7 @@ impl Grower<'_> {
         z: f64,
         block: &mut Block,
     ) {
-        let way = self.branch_way(riser.over);
+        let way = self.riser_way(riser);
         let u = way.unit();
         // Its headers that come from this sheet, each from where it begins to lead its way.
         let headers = riser.from.iter().filter_map(|(_, v)| {
@@ -99,10 +99,7 @@ impl Grower<'_> {
         let aside = Self::to_lane(way).unit();
         if self.is_stack_top(joint) {
             let stack = RunIx(riser.stack);
-            let lane = self.branch_of(riser.over);
-            let lane = lane
-                .and_then(|p| self.ways.get(&(p, 0)))
-                .map_or(0, |w| w.lane);
+            let lane = self.riser_ways.get(&riser.run).map_or(0, |w| w.lane);
             let reach = self.reach.borrow();
             let same = reach.lanes.values();
             let same = same.filter(|s| s.stack == stack && s.lane == (way, lane));
@@ -117,7 +114,7 @@ impl Grower<'_> {
 
     /// Where a level vent from the column over a joint to a riser turns, from the column on.
     pub fn riser_turns(&self, riser: &Riser, foot: Space, joint: JointIx, at: Space) -> [Space; 2] {
-        let way = self.branch_way(riser.over);
+        let way = self.riser_way(riser);
         let start = self.riser_start(riser, way, joint, at);
         let ahead = along(way, foot - start);
         [start, start + way.unit() * ahead]
@@ -179,7 +176,7 @@ impl Grower<'_> {
         let reach = self.reach.borrow();
         let mut lines = Vec::new();
         for riser in self.risers.iter().filter(|r| r.stack == stack.0) {
-            let way = self.branch_way(riser.over);
+            let way = self.riser_way(riser);
             let mut out = |floor: FloorIx, over: JointIx, t: Option<&f64>| {
                 let (Some(at), Some(&t)) = (block.place(over), t) else {
                     return;
@@ -221,7 +218,7 @@ impl Grower<'_> {
             if !self.is_stack_top(on) || self.tree.floor(joint) != self.tree.floor(on) {
                 continue;
             }
-            let way = self.branch_way(riser.over);
+            let way = self.riser_way(riser);
             let up = Space::new(0.0, 0.0, self.heights.rim(*top) - z);
             let start = self.riser_start(riser, way, on, Space::default());
             let end = start + way.unit() * t;
@@ -302,25 +299,9 @@ impl Grower<'_> {
         }
     }
 
-    /// The way in which the branch leaves its stack on which a joint of the drains stands.
-    pub(super) fn branch_way(&self, joint: JointIx) -> Way {
-        let branch = self.branch_of(joint);
-        branch.map_or(Way::Y, |p| self.way(p, 0))
-    }
-
-    /// The first pipe of the branch of a stack on which a joint of the drains stands.
-    pub(super) fn branch_of(&self, joint: JointIx) -> Option<PieceIx> {
-        let mut at = joint;
-        let mut branch = None;
-        for _ in 0..self.net.graph.node_count() {
-            let piece = self.tree.down(at)?;
-            if self.net.is_stack(self.net.graph[piece].run) {
-                return branch;
-            }
-            branch = Some(piece);
-            at = self.net.to(piece)?;
-        }
-        None
+    /// The way in which the branches that a riser serves leave their stack.
+    fn riser_way(&self, riser: &Riser) -> Way {
+        self.riser_ways.get(&riser.run).map_or(Way::Y, |w| w.way)
     }
 }
 
