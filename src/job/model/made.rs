@@ -19,6 +19,8 @@ pub struct Made {
     pub typical: Vec<Typical>,
     /// Stacks that come from one line, in the order of the file.
     pub banks: Vec<Bank>,
+    /// The bank of each of those stacks, by its name.
+    pub bank_of: BTreeMap<String, usize>,
 }
 
 /// A group.
@@ -95,17 +97,54 @@ impl Made {
         self.things.get(owner(id))
     }
 
-    /// An id without the copies that it names, so that the ids of like places are the same:
-    /// `WC-1@S1-3.arm` and `WC-1@S1-4.arm` are both `WC-1@.arm`. None where it names no copy.
-    pub fn alike(id: &str) -> Option<String> {
-        if !id.contains('@') {
+    /// Which of the places that one line stands for an id is at: that of a copy (`S1-3`), or a stack
+    /// of a bank (`S1`); nothing where its line stands for one place.
+    pub fn place<'i>(&self, id: &'i str) -> &'i str {
+        let copy = id.split('.').find_map(|part| part.split_once('@'));
+        match copy {
+            Some((_, place)) => place,
+            None if self.bank_of.contains_key(owner(id)) => owner(id),
+            None => "",
+        }
+    }
+
+    /// An id without its place, so that the ids of like things are the same: `WC-1@S1-3.arm` and
+    /// `WC-1@S1-4.arm` are both `WC-1@.arm`, and of a bank `S1.end` and `S2.end` are `S1..S8.end`.
+    /// None where its line stands for one place.
+    pub fn alike(&self, id: &str) -> Option<String> {
+        if self.place(id).is_empty() {
             return None;
         }
-        let parts = id.split('.').map(|part| match part.split_once('@') {
-            Some((written, _)) => format!("{written}@"),
-            None => part.to_owned(),
-        });
+        let bank = self.bank_of.get(owner(id)).and_then(|b| self.banks.get(*b));
+        let parts = id
+            .split('.')
+            .enumerate()
+            .map(|(i, part)| match (part.split_once('@'), bank) {
+                (Some((written, _)), _) => format!("{written}@"),
+                (None, Some(bank)) if i == 0 => bank.name.clone(),
+                _ => part.to_owned(),
+            });
         Some(parts.collect::<Vec<_>>().join("."))
+    }
+
+    /// Number of the copy that an id is of or names; 0 where there is none.
+    pub fn copy(&self, id: &str) -> usize {
+        let named = id.split('.').find(|part| part.contains('@'));
+        (named.and_then(|name| self.things.get(name))).map_or(0, |t| t.copy)
+    }
+
+    /// The keys under which a thing's value is written, from the head of the file: those of its
+    /// group where it is of a copy.
+    pub fn way<'a>(&'a self, keys: &[&'a str]) -> Vec<&'a str> {
+        if let [_, name, rest @ ..] = keys
+            && let Some(thing) = self.things.get(*name)
+            && let Some(group) = self.groups.get(thing.group)
+        {
+            let mut way = vec!["groups", &group.name, thing.section, &thing.written];
+            way.extend(rest);
+            return way;
+        }
+        keys.to_vec()
     }
 }
 
@@ -120,10 +159,26 @@ mod tests {
 
     #[test]
     fn like_places_have_like_ids() {
-        let alike = |id| Made::alike(id);
-        assert_eq!(alike("WC-1@S1-3.arm").as_deref(), Some("WC-1@.arm"));
-        assert_eq!(alike("S1.WC-1@S1-3").as_deref(), Some("S1.WC-1@"));
-        assert_eq!(alike("b@S1-3.WC@S1-3").as_deref(), Some("b@.WC@"));
-        assert_eq!(alike("S1.WC-1"), None);
+        let bank = Bank {
+            name: "S1..S8".to_owned(),
+            span: 0..0,
+            stacks: Vec::new(),
+        };
+        let made = Made {
+            banks: vec![bank],
+            bank_of: BTreeMap::from([("S1".to_owned(), 0)]),
+            ..Made::default()
+        };
+        for (id, place, alike) in [
+            ("WC-1@S1-3.arm", "S1-3", Some("WC-1@.arm")),
+            ("T1.WC-1@T1-3", "T1-3", Some("T1.WC-1@")),
+            ("S1.WC-1@S1-3", "S1-3", Some("S1..S8.WC-1@")),
+            ("b@S1-3.WC@S1-3", "S1-3", Some("b@.WC@")),
+            ("S1.end", "S1", Some("S1..S8.end")),
+            ("T1.end", "", None),
+        ] {
+            assert_eq!(made.place(id), place, "{id}");
+            assert_eq!(made.alike(id).as_deref(), alike, "{id}");
+        }
     }
 }

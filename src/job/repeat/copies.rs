@@ -213,7 +213,7 @@ fn into(v: &Values, r: &mut Resolver<'_>) -> (Vec<String>, Option<Said<String>>)
                 continue;
             }
             if !known.insert(one.value.clone()) {
-                again(&v.name, &one.value, said.span.clone(), r.problems);
+                again(&one.value, said.span.clone(), r.problems);
                 continue;
             }
             if matches!(r.names.get(&one.value), Some((What::Drain, ..))) {
@@ -267,7 +267,7 @@ fn floors(v: &Values, storeys: &Storeys, r: &mut Resolver<'_>) -> Vec<FloorIx> {
                 true => all.push(FloorIx(floor)),
                 false => {
                     let name = storeys.names.get(floor).map_or("", String::as_str);
-                    again(&v.name, name, said.span.clone(), r.problems);
+                    again(name, said.span.clone(), r.problems);
                 }
             }
         }
@@ -279,11 +279,11 @@ fn unreadable(at: &str, span: Span, unread: Unread, problems: &mut Problems) {
     problems.add(unread.mistake, at, span, unread.message, unread.help);
 }
 
-fn again(at: &str, name: &str, span: Span, problems: &mut Problems) {
+fn again(name: &str, span: Span, problems: &mut Problems) {
     let message = format!("`{}` is named twice", shown(name));
     let help =
         Some("expected each floor and each stack once: a copy has a place of its own".to_owned());
-    problems.add(TWO_COPIES_IN_ONE_PLACE, at, span, message, help);
+    problems.add(TWO_COPIES_IN_ONE_PLACE, name, span, message, help);
 }
 
 /// Two repeats, or two groups, that make one name.
@@ -328,7 +328,9 @@ fn one_position(v: &Values, group: &Group, spread: &Spread, problems: &mut Probl
         return;
     }
     for (_, thing) in &group.things {
-        let Some(at) = thing.get("at") else { continue };
+        let Some((_, at)) = thing.entries().find(|(key, _)| *key == "at") else {
+            continue;
+        };
         let message = format!(
             "`{}` stands at one plan position, and `{}` places it on {} stacks",
             thing.name,

@@ -19,7 +19,8 @@ pub(super) fn floors(file: &mut Values, text: &str, problems: &mut Problems) -> 
     let (mut all, mut lines) = (Vec::new(), Vec::new());
     let mut known: BTreeMap<String, Span> = BTreeMap::new();
     for v in file.many("floors") {
-        let each = v.length("each");
+        let range = ranges::is_range(&v.name);
+        let each = range.then(|| v.length("each")).flatten();
         if let Some(nil) = each.as_ref().filter(|e| e.value.same(Length::ZERO)) {
             let message = format!("the floors `{}` would lie in one place", v.name);
             let help = Some("expected the height of a storey".to_owned());
@@ -34,7 +35,7 @@ pub(super) fn floors(file: &mut Values, text: &str, problems: &mut Problems) -> 
                 continue;
             }
             known.insert(name.clone(), v.span.clone());
-            if !ranges::is_range(&v.name) {
+            if !range {
                 all.push(v.clone());
                 continue;
             }

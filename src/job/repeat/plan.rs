@@ -82,6 +82,9 @@ impl Plan {
             name: l.name,
             span: l.span,
         });
+        let bank_of = (self.banks.iter().enumerate())
+            .flat_map(|(i, l)| l.names.iter().map(move |n| (n.clone(), i)))
+            .collect();
         let banks = self.banks.into_iter().map(|l| Bank {
             stacks: (l.names.iter())
                 .filter_map(|n| stacks.get(n.as_str()).copied())
@@ -123,6 +126,7 @@ impl Plan {
             things,
             typical: typical.collect(),
             banks: banks.collect(),
+            bank_of,
         }
     }
 }
