@@ -31,7 +31,10 @@ pub fn job(
 ) -> Job {
     let exits = exit_tables(file, &source.text, problems);
     let names = all_names(file, &exits, &source.text, problems);
-    no_fixtures(file, problems);
+    // Of a group that could not be placed, the reason has been told.
+    if plan.repeats.len() == file.many("repeat").len() {
+        no_fixtures(file, problems);
+    }
     let mut job = Job {
         name: name.to_owned(),
         source,

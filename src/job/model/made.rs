@@ -109,19 +109,28 @@ impl Made {
     }
 
     /// An id without its place, so that the ids of like things are the same: `WC-1@S1-3.arm` and
-    /// `WC-1@S1-4.arm` are both `WC-1@.arm`, and of a bank `S1.end` and `S2.end` are `S1..S8.end`.
+    /// `WC-1@S1-4.arm` are both `WC-1@.arm`, `S1.3.WC-1@S1-3` is `@.@.WC-1@`, and of a bank `S1.end`
+    /// and `S2.end` are `S1..S8.end`.
     /// None where its line stands for one place.
     pub fn alike(&self, id: &str) -> Option<String> {
         if self.place(id).is_empty() {
             return None;
         }
-        let bank = self.bank_of.get(owner(id)).and_then(|b| self.banks.get(*b));
+        let stack = owner(id);
+        let bank = self.bank_of.get(stack).and_then(|b| self.banks.get(*b));
+        // A part of the stack, or of its branch on that floor, is called after these too.
+        let place = self.place(id);
+        let of_place = |part: &str| {
+            let rest = place.strip_prefix(part);
+            rest.is_some_and(|r| r.starts_with('-'))
+                || place.strip_suffix(part).is_some_and(|r| r.ends_with('-'))
+        };
         let parts = id
             .split('.')
-            .enumerate()
-            .map(|(i, part)| match (part.split_once('@'), bank) {
+            .map(|part| match (part.split_once('@'), bank) {
                 (Some((written, _)), _) => format!("{written}@"),
-                (None, Some(bank)) if i == 0 => bank.name.clone(),
+                _ if of_place(part) => "@".to_owned(),
+                (None, Some(bank)) if part == stack => bank.name.clone(),
                 _ => part.to_owned(),
             });
         Some(parts.collect::<Vec<_>>().join("."))
@@ -171,8 +180,10 @@ mod tests {
         };
         for (id, place, alike) in [
             ("WC-1@S1-3.arm", "S1-3", Some("WC-1@.arm")),
-            ("T1.WC-1@T1-3", "T1-3", Some("T1.WC-1@")),
-            ("S1.WC-1@S1-3", "S1-3", Some("S1..S8.WC-1@")),
+            ("T1.WC-1@T1-3", "T1-3", Some("@.WC-1@")),
+            ("T1.3.WC-1@T1-3", "T1-3", Some("@.@.WC-1@")),
+            ("T2.3.WC-1@T1-3", "T1-3", Some("T2.@.WC-1@")),
+            ("S1.S1.31", "S1", Some("S1..S8.S1..S8.31")),
             ("b@S1-3.WC@S1-3", "S1-3", Some("b@.WC@")),
             ("S1.end", "S1", Some("S1..S8.end")),
             ("T1.end", "", None),
