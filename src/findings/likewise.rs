@@ -33,7 +33,7 @@ pub fn likewise(made: &Made, list: Vec<Diagnostic>) -> Vec<Diagnostic> {
 }
 
 fn one(made: &Made, mut same: Vec<Diagnostic>) -> Option<Diagnostic> {
-    same.sort_by_key(|d| made.copy(&d.at));
+    same.sort_by_key(|d| made.number(&d.at));
     let mut all = same.into_iter();
     let mut first = all.next()?;
     let mut others: Vec<String> = all.map(|d| d.at).collect();

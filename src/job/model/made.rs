@@ -19,8 +19,8 @@ pub struct Made {
     pub typical: Vec<Typical>,
     /// Stacks that come from one line, in the order of the file.
     pub banks: Vec<Bank>,
-    /// The bank of each of those stacks, by its name.
-    pub bank_of: BTreeMap<String, usize>,
+    /// The bank of each of those stacks, by its name, and its place in the bank.
+    pub bank_of: BTreeMap<String, (usize, usize)>,
 }
 
 /// A group.
@@ -117,7 +117,7 @@ impl Made {
             return None;
         }
         let stack = owner(id);
-        let bank = self.bank_of.get(stack).and_then(|b| self.banks.get(*b));
+        let bank = (self.bank_of.get(stack)).and_then(|(b, _)| self.banks.get(*b));
         // A part of the stack, or of its branch on that floor, is called after these too.
         let place = self.place(id);
         let of_place = |part: &str| {
@@ -136,10 +136,14 @@ impl Made {
         Some(parts.collect::<Vec<_>>().join("."))
     }
 
-    /// Number of the copy that an id is of or names; 0 where there is none.
-    pub fn copy(&self, id: &str) -> usize {
+    /// Which of like places an id is at: the number of the copy that it is of or names, else the
+    /// place of its stack in the bank; 0 where its line stands for one place.
+    pub fn number(&self, id: &str) -> usize {
         let named = id.split('.').find(|part| part.contains('@'));
-        (named.and_then(|name| self.things.get(name))).map_or(0, |t| t.copy)
+        match named.and_then(|name| self.things.get(name)) {
+            Some(thing) => thing.copy,
+            None => self.bank_of.get(owner(id)).map_or(0, |(_, place)| *place),
+        }
     }
 
     /// The keys under which a thing's value is written, from the head of the file: those of its
@@ -175,7 +179,7 @@ mod tests {
         };
         let made = Made {
             banks: vec![bank],
-            bank_of: BTreeMap::from([("S1".to_owned(), 0)]),
+            bank_of: BTreeMap::from([("S1".to_owned(), (0, 0))]),
             ..Made::default()
         };
         for (id, place, alike) in [

@@ -83,7 +83,10 @@ impl Plan {
             span: l.span,
         });
         let bank_of = (self.banks.iter().enumerate())
-            .flat_map(|(i, l)| l.names.iter().map(move |n| (n.clone(), i)))
+            .flat_map(|(bank, l)| {
+                let stacks = l.names.iter().enumerate();
+                stacks.map(move |(place, name)| (name.clone(), (bank, place)))
+            })
             .collect();
         let banks = self.banks.into_iter().map(|l| Bank {
             stacks: (l.names.iter())
