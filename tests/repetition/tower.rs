@@ -45,10 +45,9 @@ fn the_towers_stacks_are_tall_stacks() {
     for (stack, dfu, inches) in [("A1", 170.0, 4.0), ("A20", 170.0, 4.0), ("H16", 80.0, 4.0)] {
         let run = net.run_by_id(stack).and_then(|r| net.runs.get(r.0));
         let pieces = &run.expect(stack).pieces;
-        let sizes = pieces
-            .iter()
-            .filter_map(|p| tower.solution.sizing.pieces.get(p));
-        let base = sizes.max_by(|a, b| a.size.cmp(&b.size)).expect(stack);
+        // From the lower end up: the whole load is on the first.
+        let first = pieces.first().expect(stack);
+        let base = tower.solution.sizing.pieces.get(first).expect(stack);
         assert_eq!(Some(base.size), PipeSize::from_inches(inches), "{stack}");
         let load = base
             .working

@@ -38,9 +38,11 @@ static SECTIONS: [(&str, &Record); 6] = [
 /// # Returns
 /// What was made, by name; its indices are known once the job is built.
 pub fn write_out(file: &mut Values, text: &str, problems: &mut Problems) -> Plan {
-    let mut plan = Plan::default();
-    plan.typical = lines::floors(file, text, problems);
-    plan.banks = lines::stacks(file, problems);
+    let mut plan = Plan {
+        typical: lines::floors(file, text, problems),
+        banks: lines::stacks(file, problems),
+        ..Plan::default()
+    };
     if file.get("groups").is_none() && file.get("repeat").is_none() {
         return plan;
     }
