@@ -5,6 +5,8 @@ mod common;
 mod fuzz;
 #[path = "job/mistakes.rs"]
 mod mistakes;
+#[path = "job/repetition.rs"]
+mod repetition;
 
 use stackfall::catalogue;
 use stackfall::codebook::{Book, FixtureQuery};
@@ -149,7 +151,10 @@ fn every_key_reaches_the_model() {
     assert!(job.drawing.to_scale);
 
     let floors: Vec<&str> = job.floors.iter().map(|f| f.name.as_str()).collect();
-    assert_eq!(floors, ["pit", "basement", "first", "second floor"]);
+    assert_eq!(
+        floors,
+        ["pit", "basement", "first", "second floor", "3", "4"]
+    );
     assert_eq!(job.floors[0].part_of, Some(FloorIx(1)));
     assert!(
         job.roof
@@ -229,6 +234,7 @@ fn every_key_reaches_the_model() {
         Some(&Target::Roof)
     );
     assert_eq!(job.basins[0].vent.as_ref().map(|v| v.value), Some(2));
+    repetition::every_key(&job);
     assert_eq!(job.waivers[0].by.as_deref(), Some("the inspector"));
 }
 
@@ -266,6 +272,18 @@ fn tried(schema: &serde_json::Value, values: &[&toml::Value], at: &str, untried:
             tried(
                 record,
                 &things.map(|(_, v)| v).collect::<Vec<_>>(),
+                &at,
+                untried,
+            );
+        }
+        let ranges = inner.get("patternProperties").and_then(|p| p.as_object());
+        for record in ranges.into_iter().flat_map(|p| p.values()) {
+            let tables = found.iter().filter_map(|v| v.as_table());
+            let lines = tables.flat_map(|t| t.iter());
+            let lines = lines.filter(|(name, _)| name.contains(".."));
+            tried(
+                record,
+                &lines.map(|(_, v)| v).collect::<Vec<_>>(),
                 &at,
                 untried,
             );

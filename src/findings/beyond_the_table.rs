@@ -39,7 +39,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
             ..META.finding(&fixture.name, Some(span), reason.clone())
         });
     }
-    let mut worst = Worst::new();
+    let mut worst = Worst::new(ctx);
     for system in [System::Waste, System::Vent] {
         for (_, piece, size) in ctx.sized(system) {
             let drawn = matches!(ctx.kind(piece), Some(RunKind::Sewer | RunKind::Discharge));

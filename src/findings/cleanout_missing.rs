@@ -76,7 +76,7 @@ fn at_turns(ctx: &Context<'_>) -> Vec<Diagnostic> {
     if rules.turns_added {
         return turns_added(ctx);
     }
-    let mut worst = Worst::new();
+    let mut worst = Worst::new(ctx);
     for ix in ctx.net.graph.edge_indices() {
         let Some(piece) = ctx.net.graph.edge_weight(ix) else {
             continue;

@@ -22,7 +22,7 @@ pub const META: Meta = Meta::new("D103", "closet-on-less-than-3-in", Severity::E
 pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let print = ctx.print;
     let least = ctx.book.closet_least();
-    let mut worst = Worst::new();
+    let mut worst = Worst::new(ctx);
     for (ix, piece, size) in ctx.sized(System::Waste) {
         let closets = ctx.solution.sizing.serves.get(&ix).map_or(0, |s| s.closets);
         let pumped = ctx.kind(piece) == Some(RunKind::Discharge);

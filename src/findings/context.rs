@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::codebook::Book;
 use crate::diagnostics::{Diagnostic, Severity, Span};
-use crate::job::{Fixture, Floor, Job};
+use crate::job::{Fixture, Floor, Job, Made};
 use crate::network::{JointIx, Network, Piece, PieceIx, RunKind, System, TrapIx};
 use crate::sizing::PieceSize;
 use crate::sizing::traps::rim;
@@ -153,23 +153,27 @@ impl<'a> Context<'a> {
 }
 
 /// One finding for each place in the job file: of several pieces that the same words size, the
-/// one that fails by most. Pieces without words of their own go by their run.
-pub struct Worst<K> {
-    found: BTreeMap<(usize, usize), (K, Diagnostic)>,
+/// one that fails by most. Pieces without words of their own go by their run. Of words that stand
+/// for several copies or stacks each has its own, so that a waiver answers the one that it names.
+pub struct Worst<'a, K> {
+    made: &'a Made,
+    found: BTreeMap<(usize, usize, String), (K, Diagnostic)>,
 }
 
-impl<K: PartialOrd> Worst<K> {
+impl<'a, K: PartialOrd> Worst<'a, K> {
     /// None yet.
-    pub fn new() -> Self {
+    pub fn new(ctx: &Context<'a>) -> Self {
         Worst {
+            made: &ctx.job.made,
             found: BTreeMap::new(),
         }
     }
     /// Adds a finding about a piece, with how bad it is.
     pub fn add(&mut self, piece: &Piece, badness: K, finding: Diagnostic) {
+        let place = self.made.place(&piece.id).to_owned();
         let key = match &finding.span {
-            Some(span) => (span.start, span.end),
-            None => (usize::MAX, piece.run.0),
+            Some(span) => (span.start, span.end, place),
+            None => (usize::MAX, piece.run.0, place),
         };
         match self.found.get(&key) {
             Some((worst, _)) if *worst >= badness => {}

@@ -21,7 +21,7 @@ pub const META: Meta = Meta::new("D111", "drain-runs-uphill", Severity::Error);
 
 /// Drains whose water would have to climb.
 pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
-    let mut worst = Worst::new();
+    let mut worst = Worst::new(ctx);
     for (_, piece, size) in ctx.sized(System::Waste) {
         let down = piece
             .legs

@@ -24,7 +24,7 @@ pub const META: Meta = Meta::new("D101", "drain-too-small", Severity::Error);
 /// Drains smaller than their load or trap asks for. What a closet, a washer or an upstream size
 /// asks for has rules of its own.
 pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
-    let mut worst = Worst::new();
+    let mut worst = Worst::new(ctx);
     for (ix, piece, size) in ctx.sized(System::Waste) {
         let Some(code) = size.code_size.filter(|c| size.size < *c) else {
             continue;

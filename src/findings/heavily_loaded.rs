@@ -25,7 +25,7 @@ const MUCH: f64 = 0.9;
 /// Drains over nine tenths full. What serves one fixture is never loaded further.
 pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let print = ctx.print;
-    let mut worst = Worst::new();
+    let mut worst = Worst::new(ctx);
     for (ix, piece, size) in ctx.sized(System::Waste) {
         let Some(most) = size.capacity else { continue };
         let Some(part) = size.demand.part_of(most) else {

@@ -27,7 +27,7 @@ pub const META: Meta = Meta::new("S102", "joist-bored-too-large", Severity::Erro
 
 /// Drains whose holes no joist bears.
 pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
-    let mut worst = Worst::new();
+    let mut worst = Worst::new(ctx);
     for crossing in crossings(ctx) {
         let Some(holes) = holes(ctx.job, ctx.book, crossing.floor) else {
             continue;

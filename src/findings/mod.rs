@@ -26,11 +26,13 @@ pub mod fixture_not_for_its_method;
 pub mod fixture_not_in_book;
 pub mod floor_drain_without_primer;
 pub mod footing_conflict;
+pub mod group_never_used;
 pub mod heavily_loaded;
 pub mod joist_bored_too_large;
 mod joist_crossings;
 pub mod joist_holes_by_the_maker;
 pub mod lengths_missing;
+mod likewise;
 pub mod method_forbidden;
 pub mod method_not_in_book;
 mod methods_said;
@@ -68,10 +70,13 @@ pub mod washer_on_small_branch;
 pub mod waste_stack_not_kept;
 
 pub use context::{Context, Meta};
+pub use likewise::likewise;
+
+use std::collections::BTreeMap;
 
 use crate::codebook::Book;
 use crate::diagnostics::{Diagnostic, Severity};
-use crate::job::Job;
+use crate::job::{Job, Made};
 use crate::network::Network;
 use crate::solve::Solution;
 
@@ -130,6 +135,7 @@ pub const RULES: &[Rule] = &[
     rule!(drain_runs_uphill),
     rule!(discharge_near_stack_base),
     rule!(sewer_out_of_its_loads),
+    rule!(group_never_used),
     rule!(fixture_not_in_book),
     rule!(lengths_missing),
     rule!(position_disagrees),
@@ -187,7 +193,7 @@ pub fn run(job: &Job, net: &Network, book: &Book, solution: &Solution) -> Findin
     let (of_waivers, of_job): (Vec<&Rule>, Vec<&Rule>) =
         RULES.iter().partition(|r| r.meta.about_waivers);
     let found: Vec<Diagnostic> = of_job.iter().flat_map(|r| (r.check)(&context)).collect();
-    let mut findings = waive::waive(&job.waivers, found);
+    let mut findings = waive::waive(job, found);
     context.used_waivers = findings.waived.iter().map(|(_, w)| *w).collect();
     let about: Vec<Diagnostic> = of_waivers
         .iter()
@@ -197,6 +203,24 @@ pub fn run(job: &Job, net: &Network, book: &Book, solution: &Solution) -> Findin
     cures::attach(&context, &mut findings.open);
     findings.open.sort_by(|a, b| place(a).cmp(&place(b)));
     findings
+}
+
+impl Findings {
+    /// The same with what is found alike of many copies told once, see [`likewise`].
+    pub fn told_once(self, made: &Made) -> Findings {
+        let mut waived: Vec<(Diagnostic, usize)> = Vec::new();
+        let mut by_waiver: BTreeMap<usize, Vec<Diagnostic>> = BTreeMap::new();
+        for (finding, waiver) in self.waived {
+            by_waiver.entry(waiver).or_default().push(finding);
+        }
+        for (waiver, list) in by_waiver {
+            waived.extend(likewise(made, list).into_iter().map(|d| (d, waiver)));
+        }
+        Findings {
+            open: likewise(made, self.open),
+            waived,
+        }
+    }
 }
 
 /// Errors of a job, waived or not, by code and place: to compare two states of one job by.

@@ -27,7 +27,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let print = ctx.print;
     let sizes = &ctx.solution.sizing;
     let closet = ctx.book.closet_least().value;
-    let mut worst = Worst::new();
+    let mut worst = Worst::new(ctx);
     for (ix, piece, size) in ctx.sized(System::Waste) {
         if ctx.kind(piece) == Some(RunKind::Discharge) {
             continue;

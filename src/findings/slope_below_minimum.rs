@@ -22,7 +22,7 @@ pub const META: Meta = Meta::new("D105", "slope-below-minimum", Severity::Error)
 /// Drains flatter than the book's least.
 pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let print = ctx.print;
-    let mut worst = Worst::new();
+    let mut worst = Worst::new(ctx);
     for (ix, piece, size) in ctx.sized(System::Waste) {
         let Some(level) = ctx.solution.levels.pieces.get(&ix) else {
             continue;

@@ -32,7 +32,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     }) else {
         return Vec::new();
     };
-    let mut worst = Worst::new();
+    let mut worst = Worst::new(ctx);
     for (ix, piece, size) in ctx.sized(System::Waste) {
         let level = ctx.solution.levels.pieces.get(&ix);
         let Some((fall, from)) = level.and_then(|l| Some((l.fall?, l.fall_from))) else {

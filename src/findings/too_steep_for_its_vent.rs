@@ -20,7 +20,7 @@ pub const META: Meta = Meta::new("M105", "too-steep-for-its-vent", Severity::Err
 
 /// Vented branches that lie too steep.
 pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
-    let mut worst = Worst::new();
+    let mut worst = Worst::new(ctx);
     for vent in &ctx.net.branch_vents {
         let (most, pieces): (_, &[PieceIx]) = match vent.method {
             BranchMethod::Circuit => (

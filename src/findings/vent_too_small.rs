@@ -21,7 +21,7 @@ pub const META: Meta = Meta::new("V101", "vent-too-small", Severity::Error);
 /// Vents smaller than the code asks for.
 pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let print = ctx.print;
-    let mut worst = Worst::new();
+    let mut worst = Worst::new(ctx);
     for (_, piece, size) in ctx.sized(System::Vent) {
         let Some(code) = size.code_size.filter(|c| size.size < *c) else {
             continue;

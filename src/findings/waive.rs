@@ -2,17 +2,18 @@
 
 use super::Findings;
 use crate::diagnostics::Diagnostic;
-use crate::job::Waiver;
+use crate::job::{Job, Waiver};
 
 /// Parts findings into those that stand and those that a waiver answers.
 ///
 /// A waiver answers a finding of its code (or name) on its thing: the id that the finding is
-/// about, or the run that the id is a piece of. Without `on` it answers them all. Of several
+/// about, or the run that the id is a piece of; `on` a group, on everything that was made of it.
+/// Without `on` it answers them all. Of several
 /// waivers the first counts. One without a reason answers too; that is a finding of its own.
-pub fn waive(waivers: &[Waiver], found: Vec<Diagnostic>) -> Findings {
+pub fn waive(job: &Job, found: Vec<Diagnostic>) -> Findings {
     let mut findings = Findings::default();
     for finding in found {
-        match waivers.iter().position(|w| answers(w, &finding)) {
+        match job.waivers.iter().position(|w| answers(job, w, &finding)) {
             Some(waiver) => findings.waived.push((finding, waiver)),
             None => findings.open.push(finding),
         }
@@ -20,7 +21,7 @@ pub fn waive(waivers: &[Waiver], found: Vec<Diagnostic>) -> Findings {
     findings
 }
 
-fn answers(waiver: &Waiver, finding: &Diagnostic) -> bool {
+fn answers(job: &Job, waiver: &Waiver, finding: &Diagnostic) -> bool {
     let code = waiver.code.value.as_str();
     if code != finding.name && !code.eq_ignore_ascii_case(finding.code) {
         return false;
@@ -29,7 +30,9 @@ fn answers(waiver: &Waiver, finding: &Diagnostic) -> bool {
         None => true,
         Some(on) => {
             let rest = finding.at.strip_prefix(on.value.as_str());
+            let group = (job.made.of(&finding.at)).and_then(|t| job.made.groups.get(t.group));
             rest.is_some_and(|r| r.is_empty() || r.starts_with('.'))
+                || group.is_some_and(|g| g.name == on.value)
         }
     }
 }

@@ -25,7 +25,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
         return Vec::new();
     };
     let print = ctx.print;
-    let mut worst = Worst::new();
+    let mut worst = Worst::new(ctx);
     for (ix, piece, size) in ctx.sized(System::Waste) {
         let washers = ctx.solution.sizing.serves.get(&ix).map_or(0, |s| s.washers);
         let fixture_drain = class(ctx.net, ix) == Class::FixtureDrain;

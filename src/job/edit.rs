@@ -3,6 +3,7 @@
 
 use toml_edit::{DocumentMut, Item, Table, Value};
 
+use super::model::Made;
 use super::words::{LegWord, leg_word};
 use crate::units::{Fall, Heading, Length, PipeSize, UnitSystem};
 
@@ -46,6 +47,24 @@ impl Edit {
         Edit {
             value: None,
             ..Edit::write(keys, "")
+        }
+    }
+
+    /// The same where the thing that it changes is written: in its group, if it is of a copy.
+    pub fn where_written(&self, made: &Made) -> Edit {
+        let keys: Vec<&str> = (self.path.iter())
+            .map_while(|step| match step {
+                Step::Key(key) => Some(key.as_str()),
+                Step::Item(_) => None,
+            })
+            .collect();
+        let items = self.path.get(keys.len()..).unwrap_or_default();
+        let written = made.way(&keys).into_iter();
+        let mut path: Vec<Step> = written.map(|key| Step::Key(key.to_owned())).collect();
+        path.extend_from_slice(items);
+        Edit {
+            path,
+            value: self.value.clone(),
         }
     }
 

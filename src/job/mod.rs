@@ -12,7 +12,9 @@ pub mod model;
 mod names;
 mod nearest;
 mod problems;
+mod ranges;
 mod reference;
+mod repeat;
 mod resolve;
 mod rules;
 mod scalars;
@@ -51,7 +53,7 @@ pub fn read(name: &str, path: &str, text: &str) -> Outcome<Job> {
     let (root, errors) = DeTable::parse_recoverable(text);
     let broken_at = syntax(text, &errors, &mut problems);
     let units = units(root.get_ref());
-    let file = Walker {
+    let mut file = Walker {
         units,
         problems: &mut problems,
     }
@@ -60,7 +62,8 @@ pub fn read(name: &str, path: &str, text: &str) -> Outcome<Job> {
         path: path.to_owned(),
         text: text.to_owned(),
     });
-    let job = build::job(name, source, &file, units, &mut problems);
+    let plan = repeat::write_out(&mut file, text, &mut problems);
+    let job = build::job(name, source, &file, plan, units, &mut problems);
     if problems.is_empty() {
         return Ok(job);
     }

@@ -11,6 +11,9 @@ use crate::diagnostics::{Span, line_column};
 pub const RESERVED: [&str; 2] = ["exit", "roof"];
 
 const LONGEST: usize = 32;
+/// The most characters of a name that is made of a thing's, a stack's and a floor's: what can still
+/// be lettered beside a pipe.
+pub const LONGEST_MADE: usize = 48;
 const GRAMMAR: &str = "expected 1 to 32 letters, digits, `-` and `_`";
 
 /// Whether this can be the name of a thing.
@@ -36,6 +39,10 @@ fn grammar(name: &str, fits: impl Fn(char) -> bool, help: &str) -> Result<(), Un
     if !name.is_empty() && name.len() <= LONGEST && name.chars().all(&fits) {
         return Ok(());
     }
+    let help = match name.contains('@') {
+        true => "names with `@` are those of copies, which `[repeat]` makes",
+        false => help,
+    };
     let message = match name.chars().find(|c| !fits(*c)) {
         Some(c) => format!("a name cannot hold `{}`", shown(&c.to_string())),
         None if name.is_empty() => "a name cannot be empty".to_owned(),
@@ -87,17 +94,35 @@ impl Names {
             .insert(name.to_owned(), (what, target, index, span.clone()));
         self.order.push((name.to_owned(), what));
     }
+    /// These names with those of another table behind them, but for those that are the same.
+    pub fn over(&self, others: &Names) -> Names {
+        let mut both = Names {
+            all: self.all.clone(),
+            order: self.order.clone(),
+        };
+        for (name, what) in &others.order {
+            if let Some(known) = others.all.get(name)
+                && !both.all.contains_key(name)
+            {
+                both.all.insert(name.clone(), known.clone());
+                both.order.push((name.clone(), *what));
+            }
+        }
+        both
+    }
     /// What a name stands for: its kind, what can lead into it, and its index in its section.
     pub fn get(&self, name: &str) -> Option<(What, Option<Target>, usize)> {
         self.all
             .get(name)
             .map(|(what, target, index, _)| (*what, target.clone(), *index))
     }
-    /// Names of these kinds, in the order of the file.
-    pub fn of<'a>(&'a self, kinds: &'a [What]) -> impl Iterator<Item = &'a str> {
+    /// Names of these kinds, in the order of the file, that a word could have been meant for: those
+    /// of copies only where it is one.
+    pub fn of<'a>(&'a self, kinds: &'a [What], word: &str) -> impl Iterator<Item = &'a str> {
+        let copies = word.contains('@');
         self.order
             .iter()
-            .filter(|(_, what)| kinds.contains(what))
+            .filter(move |(name, what)| kinds.contains(what) && name.contains('@') == copies)
             .map(|(name, _)| name.as_str())
     }
 }

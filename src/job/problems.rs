@@ -1,6 +1,8 @@
 //! Collects what is wrong with a job file. Every code of this stage stands in one list, so that
 //! the reference and the tests see the same ones.
 
+use std::collections::BTreeMap;
+
 use crate::diagnostics::{Diagnostic, Severity, Span};
 
 /// A kind of mistake in a job file: its stable code, its name, and what it means.
@@ -48,6 +50,12 @@ mistakes! {
     ROOF_BELOW_FLOOR "J023" "roof-below-floor" "A roof that is not above every floor.";
     NOTHING_TO_DRAIN "J024" "nothing-to-drain" "A job without fixtures.";
     UNREADABLE_TEXT "J025" "unreadable-text" "Words that cannot be lettered on one line.";
+    UNREADABLE_RANGE "J026" "unreadable-range" "A range of names that does not read: an end is missing, they are unlike, or it is upside down.";
+    TWO_COPIES_IN_ONE_PLACE "J027" "two-copies-in-one-place" "A group, or two, that puts two like things in one place.";
+    TOO_MANY_MADE "J028" "too-many-made" "A range or a repeat that makes more things than a building has.";
+    MADE_NAME_TOO_LONG "J029" "made-name-too-long" "A copy whose name, with its stack and floor, gets too long to letter.";
+    LEADS_OUT_OF_ITS_GROUP "J030" "leads-out-of-its-group" "A thing of a group that leads to one outside: each copy would.";
+    REPEATED_ON_A_DRAIN "J031" "repeated-on-a-drain" "A group that is repeated over floors on a drain, which lies on one.";
 }
 
 /// The mistakes that show in the words at fault alone, wherever else the file is broken.
@@ -63,6 +71,7 @@ pub const BY_ITSELF: &[Mistake] = &[
     UNREADABLE_NAME,
     RESERVED_NAME,
     UNREADABLE_TEXT,
+    UNREADABLE_RANGE,
 ];
 
 /// How many suggestions one file may cost: a hostile file must not buy quadratic work.
@@ -72,6 +81,9 @@ const SUGGESTIONS: usize = 200;
 #[derive(Debug, Default)]
 pub struct Problems {
     list: Vec<Diagnostic>,
+    /// The first of each kind at each place, and how many more things have it there: what is made
+    /// from one line has its mistakes told once.
+    told: BTreeMap<(&'static str, usize, usize), (usize, usize)>,
     suggestions: usize,
 }
 
@@ -85,6 +97,15 @@ impl Problems {
         message: impl Into<String>,
         help: impl Into<Option<String>>,
     ) {
+        let key = (mistake.code, span.start, span.end);
+        if let Some((first, more)) = self.told.get_mut(&key) {
+            if self.list.get(*first).is_some_and(|d| d.at != at) {
+                *more += 1;
+                return;
+            }
+        } else {
+            self.told.insert(key, (self.list.len(), 0));
+        }
         self.list.push(Diagnostic {
             code: mistake.code,
             name: mistake.name,
@@ -103,7 +124,14 @@ impl Problems {
         self.list.is_empty()
     }
     /// All of them, as found.
-    pub fn into_list(self) -> Vec<Diagnostic> {
+    pub fn into_list(mut self) -> Vec<Diagnostic> {
+        for (first, more) in self.told.values() {
+            if let (Some(d), 1..) = (self.list.get_mut(*first), *more) {
+                d.note = Some(format!(
+                    "the same holds for {more} more made from this line"
+                ));
+            }
+        }
         self.list
     }
     /// The nearest right word, as long as the file has not used up its share.

@@ -2,7 +2,7 @@
 
 use std::fmt::Write;
 
-use super::keys::{FILE, FLOOR, Kind, ROOF, Record, Sign, What};
+use super::keys::{BANK, FILE, FLOOR, Kind, ROOF, Record, STACK, Sign, TYPICAL, What};
 use super::problems::MISTAKES;
 
 /// Every section, every key, and every mistake that the reader reports.
@@ -21,10 +21,22 @@ pub fn reference() -> String {
                 section(&mut out, &head, key.doc, &FLOOR);
                 section(
                     &mut out,
+                    &format!("[{}] \"A..B\" = {{ … }}", key.name),
+                    TYPICAL.doc,
+                    &TYPICAL,
+                );
+                section(
+                    &mut out,
                     &format!("[{}] roof = {{ … }}", key.name),
                     ROOF.doc,
                     &ROOF,
                 );
+            }
+            Kind::Stacks => {
+                let head = format!("[{}] NAME = {{ … }}", key.name);
+                section(&mut out, &head, key.doc, &STACK);
+                let head = format!("[{}] \"A..B\" = {{ … }}", key.name);
+                section(&mut out, &head, BANK.doc, &BANK);
             }
             _ => {}
         }
@@ -100,7 +112,8 @@ fn value(kind: Kind) -> String {
         }
         Kind::One(_) => "table".to_owned(),
         Kind::Many(_) => "list of tables".to_owned(),
-        Kind::Named(_) | Kind::Floors => "named tables".to_owned(),
+        Kind::Ranges => "name, range `a..b`, or a list of them".to_owned(),
+        Kind::Named(_) | Kind::Floors | Kind::Stacks => "named tables".to_owned(),
     }
 }
 
@@ -127,6 +140,8 @@ mod tests {
                 walk(&text, record, "");
             }
         }
-        walk(&text, &FLOOR, "");
+        for record in [&FLOOR, &TYPICAL, &STACK, &BANK] {
+            walk(&text, record, "");
+        }
     }
 }

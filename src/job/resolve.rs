@@ -30,7 +30,7 @@ impl Resolver<'_> {
         let target = match said.value.as_str() {
             "exit" if kinds.contains(&What::Exit) => self.the_exit(v, &said),
             "roof" if kinds.contains(&What::Roof) => Some(Target::Roof),
-            _ => self.look_up(v, &said, kinds)?.0,
+            _ => self.look_up(&v.name, &said, kinds)?.0,
         };
         target.map(|value| Said {
             value,
@@ -41,7 +41,7 @@ impl Resolver<'_> {
     /// The index of the thing that a key names, where that can be of one kind only.
     pub fn index(&mut self, v: &Values, key: &str) -> Option<Said<usize>> {
         let said = v.text(key)?;
-        let (_, value) = self.look_up(v, &said, kinds(v, key))?;
+        let (_, value) = self.look_up(&v.name, &said, kinds(v, key))?;
         Some(Said {
             value,
             span: said.span,
@@ -50,7 +50,11 @@ impl Resolver<'_> {
 
     /// The floor that a key names.
     pub fn floor(&mut self, v: &Values, key: &str) -> Option<FloorIx> {
-        let said = v.text(key)?;
+        self.floor_named(&v.name, v.text(key)?)
+    }
+
+    /// The floor of this name, for the thing `at`.
+    pub fn floor_named(&mut self, at: &str, said: Said<String>) -> Option<FloorIx> {
         if let Some(floor) = self.floors.get(&said.value) {
             return Some(*floor);
         }
@@ -60,11 +64,14 @@ impl Resolver<'_> {
             None if self.floor_order.is_empty() => {
                 "the job has no floors: add `[floors]`".to_owned()
             }
+            None if said.value.contains("..") => {
+                "expected one floor: a range stands in `[floors]` and `[repeat]`".to_owned()
+            }
             None => format!("expected {}", any_of(floors())),
         };
         let message = format!("there is no floor `{}`", shown(&said.value));
         self.problems
-            .add(UNKNOWN_NAME, &v.name, said.span, message, Some(help));
+            .add(UNKNOWN_NAME, at, said.span, message, Some(help));
         None
     }
 
@@ -99,9 +106,10 @@ impl Resolver<'_> {
         None
     }
 
-    fn look_up(
+    /// What a name stands for, for the thing `at`, if it is one of these kinds.
+    pub fn look_up(
         &mut self,
-        v: &Values,
+        at: &str,
         said: &Said<String>,
         kinds: &[What],
     ) -> Option<(Option<Target>, usize)> {
@@ -114,7 +122,7 @@ impl Resolver<'_> {
                 let help = format!("expected {expected}");
                 self.problems.add(
                     WRONG_KIND_OF_THING,
-                    &v.name,
+                    at,
                     said.span.clone(),
                     message,
                     Some(help),
@@ -126,19 +134,14 @@ impl Resolver<'_> {
                     What::Roof => Some("roof"),
                     _ => None,
                 });
-                let candidates = self.names.of(kinds).chain(reserved);
+                let candidates = self.names.of(kinds, name).chain(reserved);
                 let help = match self.problems.nearest(name, candidates) {
                     Some(near) => format!("did you mean `{near}`?"),
                     None => format!("expected the name of {expected}"),
                 };
                 let message = format!("nothing is called `{}`", shown(name));
-                self.problems.add(
-                    UNKNOWN_NAME,
-                    &v.name,
-                    said.span.clone(),
-                    message,
-                    Some(help),
-                );
+                self.problems
+                    .add(UNKNOWN_NAME, at, said.span.clone(), message, Some(help));
             }
         }
         None

@@ -281,6 +281,34 @@ pub fn texts(
     Some(Value::Texts(all))
 }
 
+/// Names and ranges of names: one, or a list of them.
+pub fn ranges(w: &mut Walker<'_>, at: &str, key: &str, node: &Node<'_>) -> Option<Value> {
+    let one = std::slice::from_ref(node);
+    let list = match node.get_ref() {
+        DeValue::String(_) => one,
+        _ => items(
+            w,
+            at,
+            key,
+            node,
+            "a name, a range like `\"3..17\"`, or a list of them",
+        )?,
+    };
+    let mut all: Vec<Said<String>> = Vec::new();
+    for item in list {
+        if let Some(Value::Text(value)) = scalar(w, Kind::Text(80), at, key, item) {
+            let span = item.span();
+            all.push(Said { value, span });
+        }
+    }
+    if list.is_empty() {
+        let message = format!("`{key}` lists nothing");
+        let help = Some("expected one name at least".to_owned());
+        w.problems.add(MISSING_KEY, at, node.span(), message, help);
+    }
+    Some(Value::Texts(all))
+}
+
 /// A list of pipe sizes, ascending.
 pub fn sizes(w: &mut Walker<'_>, at: &str, key: &str, node: &Node<'_>) -> Option<Value> {
     let list = items(w, at, key, node, "a list of pipe sizes: `[1.5, 2, 3, 4]`")?;

@@ -3,8 +3,11 @@
 
 use serde_json::{Map, Value, json};
 
-use super::keys::{FILE, FLOOR, Kind, ROOF, Record, Sign, What};
-use super::names::RESERVED;
+use super::keys::{BANK, FILE, FLOOR, Kind, ROOF, Record, STACK, Sign, TYPICAL, What};
+use super::names::{LONGEST_MADE, RESERVED};
+
+/// The name of a section's line that stands for several.
+const RANGE: &str = "^[A-Za-z0-9 _-]*[0-9] *\\.\\. *[A-Za-z0-9 _-]*[0-9]$";
 
 /// The JSON Schema (draft 2020-12) of the job file.
 pub fn schema() -> Value {
@@ -17,6 +20,11 @@ pub fn schema() -> Value {
     if let Value::Object(file) = record(&FILE) {
         root.extend(file);
     }
+    // Fixtures stand in a section of their own or in a group that is placed.
+    root.insert(
+        "anyOf".to_owned(),
+        json!([{ "required": ["fixtures"] }, { "required": ["repeat"] }]),
+    );
     root.insert("$defs".to_owned(), definitions());
     Value::Object(root)
 }
@@ -41,6 +49,20 @@ fn definitions() -> Value {
             "description": "A name: letters, digits, `-` and `_`, used once in the whole file.",
             "type": "string",
             "pattern": "^[A-Za-z0-9_-]{1,32}$",
+        },
+        "thing": {
+            "description": "The name of a thing; that of a copy is `NAME@STACK-FLOOR`.",
+            "type": "string",
+            "pattern": "^[A-Za-z0-9_-]{1,32}(@[A-Za-z0-9_-]+)?$",
+            "maxLength": LONGEST_MADE,
+        },
+        "ranges": {
+            "description": "A name, a range of names `a..b`, or a list of them.",
+            "anyOf": [
+                { "type": "string" },
+                { "type": "array", "minItems": 1, "items": { "type": "string" } },
+            ],
+            "examples": ["3", "3..17", ["1", "3..17"], "S1..S8"],
         },
         "floor": {
             "description": "The name of a floor: letters, digits, `-`, `_` and spaces.",
@@ -122,7 +144,7 @@ fn value(kind: Kind) -> Value {
         Kind::Floor | Kind::FloorOrRoof => to("floor"),
         Kind::Name(kinds) => {
             let words: Vec<&str> = kinds.iter().map(|k: &What| k.called()).collect();
-            json!({ "$ref": "#/$defs/name", "$comment": format!("the name of {}", words.join(", ")) })
+            json!({ "$ref": "#/$defs/thing", "$comment": format!("the name of {}", words.join(", ")) })
         }
         Kind::One(inner) => record(inner),
         Kind::Many(inner) => json!({ "type": "array", "items": record(inner) }),
@@ -131,11 +153,22 @@ fn value(kind: Kind) -> Value {
             "propertyNames": { "$ref": "#/$defs/name", "not": { "enum": RESERVED } },
             "additionalProperties": record(inner),
         }),
+        Kind::Ranges => to("ranges"),
         Kind::Floors => json!({
             "type": "object",
-            "propertyNames": to("floor"),
+            "propertyNames": { "anyOf": [to("floor"), { "pattern": RANGE }] },
             "properties": { "roof": record(&ROOF) },
+            "patternProperties": { RANGE: record(&TYPICAL) },
             "additionalProperties": record(&FLOOR),
+        }),
+        Kind::Stacks => json!({
+            "type": "object",
+            "propertyNames": {
+                "anyOf": [to("name"), { "pattern": RANGE }],
+                "not": { "enum": RESERVED },
+            },
+            "patternProperties": { RANGE: record(&BANK) },
+            "additionalProperties": record(&STACK),
         }),
     }
 }
@@ -163,7 +196,12 @@ mod tests {
                 Kind::One(inner) => compare(inner, own),
                 Kind::Many(inner) => compare(inner, &own["items"]),
                 Kind::Named(inner) => compare(inner, &own["additionalProperties"]),
+                Kind::Stacks => {
+                    compare(&STACK, &own["additionalProperties"]);
+                    compare(&BANK, &own["patternProperties"][RANGE]);
+                }
                 Kind::Floors => {
+                    compare(&TYPICAL, &own["patternProperties"][RANGE]);
                     compare(&FLOOR, &own["additionalProperties"]);
                     compare(&ROOF, &own["properties"]["roof"]);
                 }

@@ -1,6 +1,6 @@
 //! What a table said, key by key, read by kind but with names not yet resolved.
 
-use super::keys::Record;
+use super::keys::{Kind, Record};
 use super::model::{Leg, Said};
 use crate::diagnostics::Span;
 use crate::units::{Fall, Flow, Heading, Length, Load, PipeSize};
@@ -115,6 +115,43 @@ impl Values {
     /// Adds what a key said.
     pub fn set(&mut self, key: &'static str, value: Value, span: Span) {
         self.entries.push((key, Said { value, span }));
+    }
+    /// Writes what a key says, over what it said.
+    pub fn put(&mut self, key: &'static str, value: Value, span: Span) {
+        self.forget(key);
+        self.try_key(key);
+        self.set(key, value, span);
+    }
+    /// Takes out what a key said. Nobody is told that it is missing: that it stands there is known.
+    pub fn forget(&mut self, key: &str) {
+        self.entries.retain(|(k, _)| *k != key);
+    }
+    /// The same under another name, as a thing of another record: one that has these keys.
+    pub fn copied(&self, record: &'static Record, name: String) -> Values {
+        Values {
+            record,
+            name,
+            ..self.clone()
+        }
+    }
+    /// All that it says, key by key.
+    pub fn entries(&self) -> impl Iterator<Item = (&'static str, &Said<Value>)> {
+        self.entries.iter().map(|(key, said)| (*key, said))
+    }
+    /// Writes other names where it names things: those for which there is another.
+    pub fn rename(&mut self, other: &impl Fn(&str) -> Option<String>) {
+        for (key, said) in &mut self.entries {
+            let names = matches!(self.record.key(key).map(|k| k.kind), Some(Kind::Name(_)));
+            match &mut said.value {
+                Value::Text(name) if names => {
+                    if let Some(other) = other(name) {
+                        *name = other;
+                    }
+                }
+                Value::One(inner) => inner.rename(other),
+                _ => {}
+            }
+        }
     }
     /// What a key said.
     pub fn get(&self, key: &str) -> Option<&Said<Value>> {

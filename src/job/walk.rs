@@ -4,9 +4,10 @@
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::keys::{FLOOR, Kind, ROOF, Record};
+use super::keys::{BANK, FLOOR, Kind, ROOF, Record, STACK, TYPICAL};
 use super::names;
 use super::problems::{MISSING_KEY, Problems, UNKNOWN_KEY, Unread, WRONG_TYPE, any_of, shown};
+use super::ranges;
 use super::scalars;
 use super::values::{Value, Values};
 use crate::diagnostics::Span;
@@ -104,6 +105,8 @@ impl Walker<'_> {
             }
             Kind::Named(record) => self.named(record, key, node).map(Value::Named),
             Kind::Floors => self.floors(key, node).map(Value::Named),
+            Kind::Stacks => self.stacks(key, node).map(Value::Named),
+            Kind::Ranges => scalars::ranges(self, at, key, node),
             Kind::Many(record) => {
                 let DeValue::Array(list) = node.get_ref() else {
                     self.wrong_type(at, key, node, "a list of tables: `[{ … }]`");
@@ -146,33 +149,49 @@ impl Walker<'_> {
         section: &str,
         node: &Node<'_>,
     ) -> Option<Vec<Values>> {
+        self.things(section, node, |_| record, names::check)
+    }
+
+    fn floors(&mut self, section: &str, node: &Node<'_>) -> Option<Vec<Values>> {
+        let record = |name: &str| match name {
+            "roof" => &ROOF,
+            _ if ranges::is_range(name) => &TYPICAL,
+            _ => &FLOOR,
+        };
+        self.things(section, node, record, |name| {
+            ranges::check(name, names::check_floor)
+        })
+    }
+
+    fn stacks(&mut self, section: &str, node: &Node<'_>) -> Option<Vec<Values>> {
+        let record = |name: &str| match ranges::is_range(name) {
+            true => &BANK,
+            false => &STACK,
+        };
+        self.things(section, node, record, |name| {
+            ranges::check(name, names::check)
+        })
+    }
+
+    /// Named tables, each by the record and the grammar that its name asks for.
+    fn things(
+        &mut self,
+        section: &str,
+        node: &Node<'_>,
+        record: impl Fn(&str) -> &'static Record,
+        check: impl Fn(&str) -> Result<(), Unread>,
+    ) -> Option<Vec<Values>> {
         let table = self.table(section, section, node)?;
         let mut all = Vec::with_capacity(table.len());
         for (word, node) in table.iter() {
             let name: &str = word.get_ref();
-            if let Err(unread) = names::check(name) {
+            let record = record(name);
+            if let Err(unread) = check(name) {
                 self.unread(&shown(name), word.span(), unread);
             }
             all.push(match self.thing(record, name, node) {
                 Some(inner) => self.record(record, name, word.span(), inner),
                 // The name still stands, so that what refers to it is not blamed.
-                None => Values::broken(record, name, word.span()),
-            });
-        }
-        Some(all)
-    }
-
-    fn floors(&mut self, section: &str, node: &Node<'_>) -> Option<Vec<Values>> {
-        let table = self.table(section, section, node)?;
-        let mut all = Vec::with_capacity(table.len());
-        for (word, node) in table.iter() {
-            let name: &str = word.get_ref();
-            let record = if name == "roof" { &ROOF } else { &FLOOR };
-            if let Err(unread) = names::check_floor(name) {
-                self.unread(&shown(name), word.span(), unread);
-            }
-            all.push(match self.thing(record, name, node) {
-                Some(inner) => self.record(record, name, word.span(), inner),
                 None => Values::broken(record, name, word.span()),
             });
         }

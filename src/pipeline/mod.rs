@@ -294,14 +294,15 @@ struct Begun {
 fn begun(job: Job, path: &Path, options: &Options, clock: &mut Clock) -> Outcome<Begun> {
     let (papers, book, mut said) = chosen(&job, path, options)?;
     clock.lap("book");
-    let stated = network::build(&job)?;
+    let once = |list| findings::likewise(&job.made, list);
+    let stated = network::build(&job).map_err(once)?;
     clock.lap("network");
     let (net, open) = proposals::complete(&job, stated, &book);
-    said.extend(open);
+    said.extend(once(open));
     clock.lap("proposals");
     let solution = solve::solve(&job, &net, &book);
     clock.lap("solve");
-    let findings = findings::run(&job, &net, &book, &solution);
+    let findings = findings::run(&job, &net, &book, &solution).told_once(&job.made);
     clock.lap("findings");
     Ok(Begun {
         job,

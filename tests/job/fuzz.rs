@@ -22,6 +22,28 @@ fn a_large_hostile_file_ends_soon() {
     assert!(read("test", "", &deep).is_err());
 }
 
+/// What a few lines can ask for ends soon, with an error where it is too much.
+#[test]
+fn a_hostile_repeat_ends_soon() {
+    let start = std::time::Instant::now();
+    let group: String = (0..200)
+        .map(|i| format!("F{i} = {{ kind = \"sink\", into = \"nobody\", vent = \"none\" }}\n"))
+        .collect();
+    let repeat = |stacks: &str, floors: &str| {
+        format!(
+            "[floors]\n\"1..1000\" = {{ from = \"0\", each = \"9'\" }}\n[stacks]\n\"S1..S1000\" = {{}}\n\
+             [groups.g.fixtures]\n{group}[repeat]\nr = {{ group = \"g\", into = \"S1..{stacks}\", floors = \"{floors}\" }}\n"
+        )
+    };
+    let list =
+        read("test", "", &repeat("S1000", "1..1000")).expect_err("two hundred million things");
+    assert!(list.iter().any(|d| d.name == "too-many-made"));
+    // Each of the group's mistakes once, and not a thousand times.
+    let list = read("test", "", &repeat("S400", "1")).expect_err("four hundred mistakes");
+    assert_eq!(list.len(), 400, "{:#?}", list.last());
+    assert!(start.elapsed().as_secs() < 20, "{:?}", start.elapsed());
+}
+
 /// Reads anything, prints whatever comes of it, and checks what the stage promises.
 fn survives(text: &str) {
     let source = Source {
@@ -86,6 +108,12 @@ fn promises(job: &Job) {
         d.into.iter().for_each(|t| target(&t.value));
         assert!(d.station.iter().all(|s| s.value.mm() >= 0.0));
     }
+    for (name, thing) in &job.made.things {
+        assert!(name.len() <= 48 && name.matches('@').count() == 1);
+        assert!(thing.group < job.made.groups.len() && thing.repeat < job.made.repeats.len());
+        floor(Some(thing.floor));
+        target(&thing.into);
+    }
     for s in &job.stacks {
         floor(s.up_to);
         s.offsets.iter().for_each(|o| floor(Some(o.floor)));
@@ -98,7 +126,7 @@ fn promises(job: &Job) {
 }
 
 /// Bits of job files, and things that are not.
-const BITS: [&str; 40] = [
+const BITS: [&str; 46] = [
     "[",
     "]",
     "{",
@@ -139,6 +167,12 @@ const BITS: [&str; 40] = [
     "[[drains]]\n",
     "\"1/0\"",
     "-8' 10",
+    "[groups.g.fixtures]\n",
+    "[repeat]\n",
+    "r = { group = \"g\", into = \"S1\", floors = \"1..9\" }\n",
+    "\"1..9\"",
+    "..",
+    "@",
 ];
 
 /// Words of a job file, for swapping one for another.

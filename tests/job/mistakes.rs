@@ -6,14 +6,14 @@ use stackfall::job::{Source, Target, read};
 use super::{load, size};
 
 /// `line:column name` of every mistake, and its help.
-fn mistakes(text: &str) -> Vec<(String, String)> {
+pub fn mistakes(text: &str) -> Vec<(String, String)> {
     let list = read("test", "test.toml", text).expect_err("a job full of mistakes");
     list.iter()
         .map(|d| (place(d, text), d.help.clone().unwrap_or_default()))
         .collect()
 }
 
-fn place(d: &Diagnostic, text: &str) -> String {
+pub fn place(d: &Diagnostic, text: &str) -> String {
     let span = d
         .span
         .clone()
@@ -141,7 +141,7 @@ fn all_mistakes_of_a_file_in_one_run() {
 }
 
 /// Names of the mistakes of a small job, with the places of its lines.
-fn names(text: &str) -> Vec<String> {
+pub fn names(text: &str) -> Vec<String> {
     mistakes(text).into_iter().map(|(place, _)| place).collect()
 }
 

@@ -126,7 +126,7 @@ fn written(s: &Subject<'_>, drain: &str, fall: Fall) -> Option<Vec<Edit>> {
         edits.push(Edit::write(&["drains", drain, "fall"], value));
     }
     let keys = ["drains", drain, "run"];
-    let items = run_items(&job.source.text, &keys).unwrap_or_default();
+    let items = run_items(&job.source.text, &job.made.way(&keys)).unwrap_or_default();
     for (i, item) in items.iter().enumerate() {
         let steeper = fall_item(item, job.units).is_some_and(|f| f.ratio() > fall.ratio());
         if steeper {

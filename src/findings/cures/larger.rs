@@ -46,7 +46,7 @@ fn cure(s: &Subject<'_>, piece: PieceIx) -> Option<Cure> {
         UnitSystem::Metric => larger.dn().to_string(),
     };
     let keys = ["drains", drain.name.as_str(), "run"];
-    let items = run_items(&job.source.text, &keys).unwrap_or_default();
+    let items = run_items(&job.source.text, &job.made.way(&keys)).unwrap_or_default();
     let smaller = |item: &String| size_item(item, job.units).is_some_and(|z| z < larger);
     let mut edits: Vec<Edit> = items
         .iter()

@@ -51,6 +51,12 @@ pub fn attach(ctx: &Context<'_>, findings: &mut [Diagnostic]) {
     room(ctx, &mut trials, findings);
     below(ctx, &mut trials, findings);
     footings(ctx, &mut trials, findings);
+    // What is of a copy is changed where it is written, in its group.
+    for cure in findings.iter_mut().flat_map(|f| &mut f.cures) {
+        for edit in &mut cure.edits {
+            *edit = edit.where_written(&ctx.job.made);
+        }
+    }
 }
 
 /// L105: drains that meet a footing.

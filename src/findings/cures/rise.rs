@@ -50,7 +50,7 @@ fn fixture(s: &Subject<'_>) -> Option<Cure> {
     let left = said.length - by;
     (left > Length::ZERO).then_some(())?;
     let keys = ["fixtures", fixture.name.as_str(), "run"];
-    let item = *leg_items(&s.ctx.job.source.text, &keys)?.get(leg)?;
+    let item = *leg_items(&s.ctx.job.source.text, &s.ctx.job.made.way(&keys))?.get(leg)?;
     let value = length_words(left, s.ctx.job.units);
     Some(Cure {
         words: format!(

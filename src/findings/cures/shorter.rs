@@ -63,7 +63,7 @@ pub(super) struct Cut {
 pub(super) fn cut(s: &Subject<'_>, drain: &Drain, cut: &Cut) -> Option<Vec<Edit>> {
     let job = s.ctx.job;
     let keys = ["drains", drain.name.as_str(), "run"];
-    let item = *leg_items(&job.source.text, &keys)?.get(cut.leg)?;
+    let item = *leg_items(&job.source.text, &job.made.way(&keys))?.get(cut.leg)?;
     let leg = drain.run.get(cut.leg)?;
     let words = |l: Length| length_words(l, job.units);
     let mut edits = vec![Edit::item(

@@ -7,7 +7,10 @@ use super::super::{errors, no_room};
 use super::Subject;
 use crate::codebook::Book;
 use crate::diagnostics::{Cure, Severity};
-use crate::job::{self, edit::edited};
+use crate::job::{
+    self,
+    edit::{Edit, edited},
+};
 use crate::levels::bounds;
 use crate::network;
 use crate::proposals;
@@ -58,6 +61,17 @@ impl<'a> Trials<'a> {
         }
     }
 
+    /// The text of the job with a change made.
+    fn text(&self, cure: &Cure) -> Option<String> {
+        let job = self.ctx.job;
+        let edits: Vec<Edit> = cure
+            .edits
+            .iter()
+            .map(|e| e.where_written(&job.made))
+            .collect();
+        edited(&job.source.text, &edits)
+    }
+
     /// Whether a change removes a shortage of room.
     pub fn gives_room(&mut self, cure: &Cure, subject: &Subject<'_>) -> Outcome {
         let key = subject.key();
@@ -74,8 +88,7 @@ impl<'a> Trials<'a> {
     pub fn lacks(&mut self, cure: &Cure) -> Option<Length> {
         let before = self.before.as_ref().filter(|_| self.left > 0)?;
         self.left -= 1;
-        let text = edited(&self.ctx.job.source.text, &cure.edits)?;
-        let after = worked(self.ctx, &text)?;
+        let after = worked(self.ctx, &self.text(cure)?)?;
         let new = after.lacking.iter();
         let new = new.filter(|(id, _)| !before.lacking.contains_key(*id));
         Some(new.map(|(_, l)| *l).fold(Length::ZERO, Length::max))
@@ -88,7 +101,7 @@ impl<'a> Trials<'a> {
             return Outcome::Fails;
         };
         self.left -= 1;
-        let text = edited(&self.ctx.job.source.text, &cure.edits);
+        let text = self.text(cure);
         let Some(after) = text.and_then(|text| worked(self.ctx, &text)) else {
             return Outcome::Fails;
         };

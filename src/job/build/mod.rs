@@ -12,7 +12,8 @@ use std::sync::Arc;
 use super::keys::What;
 use super::model::{Exit, Job, Source, Target};
 use super::names::Names;
-use super::problems::{NAME_USED_TWICE, NOTHING_TO_DRAIN, Problems};
+use super::problems::{MISSING_KEY, NAME_USED_TWICE, NOTHING_TO_DRAIN, Problems};
+use super::repeat::Plan;
 use super::resolve::Resolver;
 use super::rules;
 use super::values::Values;
@@ -24,11 +25,16 @@ pub fn job(
     name: &str,
     source: Arc<Source>,
     file: &Values,
+    plan: Plan,
     units: UnitSystem,
     problems: &mut Problems,
 ) -> Job {
     let exits = exit_tables(file, &source.text, problems);
     let names = all_names(file, &exits, &source.text, problems);
+    // Of a group that could not be placed, the reason has been told.
+    if plan.repeats.len() == file.many("repeat").len() {
+        no_fixtures(file, problems);
+    }
     let mut job = Job {
         name: name.to_owned(),
         source,
@@ -75,22 +81,35 @@ pub fn job(
         .map(|v| fixtures::fixture(v, &mut r))
         .collect();
     things::fill(&mut job, file, &mut r);
-    if job.fixtures.is_empty() && file.get("fixtures").is_some() {
-        let span = file
-            .get("fixtures")
-            .map(|s| s.span.clone())
-            .unwrap_or_default();
+    job.made = plan.made(&job, &names, &floors);
+    rules::check(&job, problems);
+    job
+}
+
+/// A job without fixtures, of its own or of a group that is placed.
+fn no_fixtures(file: &Values, problems: &mut Problems) {
+    let section = file.get("fixtures").or(file.get("repeat"));
+    if let Some(section) = section.filter(|_| file.many("fixtures").is_empty()) {
         let help = Some("expected at least one, like `LAV-1 = { kind = \"lavatory\" }`".to_owned());
+        let message = "the job has no fixture";
         problems.add(
             NOTHING_TO_DRAIN,
             "fixtures",
-            span,
-            "the job has no fixture",
+            section.span.clone(),
+            message,
             help,
         );
+    } else if section.is_none() && file.lacks("fixtures") {
+        let message = "a job file has no `fixtures`";
+        let help = Some("fixtures by name; the name is the tag on the sheet".to_owned());
+        problems.add(MISSING_KEY, "", 0..0, message, help);
     }
-    rules::check(&job, problems);
-    job
+}
+
+/// All names that the file uses, and what each stands for.
+pub fn names(file: &Values, text: &str, problems: &mut Problems) -> Names {
+    let exits = exit_tables(file, text, problems);
+    all_names(file, &exits, text, problems)
 }
 
 /// `[exit]` and the tables of `[exits]`, in that order.
@@ -132,7 +151,7 @@ fn unstated_exit(file: &Values) -> Exit {
 
 fn all_names(file: &Values, exits: &[&Values], text: &str, problems: &mut Problems) -> Names {
     type Make = fn(usize) -> Option<Target>;
-    const SECTIONS: [(&str, What, Make); 9] = [
+    const SECTIONS: [(&str, What, Make); 11] = [
         ("drains", What::Drain, |i| Some(Target::Drain(i))),
         ("stacks", What::Stack, |i| Some(Target::Stack(i))),
         ("fixtures", What::Fixture, |i| Some(Target::Fixture(i))),
@@ -142,6 +161,8 @@ fn all_names(file: &Values, exits: &[&Values], text: &str, problems: &mut Proble
         ("valves", What::Other, |_| None),
         ("footings", What::Other, |_| None),
         ("waivers", What::Other, |_| None),
+        ("groups", What::Group, |_| None),
+        ("repeat", What::Other, |_| None),
     ];
     let mut found: Vec<(&Values, What, Option<Target>, usize)> = Vec::new();
     // The reserved `exit` is not in the table: it is looked up by rule.

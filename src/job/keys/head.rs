@@ -1,6 +1,6 @@
 //! Keys of the head of the file: job, drawing, floors, exits.
 
-use super::{AT, AXES, CORNERS, Kind, PLAN, Record, Sign, may, must, part};
+use super::{AT, AXES, CORNERS, Key, Kind, PLAN, Record, Sign, may, must, other, part};
 
 /// Text on the sheet's title block.
 const TITLE: Kind = Kind::Text(160);
@@ -205,39 +205,64 @@ pub static DRAWING: Record = Record {
     ],
 };
 
+/// Keys of a floor.
+const FLOOR_KEYS: [Key; 11] = [
+    must("level", LEVEL, "Level of the finished floor above zero."),
+    may("slab", THICK, "Thickness of the slab, if it is one."),
+    may("deck", THICK, "Thickness of the deck above the joists."),
+    may("joists", THICK, "Depth of the joists."),
+    may(
+        "joists_run",
+        Kind::Heading(AXES),
+        "Which way the joists run.",
+    ),
+    may("spacing", THICK, "Spacing of the joists."),
+    may("first_joist", LEVEL, "First joist from plan zero."),
+    may(
+        "ceiling",
+        THICK,
+        "Thickness of the ceiling below the joists.",
+    ),
+    may(
+        "soffit",
+        THICK,
+        "Depth of a soffit below the joists' bottom, clear for pipes that lie under joists.",
+    ),
+    may("grade", LEVEL, "Level of the ground outside."),
+    may(
+        "part_of",
+        Kind::Floor,
+        "The floor that this pit is part of.",
+    ),
+];
+
 /// One floor of `[floors]`
 pub static FLOOR: Record = Record {
     called: "a floor",
     doc: "A finished floor.",
-    keys: &[
-        must("level", LEVEL, "Level of the finished floor above zero."),
-        may("slab", THICK, "Thickness of the slab, if it is one."),
-        may("deck", THICK, "Thickness of the deck above the joists."),
-        may("joists", THICK, "Depth of the joists."),
-        may(
-            "joists_run",
-            Kind::Heading(AXES),
-            "Which way the joists run.",
-        ),
-        may("spacing", THICK, "Spacing of the joists."),
-        may("first_joist", LEVEL, "First joist from plan zero."),
-        may(
-            "ceiling",
-            THICK,
-            "Thickness of the ceiling below the joists.",
-        ),
-        may(
-            "soffit",
-            THICK,
-            "Depth of a soffit below the joists' bottom, clear for pipes that lie under joists.",
-        ),
-        may("grade", LEVEL, "Level of the ground outside."),
-        may(
-            "part_of",
-            Kind::Floor,
-            "The floor that this pit is part of.",
-        ),
-    ],
+    keys: &FLOOR_KEYS,
+};
+
+/// A range of `[floors]`
+pub static TYPICAL: Record = Record {
+    called: "a range of floors",
+    doc: "Typical floors by one line, `\"3..17\" = { … }`: their names have one beginning and count up.",
+    keys: &other::<2, 11, 11>(
+        [
+            must(
+                "from",
+                LEVEL,
+                "Level of the first of these floors above zero.",
+            ),
+            must(
+                "each",
+                LEVEL,
+                "How much higher each lies than the one before; below nought for cellars that count downwards.",
+            ),
+        ],
+        &FLOOR_KEYS,
+        &["level", "part_of"],
+    ),
 };
 
 /// `roof` of `[floors]`

@@ -3,11 +3,13 @@
 
 mod head;
 mod pipes;
+mod repetition;
 mod things;
 
-pub use head::{DRAWING, EXIT, FLOOR, JOB, ROOF};
-pub use pipes::{DRAIN, STACK, VENT};
-pub use things::{BASIN, CLEANOUT, FIXTURE, FOOTING, VALVE, WAIVER};
+pub use head::{DRAWING, EXIT, FLOOR, JOB, ROOF, TYPICAL};
+pub use pipes::{BANK, DRAIN, GROUP_DRAIN, STACK, VENT};
+pub use repetition::{GROUP, REPEAT};
+pub use things::{BASIN, CLEANOUT, FIXTURE, FOOTING, GROUP_BASIN, GROUP_FIXTURE, VALVE, WAIVER};
 
 use crate::units::Heading;
 
@@ -23,7 +25,7 @@ pub struct Record {
 }
 
 /// One key.
-#[derive(Debug)]
+#[derive(Clone, Copy, Debug)]
 pub struct Key {
     /// As written.
     pub name: &'static str,
@@ -67,6 +69,47 @@ const fn must(name: &'static str, kind: Kind, doc: &'static str) -> Key {
     }
 }
 
+/// Keys of a record that is another one but for a few: some first that only it has, then those of
+/// the other without some.
+const fn other<const F: usize, const N: usize, const M: usize>(
+    first: [Key; F],
+    keys: &[Key; N],
+    without: &[&str],
+) -> [Key; M] {
+    let mut all = [may("", Kind::Flag, ""); M];
+    let mut count = 0;
+    while count < F {
+        all[count] = first[count];
+        count += 1;
+    }
+    let mut i = 0;
+    while i < N {
+        let mut kept = true;
+        let mut j = 0;
+        while j < without.len() {
+            kept = kept && !same(keys[i].name, without[j]);
+            j += 1;
+        }
+        if kept {
+            // Worked out when the tool is built: a wrong count does not build.
+            all[count] = keys[i];
+            count += 1;
+        }
+        i += 1;
+    }
+    assert!(count == M, "as many keys as there are");
+    all
+}
+
+const fn same(a: &str, b: &str) -> bool {
+    let (a, b) = (a.as_bytes(), b.as_bytes());
+    let mut i = 0;
+    while a.len() == b.len() && i < a.len() && a[i] == b[i] {
+        i += 1;
+    }
+    a.len() == b.len() && i == a.len()
+}
+
 /// Which lengths make sense.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Sign {
@@ -93,6 +136,8 @@ pub enum What {
     Basin,
     /// A fixture.
     Fixture,
+    /// A group of things that are placed many times.
+    Group,
     /// The open air above the roof, by its reserved name.
     Roof,
     /// Anything else that has a name of its own: nothing can lead into it.
@@ -109,6 +154,7 @@ impl What {
             What::Vent => "a vent",
             What::Basin => "a basin",
             What::Fixture => "a fixture",
+            What::Group => "a group",
             What::Roof => "the roof",
             What::Other => "a part of another kind",
         }
@@ -170,8 +216,12 @@ pub enum Kind {
     Many(&'static Record),
     /// A table of named things.
     Named(&'static Record),
-    /// The table of floors, with the roof among them.
+    /// Names and ranges of names: one, or a list.
+    Ranges,
+    /// The table of floors, with the roof and ranges of typical floors among them.
     Floors,
+    /// The table of stacks, with ranges of like ones among them.
+    Stacks,
 }
 
 /// The four corners to look from.
@@ -200,7 +250,7 @@ pub static FILE: Record = Record {
         may(
             "floors",
             Kind::Floors,
-            "Finished floors by name, and `roof`.",
+            "Finished floors by name, typical ones by a range of names, and `roof`.",
         ),
         may("exit", Kind::One(&EXIT), "Where the building drain leaves."),
         may("exits", Kind::Named(&EXIT), "More than one exit, by name."),
@@ -209,8 +259,12 @@ pub static FILE: Record = Record {
             Kind::Named(&DRAIN),
             "Horizontal drains by name, each written from its downstream end up.",
         ),
-        may("stacks", Kind::Named(&STACK), "Stacks by name."),
-        must(
+        may(
+            "stacks",
+            Kind::Stacks,
+            "Stacks by name, like ones by a range of names.",
+        ),
+        may(
             "fixtures",
             Kind::Named(&FIXTURE),
             "Fixtures by name; the name is the tag on the sheet.",
@@ -232,6 +286,16 @@ pub static FILE: Record = Record {
             "waivers",
             Kind::Named(&WAIVER),
             "Findings that the authority has let pass, by name.",
+        ),
+        may(
+            "groups",
+            Kind::Named(&GROUP),
+            "What is written once and placed many times: a bathroom, a flat.",
+        ),
+        may(
+            "repeat",
+            Kind::Named(&REPEAT),
+            "Where the groups are placed.",
         ),
     ],
 };
@@ -269,6 +333,8 @@ mod tests {
     fn every_key_stands_once_and_is_explained() {
         walk(&FILE);
         walk(&FLOOR);
-        walk(&ROOF);
+        for record in [&ROOF, &TYPICAL, &STACK, &BANK] {
+            walk(record);
+        }
     }
 }

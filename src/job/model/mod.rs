@@ -9,6 +9,7 @@ mod fixture;
 mod floor;
 mod footing;
 mod leg;
+mod made;
 mod practice;
 mod said;
 mod stack;
@@ -31,6 +32,7 @@ pub use fixture::Fixture;
 pub use floor::{Floor, FloorIx};
 pub use footing::Footing;
 pub use leg::{Leg, Lies};
+pub use made::{Bank, Group, Made, MadeThing, Repeat, Typical};
 pub use practice::{Join, Practice};
 pub use said::{Said, Source};
 pub use stack::{Offset, Stack};
@@ -83,6 +85,8 @@ pub struct Job {
     pub valves: Vec<Valve>,
     /// Footings that a drain passes.
     pub footings: Vec<Footing>,
+    /// What of all that came by repetition, from groups and ranges.
+    pub made: Made,
     /// Waivers.
     pub waivers: Vec<Waiver>,
 }
