@@ -20,6 +20,8 @@ const TALLEST: f64 = 10_000.0;
 const ROUNDS: usize = 24;
 /// Rounds in which vents are raised off joints that they pass.
 const PASSES: usize = 4;
+/// A drawing that came out so many times as high as the least is tried again.
+const TOO_HIGH: f64 = 1.5;
 /// Clear paper between two parts of a sheet that nothing joins, mm.
 const BESIDE: f64 = 12.0;
 /// Height of the lowest branches above the exit, mm.
@@ -95,6 +97,24 @@ impl Stage<'_> {
 
     /// Grows the part, each root beside the one before; raises heights until all have their room.
     pub fn grow(&self, ground: &mut Ground) -> Block {
+        let least = ground.heights.clone();
+        let block = self.raised(ground);
+        if ground.heights.roof() < least.roof() * TOO_HIGH {
+            return block;
+        }
+        // Where risers were not far enough out at first, floors may have fled above them: once
+        // more from the least heights, now that it is known how far out all stands.
+        let high = std::mem::replace(&mut ground.heights, least);
+        let again = self.raised(ground);
+        if ground.heights.roof() < high.roof() {
+            return again;
+        }
+        ground.heights = high;
+        block
+    }
+
+    /// Grows the part from the heights in force, which only ever rise.
+    fn raised(&self, ground: &mut Ground) -> Block {
         let mut block = Block::default();
         let rounds = ROUNDS + ground.heights.floors().count();
         for round in 1..=rounds {

@@ -139,7 +139,11 @@ impl Grower<'_> {
         let upstream = leg.joint.map_or(&[][..], |j| self.tree.up(j));
         let goes_on = upstream.iter().any(|&p| self.net.graph[p].run == run);
         // A stack goes on as its vent; a drain that turns or stops has nothing ahead of it.
-        let ends = (next.is_some() || !goes_on) && !way.is_vertical();
+        let vented = leg.joint.is_some_and(|j| self.over.contains_key(&j));
+        let ends = match way.is_vertical() {
+            true => next.is_some() && !vented,
+            false => next.is_some() || !goes_on,
+        };
         let parent = Parent { way, ends };
         let mut ways: Vec<Way> = upstream.iter().map(|&p| self.way(p, 0)).collect();
         if let Some((legs, to)) = next {
