@@ -7,8 +7,8 @@ use super::papers::Papers;
 use super::problem;
 use crate::captions::{self, Captions, MatchMark};
 use crate::diagnostics::{Diagnostic, Outcome, Severity};
-use crate::job::Job;
-use crate::network::{Network, PieceIx};
+use crate::job::{FloorIx, Job};
+use crate::network::{Network, PieceIx, RunIx};
 use crate::placement::{Bands, Figures, Placer, Plan, Scale};
 use crate::sheets::{self, Paper};
 use crate::solve::Solution;
@@ -185,7 +185,9 @@ fn divided(whole: &Whole<'_>, paper: Paper, bands: Bands) -> Drawn {
     let plans: Vec<Plan> = placer.each(&captions, &figures, &division, |p| {
         scale.map_or_else(|| p.plan(field), |s| p.plan_at(field, s))
     });
-    let said = plans.iter().any(|p| !p.fits).then(|| too_large(paper));
+    let spills = plans.iter().enumerate().filter(|(_, p)| !p.fits);
+    let spills: Vec<String> = spills.map(|(i, p)| spilled(job, net, i, p)).collect();
+    let said = (!spills.is_empty()).then(|| too_large(paper, &spills));
     Drawn {
         paper,
         captions,
@@ -219,7 +221,32 @@ fn marks(
     cuts.enumerate().filter_map(mark).collect()
 }
 
-fn too_large(paper: Paper) -> Diagnostic {
+/// A sheet that is too small for what stands on it, in words.
+fn spilled(job: &Job, net: &Network, sheet: usize, plan: &Plan) -> String {
+    let number = sheets::drawing_number(sheet);
+    let floor = |f: FloorIx| job.floors.get(f.0).map_or("", |f| f.name.as_str());
+    let stack = |&(run, low, high): &(RunIx, FloorIx, FloorIx)| {
+        let floors = match low == high {
+            true => format!("floor {}", floor(low)),
+            false => format!("floors {} to {}", floor(low), floor(high)),
+        };
+        format!("{}, {floors}", net.runs[run.0].id)
+    };
+    let stacks: Vec<String> = plan.shows.stacks.iter().map(stack).collect();
+    match stacks.is_empty() {
+        true => number,
+        false => format!("{number} ({})", stacks.join("; ")),
+    }
+}
+
+fn too_large(paper: Paper, spills: &[String]) -> Diagnostic {
+    /// More sheets than this are not named.
+    const NAMED: usize = 4;
+    let more = match spills.len().checked_sub(NAMED) {
+        Some(more) if more > 0 => format!(" and {more} more"),
+        _ => String::new(),
+    };
+    let named = &spills[..spills.len().min(NAMED)];
     Diagnostic {
         help: Some("choose a larger paper with --sheet".to_owned()),
         ..problem(
@@ -227,8 +254,9 @@ fn too_large(paper: Paper) -> Diagnostic {
             "drawing-does-not-fit",
             Severity::Error,
             format!(
-                "a part of the drawing that cannot be cut is larger than its field on {}",
-                paper.name
+                "a part of the drawing that cannot be cut is larger than its field on {}: {}{more}",
+                paper.name,
+                named.join(", "),
             ),
         )
     }

@@ -1,10 +1,11 @@
 //! Bands of floors: where a drawing that is too high for its paper is cut across all its stacks,
 //! and on which side of each cut every joint of the drains and of the vents stands.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::columns::Base;
 use super::grow::vent_at;
+use super::share::Root;
 use crate::job::FloorIx;
 use crate::network::{Column, JointIx, JointKind, Network, PieceIx, RunIx, System, VentLevel};
 
@@ -19,11 +20,11 @@ pub struct Bands {
     units: BTreeMap<(usize, RunIx), PieceIx>,
     /// The band of each joint, by its index.
     band: Vec<usize>,
-    /// Vent joints that stand in a band without the drains that they rise from, by the cut pipe
-    /// of the stack that they stand beside.
-    through: BTreeMap<PieceIx, Vec<JointIx>>,
-    /// The same, by vent joint.
-    beside: BTreeMap<JointIx, PieceIx>,
+    /// Vent joints that stand in a band without the drains that they rise from, by what they
+    /// stand beside there.
+    through: BTreeMap<Root, Vec<JointIx>>,
+    /// The same joints.
+    alone: BTreeSet<JointIx>,
 }
 
 impl Bands {
@@ -121,9 +122,15 @@ impl Bands {
                 Column::Riser(_) => band > own && unit.is_none(),
                 _ => band > own,
             };
-            if rises && let Some(piece) = unit.or_else(|| self.nearest(net, base, band, beside)) {
-                self.through.entry(piece).or_default().push(v);
-                self.beside.insert(v, piece);
+            if !rises {
+                continue;
+            }
+            // By themselves where their stack has nothing in the band.
+            let vents = stack.map(|stack| Root::Vents { band, stack });
+            let nearest = || self.nearest(net, base, band, beside).map(Root::Cut);
+            if let Some(root) = unit.map(Root::Cut).or(vents).or_else(nearest) {
+                self.through.entry(root).or_default().push(v);
+                self.alone.insert(v);
             }
         }
     }
@@ -164,13 +171,18 @@ impl Bands {
     pub fn cuts(&self) -> &BTreeMap<PieceIx, usize> {
         &self.cuts
     }
-    /// Vent joints that come up beside the stack that is cut here, from drains of a lower band.
-    pub fn through(&self, cut: PieceIx) -> &[JointIx] {
-        self.through.get(&cut).map_or(&[], Vec::as_slice)
+    /// Vent joints that come up from drains of a lower band beside what begins here.
+    pub fn through(&self, root: Root) -> &[JointIx] {
+        self.through.get(&root).map_or(&[], Vec::as_slice)
+    }
+    /// Where vents come up into a band that has nothing else of their stack.
+    pub fn vents(&self) -> impl Iterator<Item = Root> + '_ {
+        let all = self.through.keys().copied();
+        all.filter(|r| matches!(r, Root::Vents { .. }))
     }
     /// Whether a vent joint stands in its band without the drains that it rises from.
     pub fn is_through(&self, vent: JointIx) -> bool {
-        self.beside.contains_key(&vent)
+        self.alone.contains(&vent)
     }
     /// Whether a vent goes on from one band to another.
     pub fn cuts_vent(&self, net: &Network, piece: PieceIx) -> bool {

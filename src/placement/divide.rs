@@ -15,7 +15,7 @@ use super::share::{self, Root, Share};
 use super::stage::Stage;
 use super::view::{Dress, View};
 use crate::job::FloorIx;
-use crate::network::{JointIx, JointKind, PieceIx};
+use crate::network::{JointIx, JointKind, PieceIx, RunIx};
 
 /// What stands on each sheet.
 pub struct Division {
@@ -259,19 +259,25 @@ impl Paper<'_> {
     fn above(&self) -> BTreeMap<(usize, Along), Unit> {
         let (net, tree) = (self.view.net, &self.view.base.tree);
         let mut ends = cuts_above(self.view, self.bands);
-        let cuts = self.bands.cuts().iter();
-        let shares: Vec<((usize, Along), Share)> = cuts
-            .map(|(&piece, &band)| {
-                let foot = net.runs[net.graph[piece].run.0].pieces.first();
-                let foot = foot.and_then(|p| net.from(*p));
-                let share = Share {
-                    root: Root::Cut(piece),
-                    cuts: ends.remove(&Some(piece)).unwrap_or_default(),
-                };
-                let far = foot.map_or((0, 0), |j| (self.far(j), tree.place(j)));
-                ((band, far), share)
-            })
-            .collect();
+        let along = |stack: RunIx| {
+            let foot = net.runs[stack.0].pieces.first();
+            let foot = foot.and_then(|p| net.from(*p));
+            foot.map_or((0, 0), |j| (self.far(j), tree.place(j)))
+        };
+        let mut shares: Vec<((usize, Along), Share)> = Vec::new();
+        for (&piece, &band) in self.bands.cuts() {
+            let share = Share {
+                root: Root::Cut(piece),
+                cuts: ends.remove(&Some(piece)).unwrap_or_default(),
+            };
+            shares.push(((band, along(net.graph[piece].run)), share));
+        }
+        for root in self.bands.vents() {
+            if let Root::Vents { band, stack } = root {
+                let cuts = BTreeSet::new();
+                shares.push(((band, along(stack)), Share { root, cuts }));
+            }
+        }
         let units = at_once::each(&shares, |(_, share)| {
             let bounds = self.bounds(std::slice::from_ref(share));
             (bounds.width(), fills(bounds, self.room))

@@ -49,7 +49,12 @@ pub fn of_stack(
         true => Way::X,
         false => Way::Y,
     };
-    let branch = [back, level, back.reversed(), level.reversed()];
+    // Branches lead away from the viewer, where a storey is no higher for them.
+    let aside = match level.recedes() {
+        true => level,
+        false => level.reversed(),
+    };
+    let branch = [back, aside];
     let arm = [back, back.reversed()];
     let mut order: Vec<usize> = (0..classes.len()).collect();
     order.sort_by_key(|&c| classes[c].stated.is_none());
@@ -68,9 +73,12 @@ pub fn of_stack(
         };
         let free = |way: &&Way| rivals(**way).next().is_none();
         let way = own.stated.unwrap_or_else(|| {
-            let mut all = choices.iter();
+            let all = choices.iter();
             let best = all.clone().find(|w| free(w) && !is_stated(w));
-            *best.or_else(|| all.find(free)).unwrap_or(&choices[0])
+            let best = best.or_else(|| all.clone().find(free));
+            // Where none is free: the one with the fewest lanes.
+            let fewest = || all.min_by_key(|w| rivals(**w).count());
+            *best.or_else(fewest).unwrap_or(&choices[0])
         });
         let taken: BTreeSet<u8> = rivals(way).map(|l| l.number).collect();
         let number = (0..=u8::MAX).find(|n| !taken.contains(n)).unwrap_or(0);

@@ -164,6 +164,6 @@ fn likeness(
         (floor, vents, on.map(branch).collect())
     };
     let mut like: Likeness = joints.map(entering).collect();
-    like.push((bands.through(piece).len(), share.cuts.len(), Vec::new()));
+    like.push((bands.through(share.root).len(), share.cuts.len(), Vec::new()));
     like
 }

@@ -160,10 +160,7 @@ impl<'a> Cutter<'a> {
     fn gather(&mut self, share: &Share) {
         let (net, base, bands) = (self.whole.net, self.whole.base, self.whole.bands);
         let ix = self.begin.len();
-        let first = match share.root {
-            Root::Exit(j) => Some(j),
-            Root::Cut(p) => net.from(p),
-        };
+        let first = share.root.first(net);
         if let Root::Exit(j) = share.root
             && let Some(tap) = base.tree.down(j).and_then(|p| net.to(p))
         {
@@ -189,15 +186,18 @@ impl<'a> Cutter<'a> {
                 }
             }
         }
+        for &v in bands.through(share.root) {
+            self.joints.insert(v);
+            self.share.insert(v, ix);
+        }
+        if let Root::Vents { band, .. } = share.root {
+            self.bands = (self.bands.0.min(band), self.bands.1.max(band));
+        }
         let begin = match share.root {
-            Root::Exit(_) => None,
             Root::Cut(p) => Some(p),
+            Root::Exit(_) | Root::Vents { .. } => None,
         };
         if let Some(p) = begin.filter(|p| net.is_stack(net.graph[*p].run)) {
-            for &v in bands.through(p) {
-                self.joints.insert(v);
-                self.share.insert(v, ix);
-            }
             let band = first.map_or(0, |j| bands.of_joint(j));
             self.risers(net.graph[p].run, band, ix);
         }
@@ -510,12 +510,11 @@ impl<'a> Builder<'a> {
     /// pipe that is not drawn, along the drain below the stack. Gives the joint that it begins with.
     fn hidden(&mut self, share: usize, run: RunIx) -> Option<JointIx> {
         let whole = self.cutter.whole;
-        let piece = self.cutter.begin.get(share).copied().flatten()?;
-        let stack = *self.stands.get(&share)?;
         let feet = self.feet.iter().filter(|((s, _), _)| *s == share);
         let mut up: Vec<JointIx> = feet.map(|(_, j)| *j).collect();
-        up.push(stack);
-        let way = level_below(whole, whole.net.graph[piece].run);
+        up.extend(self.stands.get(&share));
+        let piece = self.cutter.begin.get(share).copied().flatten();
+        let way = piece.map_or(Way::X, |p| level_below(whole, whole.net.graph[p].run));
         let start = self.cut_joint();
         let mut below = start;
         for joint in up {
@@ -549,7 +548,11 @@ impl<'a> Builder<'a> {
     fn finish(mut self, shares: &[Share]) -> Part {
         let whole = self.cutter.whole;
         let cuts = whole.bands.cuts();
-        let floor_cut = |s: &Share| matches!(s.root, Root::Cut(p) if cuts.contains_key(&p));
+        let floor_cut = |s: &Share| match s.root {
+            Root::Exit(_) => false,
+            Root::Cut(p) => cuts.contains_key(&p),
+            Root::Vents { .. } => true,
+        };
         let hidden = shares.iter().any(floor_cut).then(|| {
             let run = RunIx(self.net.runs.len());
             self.net.runs.push(Run {
@@ -569,8 +572,8 @@ impl<'a> Builder<'a> {
         for (i, share) in shares.iter().enumerate() {
             roots.extend(match share.root {
                 Root::Exit(j) => self.joints.get(&j).copied(),
-                Root::Cut(_) if floor_cut(share) => hidden.and_then(|run| self.hidden(i, run)),
-                Root::Cut(_) => self.stands.get(&i).copied(),
+                _ if floor_cut(share) => hidden.and_then(|run| self.hidden(i, run)),
+                _ => self.stands.get(&i).copied(),
             });
         }
         self.pieces_of_runs();

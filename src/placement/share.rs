@@ -15,6 +15,33 @@ pub enum Root {
     Exit(JointIx),
     /// At a cut across this pipe, with all upstream of it.
     Cut(PieceIx),
+    /// At the vents of a stack that come up into a band of floors without it.
+    Vents {
+        /// The band.
+        band: usize,
+        /// The stack.
+        stack: RunIx,
+    },
+}
+
+impl Root {
+    /// The lowest joint of the drains in it.
+    pub fn first(self, net: &Network) -> Option<JointIx> {
+        match self {
+            Root::Exit(joint) => Some(joint),
+            Root::Cut(piece) => net.from(piece),
+            Root::Vents { .. } => None,
+        }
+    }
+    /// Where it comes in the walk from the exits up.
+    fn place(self, net: &Network, tree: &Tree) -> (u8, u32) {
+        let place = self.first(net).map_or(0, |j| tree.place(j));
+        match self {
+            Root::Exit(_) => (0, place),
+            Root::Cut(_) => (1, place),
+            Root::Vents { .. } => (2, 0),
+        }
+    }
 }
 
 /// What stands on one sheet: everything upstream of its root, as far as the cuts.
@@ -187,10 +214,7 @@ pub fn share_out(
     }
     done = rejoin(done, heaviest, &mut fills, net, tree);
     // In the order of the walk from the exits up.
-    done.sort_by_key(|s| match s.root {
-        Root::Exit(j) => (0, tree.place(j)),
-        Root::Cut(p) => (1, net.from(p).map_or(0, |j| tree.place(j))),
-    });
+    done.sort_by_key(|s| s.root.place(net, tree));
     done
 }
 
@@ -211,10 +235,7 @@ fn rejoin(
 ) -> Vec<Share> {
     let most = heaviest.map_or(0.0, |h| h as f64 * HEAVIER);
     // From the outermost shares in, so that small ones gather on what they flow to.
-    shares.sort_by_key(|s| match s.root {
-        Root::Exit(j) => (0, tree.place(j)),
-        Root::Cut(p) => (1, net.from(p).map_or(0, |j| tree.place(j))),
-    });
+    shares.sort_by_key(|s| s.root.place(net, tree));
     let mut at = shares.len();
     while at > 0 {
         at -= 1;
@@ -313,10 +334,7 @@ impl Share {
     }
     /// Whether a joint of the drains stands in it.
     fn has(&self, net: &Network, tree: &Tree, joint: JointIx) -> bool {
-        let root = match self.root {
-            Root::Exit(j) => Some(j),
-            Root::Cut(p) => net.from(p),
-        };
+        let root = self.root.first(net);
         let within = root.is_some_and(|r| tree.upstream_of(joint, r));
         let cut_off = |p: &PieceIx| net.from(*p).is_some_and(|j| tree.upstream_of(joint, j));
         within && !self.cuts.iter().any(cut_off)
@@ -328,10 +346,7 @@ impl Share {
     }
     /// Joints of the drains in it.
     fn weight(&self, net: &Network, tree: &Tree) -> usize {
-        let root = match self.root {
-            Root::Exit(j) => Some(j),
-            Root::Cut(p) => net.from(p),
-        };
+        let root = self.root.first(net);
         let cut: usize = self
             .cuts
             .iter()

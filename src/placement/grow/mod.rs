@@ -201,8 +201,9 @@ impl Grower<'_> {
 
     /// Whether a piece goes on upstream on another sheet.
     pub(super) fn is_cut(&self, piece: PieceIx) -> bool {
-        let from = self.net.from(piece);
-        from.is_some_and(|j| self.net.graph[j].kind == JointKind::Cut && self.tree.up(j).is_empty())
+        let ends =
+            |j: JointIx| self.net.graph[j].kind == JointKind::Cut && self.tree.up(j).is_empty();
+        !self.is_hidden(piece) && self.net.from(piece).is_some_and(ends)
     }
 
     /// Whether a piece is not drawn.
