@@ -30,6 +30,7 @@ pub use alternatives::Alternative;
 pub use model::*;
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use crate::codebook::Book;
 use crate::job::Job;
@@ -41,7 +42,7 @@ pub struct Sizer<'a> {
     job: &'a Job,
     net: &'a Network,
     book: &'a Book,
-    traps: Table<TrapIx, TrapSize>,
+    traps: Table<TrapIx, Arc<TrapSize>>,
     groups: groups::Groups,
     intervals: BTreeMap<RunIx, intervals::Intervals>,
     wet: BTreeSet<PieceIx>,
@@ -97,6 +98,7 @@ impl<'a> Sizer<'a> {
             common: &self.common,
             unvented: &self.unvented,
             combinations: &self.combinations,
+            checked: &check::Checked::default(),
         };
         let (pieces, serves, stacks) = waste::waste(&basis, &self.waste);
         let totals = totals::totals(&basis, &pieces);

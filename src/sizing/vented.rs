@@ -1,5 +1,7 @@
 //! What each dry vent vents: the load and the drain at its foot.
 
+use std::sync::Arc;
+
 use super::groups::Groups;
 use super::loads::Carried;
 use super::model::{PieceSize, TrapSize};
@@ -36,7 +38,7 @@ pub struct Vented {
 /// vents of the stack's own fixtures that join it are not counted again.
 pub fn vented(
     net: &Network,
-    (traps, groups, stacks): (&Table<TrapIx, TrapSize>, &Groups, &Stacks),
+    (traps, groups, stacks): (&Table<TrapIx, Arc<TrapSize>>, &Groups, &Stacks),
     pieces: &Table<PieceIx, PieceSize>,
     ordered: &[PieceIx],
 ) -> Table<PieceIx, Vented> {

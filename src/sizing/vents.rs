@@ -1,5 +1,7 @@
 //! Sizes of vents, from the drains up to the open air.
 
+use std::sync::Arc;
+
 use super::groups::Groups;
 use super::loads::Carried;
 use super::model::{PieceSize, TrapSize, Working};
@@ -47,7 +49,7 @@ pub fn vents(
     job: &Job,
     net: &Network,
     book: &Book,
-    (traps, groups, stacks): (&Table<TrapIx, TrapSize>, &Groups, &Stacks),
+    (traps, groups, stacks): (&Table<TrapIx, Arc<TrapSize>>, &Groups, &Stacks),
     (ordered, lengths): (&[PieceIx], &Table<PieceIx, Length>),
     pieces: &mut Table<PieceIx, PieceSize>,
 ) {

@@ -63,6 +63,8 @@ impl Ids {
     /// The ids of a network.
     pub(crate) fn of(net: &Network) -> Ids {
         let mut ids = Ids::default();
+        let count = net.graph.edge_count() + net.graph.node_count() + net.runs.len();
+        ids.taken.reserve(count);
         for e in net.graph.edge_indices() {
             ids.taken.insert(net.graph[e].id.clone());
         }
