@@ -29,7 +29,7 @@ pub mod working;
 pub use alternatives::Alternative;
 pub use model::*;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::codebook::Book;
@@ -45,9 +45,9 @@ pub struct Sizer<'a> {
     traps: Table<TrapIx, Arc<TrapSize>>,
     groups: groups::Groups,
     intervals: BTreeMap<RunIx, intervals::Intervals>,
-    wet: BTreeSet<PieceIx>,
-    upright_wet: BTreeSet<PieceIx>,
-    common: BTreeSet<PieceIx>,
+    wet: ways::Pieces,
+    upright_wet: ways::Pieces,
+    common: ways::Pieces,
     unvented: Table<PieceIx, unvented::Unvented>,
     combinations: branch_vents::Combinations,
     /// Drains from the traps down, and vents from the drains up.

@@ -1,6 +1,6 @@
 //! Sizes of soil and waste pipes, from the traps down to the exits.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::rc::Rc;
 use std::sync::Arc;
@@ -13,6 +13,7 @@ use super::intervals::Intervals;
 use super::loads::Carried;
 use super::model::{PieceSize, Serves, TrapSize, Working};
 use super::unvented::Unvented;
+use super::ways::Pieces;
 use super::whole_stacks::{keep_stacks, past_offsets};
 use super::working;
 use crate::codebook::Book;
@@ -38,11 +39,11 @@ pub struct Basis<'a> {
     /// Branch intervals.
     pub intervals: &'a BTreeMap<RunIx, Intervals>,
     /// Drains that are wet vents as well.
-    pub wet: &'a BTreeSet<PieceIx>,
+    pub wet: &'a Pieces,
     /// Of the wet vents, those that stand upright.
-    pub upright_wet: &'a BTreeSet<PieceIx>,
+    pub upright_wet: &'a Pieces,
     /// Upright drains between two traps that share one vent at different levels.
-    pub common: &'a BTreeSet<PieceIx>,
+    pub common: &'a Pieces,
     /// Branches that their stack vents.
     pub unvented: &'a Table<PieceIx, Unvented>,
     /// Combination drains and vents.
@@ -94,7 +95,7 @@ pub fn waste(
 ) -> (Table<PieceIx, PieceSize>, Table<PieceIx, Serves>, Stacks) {
     let net = basis.net;
     let mut stacks = Stacks::new();
-    let bases: BTreeSet<PieceIx> = (net.runs.iter())
+    let bases: Pieces = (net.runs.iter())
         .filter(|r| r.kind == RunKind::Stack)
         .filter_map(|r| r.pieces.first().copied())
         .collect();

@@ -1,11 +1,26 @@
 //! Ways down the drains, and the drains that are wet vents.
 
-use std::collections::BTreeSet;
-
 use super::traps::kind_of;
 use crate::job::Job;
 use crate::levels::falls::is_vertical;
 use crate::network::{JointIx, Network, PieceIx, RunIx, RunKind, Table, TrapIx, VentMethod};
+
+/// Some pieces: a table that says of each only whether it is one of them.
+#[derive(Clone, Debug, Default)]
+pub struct Pieces(Table<PieceIx, ()>);
+
+impl Pieces {
+    /// Whether a piece is one of them.
+    pub fn contains(&self, piece: &PieceIx) -> bool {
+        self.0.contains_key(piece)
+    }
+}
+
+impl FromIterator<PieceIx> for Pieces {
+    fn from_iter<I: IntoIterator<Item = PieceIx>>(pieces: I) -> Self {
+        Pieces(pieces.into_iter().map(|p| (p, ())).collect())
+    }
+}
 
 /// Joints from here to the exit, each with the piece that leaves it.
 pub fn way_down(net: &Network, from: JointIx) -> impl Iterator<Item = (JointIx, PieceIx)> + '_ {
@@ -81,7 +96,7 @@ pub fn wet_way(net: &Network, trap: TrapIx) -> Option<Vec<PieceIx>> {
 
 /// All pieces of drain that are wet vents. `upright_apart`: an upright one has sizes of its own, and
 /// the own drain of the fixture at its head is none.
-pub fn wet_pieces(net: &Network, upright_apart: bool) -> BTreeSet<PieceIx> {
+pub fn wet_pieces(net: &Network, upright_apart: bool) -> Pieces {
     let way = |t: usize| match upright_apart && is_upright(net, TrapIx(t)) {
         true => shared_way(net, TrapIx(t)),
         false => wet_way(net, TrapIx(t)).unwrap_or_default(),
@@ -110,7 +125,7 @@ fn shared_way(net: &Network, trap: TrapIx) -> Vec<PieceIx> {
 }
 
 /// The drains that are wet vents and stand upright all the way.
-pub fn upright_wet_pieces(net: &Network) -> BTreeSet<PieceIx> {
+pub fn upright_wet_pieces(net: &Network) -> Pieces {
     let upright = (0..net.traps.len()).filter(|t| is_upright(net, TrapIx(*t)));
     upright.flat_map(|t| shared_way(net, TrapIx(t))).collect()
 }
@@ -147,7 +162,7 @@ pub fn is_common_of_levels(
 }
 
 /// The upright drains between two such traps.
-pub fn common_pieces(job: &Job, net: &Network) -> BTreeSet<PieceIx> {
+pub fn common_pieces(job: &Job, net: &Network) -> Pieces {
     let served = wet_served(net);
     (0..net.traps.len())
         .filter(|t| is_common_of_levels(job, net, &served, TrapIx(*t)))

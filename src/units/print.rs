@@ -63,7 +63,7 @@ impl Printer {
     /// A pipe size as lettered on a sheet: `1½″`, `DN 100`.
     pub fn size(self, s: PipeSize) -> String {
         match self.units {
-            UnitSystem::Feet => glyphs(s.trade_name()) + "″",
+            UnitSystem::Feet => s.lettered().to_owned(),
             UnitSystem::Metric => format!("DN {}", s.dn()),
         }
     }
@@ -221,6 +221,9 @@ mod tests {
         assert_eq!(METRIC.level(Length::from_mm(-3251.0)), "-3.251");
         let one_and_half = PipeSize::from_inches(1.5).expect("a size of the list");
         assert_eq!(FEET.size(one_and_half), "1½″");
+        for size in PipeSize::all() {
+            assert_eq!(FEET.size(size), glyphs(size.trade_name()) + "″");
+        }
         assert_eq!(METRIC.size(one_and_half), "DN 40");
         assert_eq!(FEET.pressure(Pressure::from_psi(5.0)), "5 psi");
         assert_eq!(METRIC.pressure(Pressure::from_psi(5.0)), "34.5 kPa");
