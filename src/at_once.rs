@@ -42,7 +42,7 @@ pub fn each<I: Sync, T: Send>(items: &[I], work: impl Fn(&I) -> T + Sync) -> Vec
 }
 
 /// So many small things are worth a further thread.
-const HANDFUL: usize = 512;
+const HANDFUL: usize = 128;
 
 /// Does something with each of so many small things, a handful at a time; gives the results in
 /// their order.
@@ -70,7 +70,7 @@ mod tests {
         let squares = super::each(&items, |n| n * n);
         assert_eq!(squares, items.iter().map(|n| n * n).collect::<Vec<_>>());
         assert!(super::each(&[] as &[u8], |b| *b).is_empty());
-        for count in [0, 1, 511, 512, 513, 5000] {
+        for count in [0, 1, 127, 128, 129, 5000] {
             assert_eq!(super::many(count, |n| n), (0..count).collect::<Vec<_>>());
         }
     }
