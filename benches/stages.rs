@@ -19,11 +19,12 @@ use stackfall::sheets;
 use stackfall::solve::{self, Solution};
 use stackfall::writers::{coverage, csv, pdf, png, svg};
 
+mod alone;
 mod jobs;
 
-/// Sizes of every stage's bench.
+/// Sizes of a bench that has to place the drawing first, which takes seconds.
 const FIXTURES: [usize; 3] = [20, 200, 2_000];
-/// Sizes of a stage that takes less than a second for any of them.
+/// Sizes of every other stage's bench.
 const MANY: [usize; 4] = [20, 200, 2_000, 20_000];
 /// Sizes where a run takes seconds.
 const FEW: [usize; 2] = [20, 200];
@@ -182,6 +183,15 @@ fn s11_sheets(b: Bencher<'_, '_>, fixtures: usize) {
         });
 }
 
+/// A whole book, from its text.
+#[divan::bench(args = ["ipc-2021", "irc-2021", "upc-2021", "en-12056-2"])]
+fn opening_a_book(b: Bencher<'_, '_>, id: &str) {
+    // Built-in books are kept once they are read; one that goes by its path is read each time.
+    let path = format!("src/codebook/books/{id}.toml");
+    let here = Path::new(env!("CARGO_MANIFEST_DIR"));
+    b.bench_local(|| Book::open(black_box(&path), here, &[]).expect("a whole book"));
+}
+
 /// What `--format json` prints.
 #[divan::bench(args = MANY)]
 fn result_object(b: Bencher<'_, '_>, fixtures: usize) {
@@ -246,6 +256,70 @@ fn whole_text_to_svg(b: Bencher<'_, '_>, fixtures: usize) {
             .map(|s| svg::svg("bench", s).len())
             .sum::<usize>()
     });
+}
+
+/// The PNG and PDF writers beside what they cannot do without: the rasteriser with the encoder of
+/// the picture, and the writer of the PDF, each fed with what is prepared. On one sheet of a house,
+/// and on a sheet with the items of so many fixtures.
+mod beside_the_library {
+    use super::{Bencher, alone, jobs, pdf, png, run};
+    use stackfall::sheets::SheetSet;
+
+    const SHEETS: [usize; 3] = [0, 200, 2_000];
+    const DPI: u32 = 150;
+
+    fn sheet(fixtures: usize) -> SheetSet {
+        match fixtures {
+            0 => {
+                let mut set = run(20).sheets;
+                set.sheets.truncate(1);
+                set
+            }
+            n => jobs::sheet_of(n),
+        }
+    }
+
+    #[divan::bench(args = SHEETS, max_time = 5)]
+    fn png_ours(b: Bencher<'_, '_>, fixtures: usize) {
+        let set = sheet(fixtures);
+        b.bench_local(|| {
+            let mut out = Vec::new();
+            png::png(&set.sheets[0], DPI, &mut out).expect("it paints");
+            out.len()
+        });
+    }
+
+    /// From the tree.
+    #[divan::bench(args = SHEETS, max_time = 5)]
+    fn png_rasteriser_alone(b: Bencher<'_, '_>, fixtures: usize) {
+        let set = sheet(fixtures);
+        let size = png::size(&set.sheets[0], DPI);
+        let tree = alone::tree(&stackfall::writers::svg::svg("", &set.sheets[0]));
+        b.bench_local(|| alone::png(&tree, size).len());
+    }
+
+    /// From the text of the SVG, which the rasteriser reads itself.
+    #[divan::bench(args = SHEETS, max_time = 5)]
+    fn png_rasteriser_from_svg(b: Bencher<'_, '_>, fixtures: usize) {
+        let set = sheet(fixtures);
+        let size = png::size(&set.sheets[0], DPI);
+        let text = stackfall::writers::svg::svg("", &set.sheets[0]);
+        b.bench_local(|| alone::png(&alone::tree(&text), size).len());
+    }
+
+    #[divan::bench(args = SHEETS, max_time = 5)]
+    fn pdf_ours(b: Bencher<'_, '_>, fixtures: usize) {
+        let set = sheet(fixtures);
+        b.bench_local(|| pdf::pdf(&set).map(|p| p.len()));
+    }
+
+    /// From glyphs that are shaped and paths that are built.
+    #[divan::bench(args = SHEETS, max_time = 5)]
+    fn pdf_library_alone(b: Bencher<'_, '_>, fixtures: usize) {
+        let set = sheet(fixtures);
+        let prepared = alone::prepared(&set.sheets[0]);
+        b.bench_local(|| alone::pdf(&set.sheets[0], &prepared).len());
+    }
 }
 
 /// The writer alone, on a sheet with the items of so many fixtures: a pipe with its attributes,

@@ -3,6 +3,7 @@
 #![forbid(unsafe_code)]
 
 pub mod assets;
+mod at_once;
 pub mod captions;
 pub mod catalogue;
 pub mod cli;

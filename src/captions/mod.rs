@@ -9,6 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use crate::assets;
+use crate::at_once;
 use crate::job::Job;
 use crate::network::{JointIx, Network, Openings, PieceIx, RunKind, TrapIx};
 use crate::sheets::Weight;
@@ -158,21 +159,24 @@ pub fn permit(
         net,
         solution,
         openings: Openings::of(net),
+        first_at_fitting: words::first_at_fitting(net),
         print,
     };
-    for (i, _) in net.traps.iter().enumerate() {
-        let trap = TrapIx(i);
-        let (names, lines) = writer.trap(trap);
-        c.traps.insert(
-            trap,
-            push(&mut all, Caption::new(names, lines, Weight::Bold, cap)),
-        );
+    let traps = at_once::many(net.traps.len(), |i| {
+        let (names, lines) = writer.trap(TrapIx(i));
+        Caption::new(names, lines, Weight::Bold, cap)
+    });
+    for (i, caption) in traps.into_iter().enumerate() {
+        c.traps.insert(TrapIx(i), push(&mut all, caption));
     }
-    for (ix, run) in net.runs.iter().enumerate() {
+    // The words along each run, by the pieces that carry them.
+    let along = at_once::many(net.runs.len(), |ix| {
+        let mut found: Vec<(PieceIx, Caption)> = Vec::new();
+        let run = &net.runs[ix];
         if matches!(run.kind, RunKind::Arm | RunKind::FixtureDrain) {
-            continue;
+            return found;
         }
-        let mut before: Option<String> = None;
+        let mut before = None;
         for &piece in &run.pieces {
             let line = writer.piece(piece);
             let cut = cuts.contains(&piece);
@@ -185,11 +189,13 @@ pub fn permit(
             }
             before = Some(key);
             let names = lettered_run(net, piece);
-            debug_assert!(ix < net.runs.len());
             let lines = line.lines().map(str::to_owned).collect();
-            let caption = Caption::new(names, lines, Weight::Regular, cap);
-            c.pieces.insert(piece, push(&mut all, caption));
+            found.push((piece, Caption::new(names, lines, Weight::Regular, cap)));
         }
+        found
+    });
+    for (piece, caption) in along.into_iter().flatten() {
+        c.pieces.insert(piece, push(&mut all, caption));
     }
     for (run, room) in words::rooms(job, net) {
         let run = &net.runs[run.0];
@@ -200,9 +206,13 @@ pub fn permit(
             c.rooms.insert(last, push(&mut all, caption));
         }
     }
-    for joint in net.graph.node_indices() {
-        if let Some((names, lines)) = writer.joint(joint) {
-            let caption = Caption::new(names, lines, Weight::Bold, cap);
+    let joints: Vec<JointIx> = net.graph.node_indices().collect();
+    let beside = at_once::many(joints.len(), |i| {
+        let (names, lines) = writer.joint(joints[i])?;
+        Some(Caption::new(names, lines, Weight::Bold, cap))
+    });
+    for (joint, caption) in joints.into_iter().zip(beside) {
+        if let Some(caption) = caption {
             c.joints.insert(joint, push(&mut all, caption));
         }
     }

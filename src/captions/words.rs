@@ -1,11 +1,11 @@
 //! The words themselves, in the trade's marks.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::job::{CleanoutKind, FloorIx, Job, Wye};
 use crate::network::{
     JointIx, JointKind, NetLeg, Network, Openings, PieceIx, Run, RunIx, RunKind, State, System,
-    TrapIx,
+    Trap, TrapIx,
 };
 use crate::solve::Solution;
 use crate::units::{Heading, Length, Printer};
@@ -49,6 +49,8 @@ pub(super) struct Words<'a> {
     pub net: &'a Network,
     pub solution: &'a Solution,
     pub openings: Openings<'a>,
+    /// Whether each trap is the first at its vent fitting: a riser that several share is said once.
+    pub first_at_fitting: Vec<bool>,
     pub print: Printer,
 }
 
@@ -75,6 +77,13 @@ pub(super) fn rooms<'a>(job: &'a Job, net: &Network) -> BTreeMap<RunIx, Option<&
     rooms
 }
 
+/// Whether each trap is the first at its vent fitting, or has none.
+pub(super) fn first_at_fitting(net: &Network) -> Vec<bool> {
+    let mut seen: BTreeSet<JointIx> = BTreeSet::new();
+    let mut first = |t: &Trap| t.vent_fitting.is_none_or(|j| seen.insert(j));
+    net.traps.iter().map(&mut first).collect()
+}
+
 impl Words<'_> {
     /// Size and fall of a piece.
     fn size_fall(&self, piece: PieceIx) -> String {
@@ -90,12 +99,8 @@ impl Words<'_> {
     }
 
     /// What must not change over a stretch that one label serves.
-    pub(super) fn stretch(&self, piece: PieceIx) -> String {
-        format!(
-            "{} {:?}",
-            self.size_fall(piece),
-            self.net.graph[piece].state
-        )
+    pub(super) fn stretch(&self, piece: PieceIx) -> (String, State) {
+        (self.size_fall(piece), self.net.graph[piece].state)
     }
 
     /// Whether a relief vent leaves a stack at a joint.
@@ -201,7 +206,7 @@ impl Words<'_> {
             });
             let sizes = &self.solution.sizing.pieces;
             let drop = t.vent_fitting.and_then(|j| self.net.downstream(j));
-            let drop = drop.filter(|&d| self.is_drop(d) && self.says_riser(trap));
+            let drop = drop.filter(|&d| self.is_drop(d) && self.first_at_fitting[trap.0]);
             if let (Some(d), Some(a)) = (drop.and_then(|d| sizes.get(&d)), sizes.get(&arm))
                 && d.size != a.size
             {
@@ -226,13 +231,6 @@ impl Words<'_> {
             lines.push(format!("PRIMER AT {}", by.name));
         }
         (fixture.name.clone(), lines)
-    }
-
-    /// Whether a trap is the first at its vent fitting: a riser that several share is said once.
-    fn says_riser(&self, trap: TrapIx) -> bool {
-        let fitting = self.net.traps[trap.0].vent_fitting;
-        let before = &self.net.traps[..trap.0];
-        fitting.is_none() || before.iter().all(|t| t.vent_fitting != fitting)
     }
 
     fn is_drop(&self, piece: PieceIx) -> bool {

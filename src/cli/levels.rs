@@ -5,6 +5,7 @@ use super::args::CheckArgs;
 use super::failed::failed;
 use super::summary;
 use super::table;
+use super::terminal;
 use crate::pipeline;
 
 pub(super) fn levels(a: &CheckArgs) -> End {
@@ -13,5 +14,8 @@ pub(super) fn levels(a: &CheckArgs) -> End {
         Err(failure) => return failed(&a.say, &failure.problems, &failure.source),
     };
     table::print(&solved.levels(), "levels", a.say.format);
+    if a.say.timings {
+        terminal::err(&summary::timings(&solved.timings));
+    }
     summary::end(&solved.findings)
 }

@@ -37,6 +37,14 @@ impl Book {
         self.ejector.as_ref()?.rows.first().map(|r| r.size)
     }
 
+    /// Least fall of a horizontal drain, without the place where it stands: asked for every pipe,
+    /// several times. None where [`Book::least_fall`] has none.
+    pub fn least_fall_alone(&self, size: PipeSize) -> Option<Fall> {
+        let rows = &self.slope.1;
+        let row = rows.iter().find(|r| r.to.is_none_or(|to| size <= to));
+        row.map(|r| r.fall)
+    }
+
     /// Least fall of a horizontal drain.
     pub fn least_fall(&self, size: PipeSize) -> Looked<Fall> {
         let (info, rows) = &self.slope;

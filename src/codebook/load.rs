@@ -89,6 +89,10 @@ fn no_option(id: &str, groups: &[Vec<String>], unknown: &[String]) -> Diagnostic
 /// The book that this one amends, if it does; such a book lacks most tables, so it is looked for
 /// before the whole is read.
 fn amends(text: &str) -> Option<toml::Spanned<String>> {
+    // Most do not, and need not be read twice; the word could only be hidden by an escape.
+    if !text.contains("amends") && !text.contains('\\') {
+        return None;
+    }
     #[derive(serde::Deserialize)]
     struct Head {
         amends: Option<toml::Spanned<String>>,

@@ -15,7 +15,7 @@ use super::context::{Context, Meta};
 use crate::catalogue;
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::network::{RunKind, TrapIx};
-use crate::sizing::ways::way_down;
+use crate::sizing::ways::runs_down;
 use crate::units::Length;
 
 /// L108.
@@ -45,8 +45,8 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
 pub(super) fn below(ctx: &Context<'_>, trap: TrapIx) -> Option<Length> {
     let weir = ctx.net.traps.get(trap.0)?.joint?;
     let mut last = None;
-    for (_, piece) in way_down(ctx.net, weir) {
-        let kind = ctx.kind(ctx.net.graph.edge_weight(piece)?)?;
+    for (run, foot) in runs_down(ctx.net, weir) {
+        let kind = ctx.net.runs.get(run.0)?.kind;
         if kind == RunKind::Discharge {
             return None;
         }
@@ -54,7 +54,7 @@ pub(super) fn below(ctx: &Context<'_>, trap: TrapIx) -> Option<Length> {
         if kind == RunKind::Sewer {
             break;
         }
-        last = ctx.net.to(piece);
+        last = Some(foot);
     }
     let exit = ctx.net.exits.iter().position(|e| Some(*e) == last)?;
     let invert = ctx.job.exits.get(exit)?.invert.as_ref()?.value;

@@ -14,6 +14,8 @@
 //! Section: IPC 708.1, IRC P3005.2; UPC 707.4, where turns are added up from one cleanout to the
 //! next.
 
+use std::collections::BTreeSet;
+
 use super::cleanout_ways::{has_cleanout, is_level_drain, opens_within, turns};
 use super::context::{Context, Meta, Worst};
 use crate::diagnostics::{Diagnostic, Severity};
@@ -170,13 +172,14 @@ fn at_bases(ctx: &Context<'_>) -> Vec<Diagnostic> {
     if !rule.value {
         return Vec::new();
     }
+    let cleaned: BTreeSet<RunIx> = ctx.net.cleanouts.iter().map(|c| c.run).collect();
     let mut found = Vec::new();
     for (i, run) in ctx.net.runs.iter().enumerate() {
         if run.kind != RunKind::Stack || run.state == State::Existing {
             continue;
         }
         let base = run.pieces.first().and_then(|p| ctx.net.to(*p));
-        let on_stack = ctx.net.cleanouts.iter().any(|c| c.run == RunIx(i));
+        let on_stack = cleaned.contains(&RunIx(i));
         if on_stack || base.is_some_and(|b| has_cleanout(ctx, b)) {
             continue;
         }

@@ -5,9 +5,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::codebook::Book;
 use crate::diagnostics::{Diagnostic, Severity, Span};
 use crate::job::{Fixture, Floor, Job, Made};
-use crate::network::{JointIx, Network, Piece, PieceIx, RunKind, System, TrapIx};
+use crate::network::{JointIx, Network, Piece, PieceIx, RunIx, RunKind, System, Table, TrapIx};
 use crate::sizing::PieceSize;
 use crate::sizing::traps::rim;
+use crate::sizing::ways::wet_served;
 use crate::solve::Solution;
 use crate::units::{Length, PipeSize, Printer};
 
@@ -70,6 +71,14 @@ pub struct Context<'a> {
     pub print: Printer,
     /// Joints at which cleanouts stand.
     pub cleanouts: BTreeSet<JointIx>,
+    /// How many traps each trap's dry vent serves as a wet vent.
+    pub wet_served: Table<TrapIx, usize>,
+    /// The vents on branches that name each trap, in their order.
+    pub branch_vents: Table<TrapIx, Vec<usize>>,
+    /// The drain of the job that a run is.
+    pub drains: Table<RunIx, usize>,
+    /// The stack of the job that a run is.
+    pub stacks: Table<RunIx, usize>,
     /// Waivers that answered a finding, by index; empty until the other rules ran.
     pub used_waivers: BTreeSet<usize>,
 }
@@ -77,12 +86,22 @@ pub struct Context<'a> {
 impl<'a> Context<'a> {
     /// Before any rule ran.
     pub fn new(job: &'a Job, net: &'a Network, book: &'a Book, solution: &'a Solution) -> Self {
+        let mut branch_vents: Table<TrapIx, Vec<usize>> = Table::new();
+        for (v, vent) in net.branch_vents.iter().enumerate() {
+            for trap in &vent.traps {
+                branch_vents.or_default(*trap).push(v);
+            }
+        }
         Context {
+            branch_vents,
+            drains: first_of(&net.draft.drains),
+            stacks: first_of(&net.draft.stacks),
             job,
             net,
             book,
             solution,
             print: Printer { units: job.units },
+            wet_served: wet_served(net),
             cleanouts: net.cleanouts.iter().map(|c| c.joint).collect(),
             used_waivers: BTreeSet::new(),
         }
@@ -150,6 +169,15 @@ impl<'a> Context<'a> {
         let stock = &self.job.practice.stock;
         stock.iter().copied().find(|s| *s >= size).unwrap_or(size)
     }
+}
+
+/// The first place in a list of each run.
+fn first_of(runs: &[usize]) -> Table<RunIx, usize> {
+    let mut first = Table::new();
+    for (i, run) in runs.iter().enumerate() {
+        first.or_insert_with(RunIx(*run), || i);
+    }
+    first
 }
 
 /// One finding for each place in the job file: of several pieces that the same words size, the

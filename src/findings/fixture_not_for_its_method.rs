@@ -71,7 +71,9 @@ fn wet(ctx: &Context<'_>, trap: TrapIx, kind: &Kind) -> Option<(String, String)>
             (words, rules.most_load.section.clone())
         });
     }
-    if is_common_of_levels(ctx.job, ctx.net, trap) && ctx.book.has_common_vent_table() {
+    if is_common_of_levels(ctx.job, ctx.net, &ctx.wet_served, trap)
+        && ctx.book.has_common_vent_table()
+    {
         let upper = kind_of(ctx.fixture(by)?)?;
         return upper.closet.then(|| {
             let section = ctx.book.methods().get("common").map(|m| m.section.clone());

@@ -25,22 +25,19 @@ pub(super) fn said(ctx: &Context<'_>, ix: TrapIx, trap: &Trap) -> Option<Span> {
 /// The vent of a branch by which a trap is vented, if it is.
 pub(super) fn branch_vent<'a>(ctx: &Context<'a>, ix: TrapIx) -> Option<&'a BranchVent> {
     let method = &ctx.net.traps.get(ix.0)?.vent;
-    let mut all = ctx.net.branch_vents.iter();
-    all.find(|v| v.traps.contains(&ix) && *method == v.method.of_traps())
+    let all = ctx.branch_vents.get(&ix)?.iter();
+    let mut all = all.filter_map(|v| ctx.net.branch_vents.get(*v));
+    all.find(|v| *method == v.method.of_traps())
 }
 
 /// The drain of the job that a run is.
 pub(super) fn drain<'a>(ctx: &Context<'a>, run: RunIx) -> Option<&'a Drain> {
-    let drains = &ctx.net.draft.drains;
-    let at = drains.iter().position(|r| *r == run.0)?;
-    ctx.job.drains.get(at)
+    ctx.job.drains.get(*ctx.drains.get(&run)?)
 }
 
 /// The stack of the job that a run is.
 pub(super) fn stack<'a>(ctx: &Context<'a>, run: RunIx) -> Option<&'a Stack> {
-    let stacks = &ctx.net.draft.stacks;
-    let at = stacks.iter().position(|r| *r == run.0)?;
-    ctx.job.stacks.get(at)
+    ctx.job.stacks.get(*ctx.stacks.get(&run)?)
 }
 
 /// Places of the job file that were told of already: one word may be about many fixtures.

@@ -74,6 +74,7 @@ pub use likewise::likewise;
 
 use std::collections::BTreeMap;
 
+use crate::at_once;
 use crate::codebook::Book;
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::job::{Job, Made};
@@ -171,6 +172,9 @@ pub const RULES: &[Rule] = &[
     rule!(waiver_without_reason),
 ];
 
+/// Networks of fewer pieces than this are looked through by one rule after the other.
+const FEW: usize = 2_000;
+
 /// The findings of depth: the ones that have cures.
 pub const OF_DEPTH: [&str; 3] = [
     no_room::META.code,
@@ -192,7 +196,13 @@ pub fn run(job: &Job, net: &Network, book: &Book, solution: &Solution) -> Findin
     let mut context = Context::new(job, net, book, solution);
     let (of_waivers, of_job): (Vec<&Rule>, Vec<&Rule>) =
         RULES.iter().partition(|r| r.meta.about_waivers);
-    let found: Vec<Diagnostic> = of_job.iter().flat_map(|r| (r.check)(&context)).collect();
+    let check = |r: &&Rule| (r.check)(&context);
+    // A small network is looked through sooner than a thread is started.
+    let found: Vec<Vec<Diagnostic>> = match net.graph.edge_count() < FEW {
+        true => of_job.iter().map(check).collect(),
+        false => at_once::each(&of_job, check),
+    };
+    let found = found.into_iter().flatten().collect();
     let mut findings = waive::waive(job, found);
     context.used_waivers = findings.waived.iter().map(|(_, w)| *w).collect();
     let about: Vec<Diagnostic> = of_waivers

@@ -15,7 +15,7 @@
 
 use super::context::{Context, Meta};
 use crate::diagnostics::{Diagnostic, Severity};
-use crate::network::{JointIx, Network, RunKind, TrapIx};
+use crate::network::{JointIx, Network, RunKind, Table, TrapIx};
 use crate::units::Length;
 
 /// B101.
@@ -30,12 +30,13 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     if ctx.net.valves.is_empty() {
         return Vec::new();
     }
+    let mut ways = WaysOut::of(ctx.net);
     let mut found = Vec::new();
     for (i, trap) in ctx.net.traps.iter().enumerate() {
         let (Some(fixture), Some(joint)) = (ctx.fixture(TrapIx(i)), trap.joint) else {
             continue;
         };
-        let way = way_out(ctx.net, joint);
+        let way = ways.from(joint);
         let Some(valve) = way.valve.and_then(|v| ctx.net.valves.get(v)) else {
             continue;
         };
@@ -85,6 +86,7 @@ pub(super) fn above_manhole(
 }
 
 /// What a fixture's water passes on its way out.
+#[derive(Clone, Copy)]
 pub(super) struct WayOut {
     /// The first backwater valve, by index.
     pub(super) valve: Option<usize>,
@@ -94,31 +96,64 @@ pub(super) struct WayOut {
     pub(super) exit: Option<usize>,
 }
 
-/// What lies on the way down from a joint.
-pub(super) fn way_out(net: &Network, from: JointIx) -> WayOut {
-    let mut way = WayOut {
-        valve: None,
-        pumped: false,
-        exit: None,
-    };
-    let mut at = from;
-    for _ in 0..=net.graph.node_count() {
-        let here = || net.valves.iter().position(|v| v.joint == at);
-        way.valve = way.valve.or_else(here);
-        way.exit = net.exits.iter().position(|e| *e == at);
-        if way.exit.is_some() {
-            break;
-        }
-        let Some(piece) = net.downstream(at) else {
-            break;
+/// The ways out of a network: what lies below a joint is found out once, whoever drains through it.
+pub(super) struct WaysOut<'a> {
+    net: &'a Network,
+    valves: Table<JointIx, usize>,
+    exits: Table<JointIx, usize>,
+    known: Table<JointIx, WayOut>,
+}
+
+impl<'a> WaysOut<'a> {
+    /// None looked up yet.
+    pub(super) fn of(net: &'a Network) -> Self {
+        let first = |mut all: Table<JointIx, usize>, (i, joint): (usize, JointIx)| {
+            all.or_insert_with(joint, || i);
+            all
         };
-        let run = net.graph.edge_weight(piece).map(|p| p.run);
-        let kind = run.and_then(|r| net.runs.get(r.0)).map(|r| r.kind);
-        way.pumped |= kind == Some(RunKind::Discharge);
-        match net.to(piece) {
-            Some(next) => at = next,
-            None => break,
+        let valves = net.valves.iter().map(|v| v.joint).enumerate();
+        let exits = net.exits.iter().copied().enumerate();
+        WaysOut {
+            net,
+            valves: valves.fold(Table::new(), first),
+            exits: exits.fold(Table::new(), first),
+            known: Table::new(),
         }
     }
-    way
+
+    /// What lies on the way down from a joint.
+    pub(super) fn from(&mut self, from: JointIx) -> WayOut {
+        let net = self.net;
+        // Down to what is known, or to the end; each joint with whether it is pumped from there.
+        let mut above: Vec<(JointIx, bool)> = Vec::new();
+        let mut at = from;
+        let mut way = loop {
+            if let Some(known) = self.known.get(&at) {
+                break *known;
+            }
+            let exit = self.exits.get(&at).copied();
+            let piece = net.downstream(at).filter(|_| exit.is_none());
+            let next = piece.and_then(|p| net.to(p));
+            // A way has no more joints than the network; the bound is for a network with a cycle.
+            let (Some(piece), Some(next), true) =
+                (piece, next, above.len() <= net.graph.node_count())
+            else {
+                break WayOut {
+                    valve: self.valves.get(&at).copied(),
+                    pumped: false,
+                    exit,
+                };
+            };
+            let run = net.graph.edge_weight(piece).map(|p| p.run);
+            let kind = run.and_then(|r| net.runs.get(r.0)).map(|r| r.kind);
+            above.push((at, kind == Some(RunKind::Discharge)));
+            at = next;
+        };
+        for (joint, pumped) in above.into_iter().rev() {
+            way.valve = self.valves.get(&joint).copied().or(way.valve);
+            way.pumped |= pumped;
+            self.known.insert(joint, way);
+        }
+        way
+    }
 }

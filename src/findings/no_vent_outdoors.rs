@@ -23,7 +23,7 @@ use super::context::{Context, Meta};
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, System};
 use crate::sizing::building_vent::outdoors;
-use crate::sizing::ways::way_down;
+use crate::sizing::ways::runs_down;
 use crate::units::PipeSize;
 
 /// V103.
@@ -38,6 +38,10 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let (net, print) = (ctx.net, ctx.print);
     let rule = &ctx.book.vent_rule().building_vent;
     let open = widest_ways(ctx);
+    let mut serves: BTreeMap<JointIx, usize> = BTreeMap::new();
+    for exit in (net.traps.iter()).filter_map(|t| exit_of(net, t.joint?)) {
+        *serves.entry(exit).or_default() += 1;
+    }
     let mut found = Vec::new();
     for (i, exit) in net.exits.iter().enumerate() {
         let drain = net
@@ -45,9 +49,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
             .iter()
             .filter_map(|p| ctx.solution.sizing.pieces.get(p)?.code_size)
             .max();
-        let served = net.traps.iter().filter_map(|t| t.joint);
-        let served = served.filter(|j| exit_of(net, *j) == Some(*exit)).count();
-        let Some(drain) = drain.filter(|_| served > 0) else {
+        let Some(drain) = drain.filter(|_| serves.contains_key(exit)) else {
             continue;
         };
         let widest = open.get(exit).copied();
@@ -136,8 +138,8 @@ fn widest_ways(ctx: &Context<'_>) -> BTreeMap<JointIx, PipeSize> {
 }
 
 fn exit_of(net: &Network, joint: JointIx) -> Option<JointIx> {
-    let ends = way_down(net, joint).filter_map(|(_, p)| net.to(p));
-    ends.into_iter().find(|j| net.exits.contains(j))
+    let mut feet = runs_down(net, joint).map(|(_, foot)| foot);
+    feet.find(|j| net.exits.contains(j))
 }
 
 /// The vent that leaves a joint.

@@ -15,7 +15,7 @@
 //! Section: IPC 714.1, IRC P3008.1.
 
 use super::context::{Context, Meta};
-use super::needless_backwater::{above_manhole, way_out};
+use super::needless_backwater::{WaysOut, above_manhole};
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::network::TrapIx;
 use crate::units::Length;
@@ -34,12 +34,13 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
         return Vec::new();
     };
     let what = if by_floor.value { "floor" } else { "rim" };
+    let mut ways = WaysOut::of(ctx.net);
     let mut found = Vec::new();
     for (i, trap) in ctx.net.traps.iter().enumerate() {
         let (Some(fixture), Some(joint)) = (ctx.fixture(TrapIx(i)), trap.joint) else {
             continue;
         };
-        let way = way_out(ctx.net, joint);
+        let way = ways.from(joint);
         if way.valve.is_some() || way.pumped {
             continue;
         }

@@ -38,15 +38,15 @@ impl Falls {
         if let Some(said) = net.graph.edge_weight(piece).and_then(|p| p.fall.as_ref()) {
             return Ok((said.value, FallFrom::Stated));
         }
-        let least = book.least_fall(size).map(|f| f.value);
+        let least = book.least_fall_alone(size);
         let preferred = job.practice.falls.iter().find(|(s, _)| *s == size);
-        let (fall, from) = match (preferred, &least) {
-            (Some((_, said)), Ok(least)) if book.meets(said.value, *least) => {
+        let (fall, from) = match (preferred, least) {
+            (Some((_, said)), Some(least)) if book.meets(said.value, least) => {
                 (said.value, FallFrom::Preferred)
             }
-            (Some((_, said)), Err(_)) => (said.value, FallFrom::Preferred),
-            (_, Ok(least)) => (*least, FallFrom::Least),
-            (None, Err(beyond)) => return Err(beyond.clone()),
+            (Some((_, said)), None) => (said.value, FallFrom::Preferred),
+            (_, Some(least)) => (least, FallFrom::Least),
+            (None, None) => (book.least_fall(size)?.value, FallFrom::Least),
         };
         let Some(&(cap, why)) = self.caps.get(&piece) else {
             return Ok((fall, from));

@@ -20,14 +20,12 @@ use crate::units::Length;
 /// of unknown length does the same from nothing up. Beyond a level pipe of unknown length only what
 /// lies over the pipe itself is known, and that end is left unbounded.
 pub fn highest(
-    job: &Job,
-    net: &Network,
-    book: &Book,
+    (job, net, book): (&Job, &Network, &Book),
+    lying: &Lying<'_>,
     sizing: &Sizing,
     falls: &Falls,
     ordered: &[PieceIx],
 ) -> Table<PieceIx, Highest> {
-    let lying = Lying::new(job, net, book);
     let mut table: Table<PieceIx, Highest> = Table::new();
     for &piece in ordered {
         let (Some(p), Some(size)) = (net.graph.edge_weight(piece), sizing.pieces.get(&piece))

@@ -30,6 +30,8 @@ pub use legs::{horizontal, inverts, length};
 pub use model::*;
 pub use way::way;
 
+use lying::Lying;
+
 use crate::codebook::Book;
 use crate::job::Job;
 use crate::network::{Network, PieceIx, Table};
@@ -61,9 +63,10 @@ pub fn drains(
     falls: &Falls,
     ordered: &[PieceIx],
 ) -> Drains {
-    let highest = highest::highest(job, net, book, sizing, falls, ordered);
+    let lying = Lying::new(job, net, book);
+    let highest = highest::highest((job, net, book), &lying, sizing, falls, ordered);
     let (pieces, missing) = walk::walk(job, net, book, sizing, falls, &highest, ordered);
-    let rooms = room::rooms(job, net, book, sizing, &pieces, &highest);
+    let rooms = room::rooms(net, &lying, sizing, &pieces, &highest);
     let vents = vents::vent_lengths(job, net, book, &pieces);
     Drains {
         pieces,

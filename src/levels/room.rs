@@ -5,21 +5,17 @@ use super::falls::leg_is_vertical;
 use super::lying::{Leg, Lying};
 use super::model::{Highest, PieceLevels, Room, Rooms};
 use super::walk::rise;
-use crate::codebook::Book;
-use crate::job::Job;
 use crate::network::{Network, PieceIx, Table};
 use crate::sizing::Sizing;
 
 /// By waste piece; none where the level, or what bounds it, is not known.
 pub fn rooms(
-    job: &Job,
     net: &Network,
-    book: &Book,
+    lying: &Lying<'_>,
     sizing: &Sizing,
     levels: &Table<PieceIx, PieceLevels>,
     highest: &Table<PieceIx, Highest>,
 ) -> Table<PieceIx, Rooms> {
-    let lying = Lying::new(job, net, book);
     let mut rooms = Table::new();
     for piece in net.graph.edge_indices() {
         let (Some(level), Some(high), Some(size), Some(p)) = (

@@ -17,6 +17,14 @@ const SAME: Length = Length::from_mm(6.0);
 /// ways off of what states a position. What is known stays. `faults` is told of positions that
 /// disagree with stations.
 pub(crate) fn place(job: &Job, draft: &mut Draft, mut faults: Option<&mut Faults>) {
+    let mut stacks: Vec<Option<usize>> = vec![None; draft.runs.len()];
+    for (s, &run) in draft.stacks.iter().enumerate() {
+        if let Some(stack @ None) = stacks.get_mut(run) {
+            *stack = Some(s);
+        }
+    }
+    // The plan position that the job states of the stack that a run is.
+    let stated = |run: usize| job.stacks.get((*stacks.get(run)?)?)?.at;
     let mut ready: Vec<usize> = Vec::new();
     for run in (0..draft.runs.len()).rev() {
         if let Some(Root::Exit(e)) = draft.runs[run].root {
@@ -34,10 +42,11 @@ pub(crate) fn place(job: &Job, draft: &mut Draft, mut faults: Option<&mut Faults
         let entrants = draft.runs[run].entrants.len();
         for e in 0..entrants {
             if draft.runs[run].kind != RunKind::Stack {
-                on_level(job, draft, run, e, &mut faults);
+                on_level(job, draft, (run, e), &stated, &mut faults);
             }
             if let Who::Run(child) = draft.runs[run].entrants[e].who {
-                draft.runs[child].origin = origin_of_child(job, draft, run, e, child);
+                draft.runs[child].origin =
+                    stated(child).or_else(|| origin_of_child(job, draft, run, e));
                 ready.push(child);
             }
         }
@@ -50,17 +59,7 @@ fn exit_at(job: &Job, exit: usize) -> Option<Point> {
     at.or((exit == 0).then_some((Length::ZERO, Length::ZERO)))
 }
 
-fn origin_of_child(
-    job: &Job,
-    draft: &Draft,
-    run: usize,
-    entrant: usize,
-    child: usize,
-) -> Option<Point> {
-    let stack = draft.stacks.iter().position(|&s| s == child);
-    if let Some(at) = stack.and_then(|s| job.stacks.get(s)).and_then(|s| s.at) {
-        return Some(at);
-    }
+fn origin_of_child(job: &Job, draft: &Draft, run: usize, entrant: usize) -> Option<Point> {
     let own = draft.runs.get(run)?;
     let e = own.entrants.get(entrant)?;
     if own.kind == RunKind::Stack {
@@ -163,8 +162,8 @@ fn components(from: Point, heading: Heading, to: Point) -> (Length, Length) {
 fn on_level(
     job: &Job,
     draft: &mut Draft,
-    run: usize,
-    entrant: usize,
+    (run, entrant): (usize, usize),
+    stated: &impl Fn(usize) -> Option<Point>,
     faults: &mut Option<&mut Faults>,
 ) {
     let Some(origin) = draft.runs[run].origin else {
@@ -173,14 +172,8 @@ fn on_level(
     let e = &draft.runs[run].entrants[entrant];
     let (at, fixture) = match e.who {
         Who::Fixture(f) => (job.fixtures.get(f).and_then(|f| f.at), Some(f)),
-        Who::Run(r) => {
-            // A stack, or the lateral at whose end it stands.
-            let stack = draft.stacks.iter().position(|&s| s == r);
-            (
-                stack.and_then(|s| job.stacks.get(s)).and_then(|s| s.at),
-                None,
-            )
-        }
+        // A stack, or the lateral at whose end it stands.
+        Who::Run(r) => (stated(r), None),
         _ => (None, None),
     };
     let Some(at) = at else { return };

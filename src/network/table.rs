@@ -2,7 +2,7 @@
 
 use std::ops::Index;
 
-use super::model::{JointIx, PieceIx, TrapIx};
+use super::model::{JointIx, PieceIx, RunIx, TrapIx};
 
 /// An index that counts from nought without large gaps.
 pub trait Dense: Copy {
@@ -18,6 +18,11 @@ impl Dense for PieceIx {
 impl Dense for JointIx {
     fn number(self) -> usize {
         self.index()
+    }
+}
+impl Dense for RunIx {
+    fn number(self) -> usize {
+        self.0
     }
 }
 impl Dense for TrapIx {

@@ -10,6 +10,7 @@ use std::path::Path;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
+use crate::at_once;
 use crate::codebook::Book;
 use crate::diagnostics::{Diagnostic, Outcome, Severity, tidy};
 use crate::findings::{self, Findings};
@@ -150,6 +151,8 @@ pub struct Solved {
     pub job: Job,
     /// Its findings, but those of the drawing.
     pub findings: Vec<Diagnostic>,
+    /// Time spent on each stage.
+    pub timings: Vec<(&'static str, Duration)>,
     book: Arc<Book>,
     net: Network,
     solution: Solution,
@@ -247,13 +250,14 @@ pub fn solve_under(path: &Path, code: Option<&str>) -> Result<Solved, Failure> {
     });
     let text = read_file(path).map_err(failure(nothing))?;
     let whole = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    let mut clock = Clock::start();
     let outcome = job::read(&job::name_of(&whole), &shown, &text);
+    clock.lap("job");
     let source = match &outcome {
         Ok(job) => Arc::clone(&job.source),
         Err(_) => Arc::new(Source { path: shown, text }),
     };
     let solved = outcome.and_then(|job| {
-        let mut clock = Clock::start();
         let mut job = job;
         let mut beside = path;
         if let Some(code) = code {
@@ -274,6 +278,7 @@ pub fn solve_under(path: &Path, code: Option<&str>) -> Result<Solved, Failure> {
             book: begun.book,
             net: begun.net,
             solution: begun.solution,
+            timings: clock.laps,
             found: begun.findings,
         })
     });
@@ -339,10 +344,9 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
         figures: &drawn.figures,
     };
     let field = sheets::layout(drawn.paper).field;
-    let plans = drawn.plans.iter();
-    let scenes = plans
-        .map(|plan| linework::scene(&subject, plan, field, &style))
-        .collect();
+    let scenes = at_once::each(&drawn.plans, |plan| {
+        linework::scene(&subject, plan, field, &style)
+    });
     clock.lap("linework");
     findings.open.extend(said);
     tidy(&mut findings.open);

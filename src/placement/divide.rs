@@ -6,7 +6,6 @@ use std::sync::Arc;
 
 use kurbo::Size;
 
-use super::at_once;
 use super::bands::Bands;
 use super::grow::Kept;
 use super::measure::{self, Measured};
@@ -14,6 +13,7 @@ use super::plan::fills;
 use super::share::{self, Root, Share};
 use super::stage::Stage;
 use super::view::{Dress, View};
+use crate::at_once;
 use crate::job::FloorIx;
 use crate::network::{JointIx, JointKind, PieceIx, RunIx};
 

@@ -3,13 +3,13 @@
 
 use std::collections::BTreeMap;
 
-use super::at_once;
 use super::bands::Bands;
 use super::divide::cuts_above;
 use super::grow::Kept;
 use super::share::{Root, Share};
 use super::stage::Stage;
 use super::view::{Dress, View};
+use crate::at_once;
 use crate::job::FloorIx;
 use crate::network::{JointIx, JointKind, PieceIx, RunIx};
 use crate::projection::Way;
@@ -164,6 +164,10 @@ fn likeness(
         (floor, vents, on.map(branch).collect())
     };
     let mut like: Likeness = joints.map(entering).collect();
-    like.push((bands.through(share.root).len(), share.cuts.len(), Vec::new()));
+    like.push((
+        bands.through(share.root).len(),
+        share.cuts.len(),
+        Vec::new(),
+    ));
     like
 }

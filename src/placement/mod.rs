@@ -6,7 +6,6 @@
 //! `heights` keeps floors level across all stacks, `assemble` makes pipes of it.
 
 pub mod assemble;
-mod at_once;
 mod bands;
 pub mod block;
 mod columns;

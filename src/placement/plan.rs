@@ -5,7 +5,6 @@ use std::sync::Arc;
 use kurbo::{Rect, Size};
 
 use super::assemble::Placement;
-use super::at_once;
 use super::bands::Bands;
 use super::columns::Base;
 use super::divide::{self, Division};
@@ -19,6 +18,7 @@ use super::shows::Shows;
 use super::stage::Stage;
 use super::trunk::TRUE;
 use super::view::{Dress, View};
+use crate::at_once;
 use crate::captions::Captions;
 use crate::job::Job;
 use crate::network::{Network, PieceIx};

@@ -2,7 +2,6 @@
 
 use std::sync::Arc;
 
-use super::at_once;
 use super::bands::Bands;
 use super::columns::Base;
 use super::figures::Figures;
@@ -11,6 +10,7 @@ use super::part::{Part, Whole};
 use super::share::Share;
 use super::stage::Stage;
 use super::ways::{self, Ways};
+use crate::at_once;
 use crate::captions::Captions;
 use crate::job::Job;
 use crate::network::{JointIx, Network};

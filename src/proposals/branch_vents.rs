@@ -19,21 +19,26 @@ const BELOW_FLOOR: Length = Length::from_inches(18.0);
 /// Lets such vents stand on the runs that state or may have them.
 pub(crate) fn propose(job: &Job, draft: &mut Draft, book: &Book) {
     let mut wanted: Vec<DraftBranchVent> = Vec::new();
-    for run in 0..draft.runs.len() {
-        let choice = Choice { job, book, draft };
-        wanted.extend(of_run(&choice, run));
+    let choice = Choice::new(job, book, draft);
+    let mut drains: Vec<Option<usize>> = vec![None; draft.runs.len()];
+    for (d, run) in draft.drains.iter().enumerate() {
+        if let Some(drain @ None) = drains.get_mut(*run) {
+            *drain = Some(d);
+        }
+    }
+    for (run, drain) in drains.into_iter().enumerate() {
+        wanted.extend(of_run(&choice, run, drain));
     }
     for vent in wanted {
         stand(job, book, draft, vent);
     }
 }
 
-/// The vents of one run.
-fn of_run(choice: &Choice<'_>, run: usize) -> Vec<DraftBranchVent> {
+/// The vents of one run, which is this drain of the job, if it is one.
+fn of_run(choice: &Choice<'_>, run: usize, drain: Option<usize>) -> Vec<DraftBranchVent> {
     let Some(own) = choice.draft.runs.get(run) else {
         return Vec::new();
     };
-    let drain = choice.draft.drains.iter().position(|r| *r == run);
     let said = drain.and_then(|d| choice.job.drains.get(d)?.method.as_ref());
     let made = |method, fixtures: Vec<usize>| DraftBranchVent {
         method,
@@ -96,19 +101,13 @@ fn open(choice: &Choice<'_>, own: &DraftRun) -> Vec<(usize, usize)> {
                 && let Some(fixture) = choice.job.fixtures.get(f)
                 && fixture.vent.is_none()
                 && fixture.vented_by.is_none()
-                && !serves(choice.job, f)
+                && !choice.serves(f)
             {
                 found.push((place, f));
             }
         }
     }
     found
-}
-
-/// Whether a fixture's vent serves another as a wet vent.
-fn serves(job: &Job, f: usize) -> bool {
-    let mut by = job.fixtures.iter().filter_map(|o| o.vented_by.as_ref());
-    by.any(|v| v.value == f)
 }
 
 fn floor(choice: &Choice<'_>, f: usize) -> Option<FloorIx> {

@@ -25,6 +25,14 @@ struct Bucket {
     fixtures: Vec<usize>,
 }
 
+/// All of them, in the order in which their first fixtures stand in the job.
+#[derive(Default)]
+struct Buckets {
+    list: Vec<Bucket>,
+    /// The one of several fixtures that leaves a stack on a floor in a direction.
+    shared: BTreeMap<(usize, Option<FloorIx>, Option<Heading>), usize>,
+}
+
 /// Where a fixture that is on no drain yet goes.
 enum Goes {
     Stack(usize),
@@ -34,7 +42,7 @@ enum Goes {
 
 /// Gives every fixture a run to enter.
 pub(crate) fn propose(job: &Job, draft: &mut Draft, notes: &mut Notes<'_>) {
-    let mut buckets: Vec<Bucket> = Vec::new();
+    let mut buckets = Buckets::default();
     let mut mains: Vec<(usize, Vec<usize>)> = Vec::new();
     let mut protected: Vec<(usize, Vec<usize>)> = Vec::new();
     let mut together = Vec::new();
@@ -46,18 +54,19 @@ pub(crate) fn propose(job: &Job, draft: &mut Draft, notes: &mut Notes<'_>) {
         None => all.push((main, vec![f])),
     };
     let waste = waste_stacks(job, draft, notes);
+    let drains = Drains::of(job, draft);
     for f in 0..job.fixtures.len() {
         let way = &draft.fixtures[f];
         if way.home.is_some() || way.indirect {
             continue;
         }
-        if let Some(main) = draft.building_drain()
+        if let Some(main) = drains.first
             && backwater::below_manhole(job, draft, main, f, notes)
         {
             put(&mut protected, main, f);
             continue;
         }
-        match goes(job, draft, f) {
+        match goes(job, draft, &drains, f) {
             Some(Goes::Stack(stack)) => {
                 into_bucket(job, draft, &mut buckets, (stack, waste.contains(&stack)), f);
             }
@@ -73,10 +82,10 @@ pub(crate) fn propose(job: &Job, draft: &mut Draft, notes: &mut Notes<'_>) {
     let groups = notes.book.wet_vent_rules().map(|r| r.groups.value);
     let most = groups.unwrap_or(1).max(1) as usize;
     let mut ways: BTreeMap<(usize, Option<FloorIx>), usize> = BTreeMap::new();
-    for b in &buckets {
+    for b in &buckets.list {
         *ways.entry((b.stack, b.floor)).or_default() += 1;
     }
-    for bucket in &buckets {
+    for bucket in &buckets.list {
         let alone = ways.get(&(bucket.stack, bucket.floor)) == Some(&1);
         branch(job, draft, bucket, alone, most, &mut taken, notes);
     }
@@ -95,12 +104,36 @@ pub(crate) fn propose(job: &Job, draft: &mut Draft, notes: &mut Notes<'_>) {
     }
 }
 
-fn goes(job: &Job, draft: &Draft, fixture: usize) -> Option<Goes> {
-    let main = || draft.building_drain().map(Goes::Main);
+/// The building drains of a draft.
+struct Drains {
+    /// The one that things go to which name nothing.
+    first: Option<usize>,
+    /// The first one of each exit.
+    to_exit: Vec<Option<usize>>,
+}
+
+impl Drains {
+    fn of(job: &Job, draft: &Draft) -> Drains {
+        let mut to_exit = vec![None; job.exits.len().max(1)];
+        for (r, run) in draft.runs.iter().enumerate() {
+            if let Some(Root::Exit(e)) = run.root
+                && let Some(drain @ None) = to_exit.get_mut(e)
+            {
+                *drain = Some(r);
+            }
+        }
+        Drains {
+            first: draft.building_drain(),
+            to_exit,
+        }
+    }
+}
+
+fn goes(job: &Job, draft: &Draft, drains: &Drains, fixture: usize) -> Option<Goes> {
+    let main = || drains.first.map(Goes::Main);
     match job.fixtures.get(fixture)?.into.as_ref().map(|t| &t.value) {
         Some(Target::Stack(s)) => draft.stacks.get(*s).map(|&s| Goes::Stack(s)),
-        Some(Target::Exit(e)) => (draft.runs.iter())
-            .position(|r| r.root == Some(Root::Exit(*e)))
+        Some(Target::Exit(e)) => (drains.to_exit.get(*e).copied().flatten())
             .map(Goes::Main)
             .or_else(main),
         Some(Target::Fixture(f)) => {
@@ -124,8 +157,7 @@ fn goes(job: &Job, draft: &Draft, fixture: usize) -> Option<Goes> {
 
 /// The stacks into which each fixture drains by itself, by their runs.
 fn waste_stacks(job: &Job, draft: &Draft, notes: &Notes<'_>) -> BTreeSet<usize> {
-    let book = notes.book;
-    let choice = Choice { job, book, draft };
+    let choice = Choice::new(job, notes.book, draft);
     let stacks = draft.stacks.iter().enumerate();
     let waste = stacks.filter(|(s, _)| methods::is_waste_stack(&choice, *s));
     waste.map(|(_, run)| *run).collect()
@@ -134,7 +166,7 @@ fn waste_stacks(job: &Job, draft: &Draft, notes: &Notes<'_>) -> BTreeSet<usize> 
 fn into_bucket(
     job: &Job,
     draft: &Draft,
-    buckets: &mut Vec<Bucket>,
+    buckets: &mut Buckets,
     (stack, waste): (usize, bool),
     f: usize,
 ) {
@@ -145,7 +177,7 @@ fn into_bucket(
         .cloned()
         .collect();
     if !first.is_empty() {
-        buckets.push(Bucket {
+        buckets.list.push(Bucket {
             stack,
             floor,
             heading: first.first().and_then(|l| l.heading),
@@ -159,7 +191,7 @@ fn into_bucket(
         .map(|w| w.0)
         .or(draft.fixtures[f].side);
     if waste && draft.fixtures[f].drop.is_empty() {
-        buckets.push(Bucket {
+        buckets.list.push(Bucket {
             stack,
             floor,
             heading,
@@ -169,12 +201,14 @@ fn into_bucket(
         });
         return;
     }
-    let same = |b: &&mut Bucket| {
-        b.own.is_none() && !b.level && (b.stack, b.floor, b.heading) == (stack, floor, heading)
-    };
-    match buckets.iter_mut().find(same) {
+    let next = buckets.list.len();
+    let at = *buckets
+        .shared
+        .entry((stack, floor, heading))
+        .or_insert(next);
+    match buckets.list.get_mut(at) {
         Some(bucket) => bucket.fixtures.push(f),
-        None => buckets.push(Bucket {
+        None => buckets.list.push(Bucket {
             stack,
             floor,
             heading,

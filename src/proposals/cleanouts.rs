@@ -1,5 +1,7 @@
 //! Cleanouts where the book asks for them and the job states none.
 
+use std::collections::{HashMap, HashSet};
+
 use super::notes::Notes;
 use crate::codebook::CleanoutRules;
 use crate::job::{CleanoutKind, Job, Lies};
@@ -9,43 +11,84 @@ use crate::network::draft::{
 use crate::network::{RunKind, State};
 use crate::units::{Heading, Length};
 
+/// The cleanouts that are there so far, and at which ends of which runs.
+#[derive(Default)]
+struct There {
+    /// Looked up only, never gone through.
+    ids: HashSet<String>,
+    /// By run: whether one stands at its foot, and at its head.
+    ends: HashMap<usize, [bool; 2]>,
+}
+
+impl There {
+    fn of(draft: &Draft) -> There {
+        let mut there = There::default();
+        for c in &draft.cleanouts {
+            there.add(c);
+        }
+        there
+    }
+    fn add(&mut self, cleanout: &DraftCleanout) {
+        self.ids.insert(cleanout.id.clone());
+        let [foot, head] = self.ends.entry(cleanout.run).or_default();
+        match cleanout.at {
+            CleanoutAt::Foot => *foot = true,
+            CleanoutAt::Head => *head = true,
+        }
+    }
+    /// Whether one stands at this end of a run.
+    fn at(&self, run: usize, at: CleanoutAt) -> bool {
+        let [foot, head] = self.ends.get(&run).copied().unwrap_or_default();
+        match at {
+            CleanoutAt::Foot => foot,
+            CleanoutAt::Head => head,
+        }
+    }
+}
+
 /// Adds cleanouts to the draft: near each exit, at turns, at the greatest spacing, at stack bases.
 pub(crate) fn propose(job: &Job, draft: &mut Draft, notes: &mut Notes<'_>) {
     let rules = notes.book.cleanouts().clone();
+    let mut there = There::of(draft);
+    let there = &mut there;
     for run in 0..draft.runs.len() {
         let own = &draft.runs[run];
         match own.kind {
             // What is there already stays as it is.
             _ if own.state == State::Existing => continue,
             RunKind::Stack => {
-                let has = draft.cleanouts.iter().any(|c| c.run == run);
+                let has = there.ends.contains_key(&run);
                 if rules.base_of_stack.value && !has {
                     let reason = format!(
                         "at the base of each stack ({})",
                         rules.base_of_stack.section
                     );
-                    notes.add(&co_id(draft, run), "a cleanout", reason);
-                    at_end(draft, run, CleanoutAt::Foot, CleanoutKind::Stack);
+                    notes.add(&co_id(draft, there, run), "a cleanout", reason);
+                    at_end(draft, there, run, CleanoutAt::Foot, CleanoutKind::Stack);
                 }
                 continue;
             }
-            _ if matches!(own.root, Some(Root::Exit(_))) => junction(draft, run, &rules, notes),
+            _ if matches!(own.root, Some(Root::Exit(_))) => {
+                junction(draft, there, run, &rules, notes)
+            }
             _ => {}
         }
-        upper_end(job, draft, run, &rules, notes);
-        along(job, draft, run, &rules, notes);
+        upper_end(job, draft, there, run, &rules, notes);
+        along(job, draft, there, run, &rules, notes);
     }
     for run in 0..draft.runs.len() {
-        at_last_turn(job, draft, run, &rules, notes);
+        at_last_turn(job, draft, there, run, &rules, notes);
     }
 }
 
-fn co_id(draft: &Draft, run: usize) -> String {
+fn co_id(draft: &Draft, there: &There, run: usize) -> String {
     let id = &draft.runs[run].id;
     let taken = |name: &str| {
-        draft.cleanouts.iter().any(|c| c.id == name)
+        let last = name.strip_prefix(id.as_str());
+        let last = last.and_then(|l| l.strip_prefix('.'));
+        there.ids.contains(name)
             || (draft.runs[run].entrants.iter())
-                .any(|e| matches!(e.who, Who::Proposed(_)) && format!("{id}.{}", e.name) == name)
+                .any(|e| matches!(e.who, Who::Proposed(_)) && Some(e.name.as_str()) == last)
     };
     let mut name = format!("{id}.co");
     let mut n = 2;
@@ -56,41 +99,46 @@ fn co_id(draft: &Draft, run: usize) -> String {
     name
 }
 
-fn at_end(draft: &mut Draft, run: usize, at: CleanoutAt, kind: CleanoutKind) {
-    let id = co_id(draft, run);
-    draft.cleanouts.push(DraftCleanout {
+fn at_end(draft: &mut Draft, there: &mut There, run: usize, at: CleanoutAt, kind: CleanoutKind) {
+    let id = co_id(draft, there, run);
+    let cleanout = DraftCleanout {
         id,
         job: None,
         run,
         at,
         kind,
-    });
+    };
+    there.add(&cleanout);
+    draft.cleanouts.push(cleanout);
 }
 
 /// One where the building drain meets the sewer, if none stands near enough.
-fn junction(draft: &mut Draft, run: usize, rules: &CleanoutRules, notes: &mut Notes<'_>) {
+fn junction(
+    draft: &mut Draft,
+    there: &mut There,
+    run: usize,
+    rules: &CleanoutRules,
+    notes: &mut Notes<'_>,
+) {
     let within = rules.junction_within.value;
     let near = draft.runs[run]
         .entrants
         .iter()
         .any(|e| matches!(e.who, Who::Cleanout(_)) && e.station.is_some_and(|s| s <= within));
     // One at the end of a drain so short counts as well.
-    let short = total(&draft.runs[run]).is_some_and(|t| t <= within)
-        && draft
-            .cleanouts
-            .iter()
-            .any(|c| c.run == run && c.at == CleanoutAt::Head);
+    let short =
+        total(&draft.runs[run]).is_some_and(|t| t <= within) && there.at(run, CleanoutAt::Head);
     if near || short {
         return;
     }
-    let id = co_id(draft, run);
+    let id = co_id(draft, there, run);
     let reason = format!(
         "within {} of where the building drain meets the sewer ({})",
         notes.far(within),
         rules.junction_within.section
     );
     notes.add(&id, "a two-way cleanout", reason);
-    at_end(draft, run, CleanoutAt::Foot, CleanoutKind::TwoWay);
+    at_end(draft, there, run, CleanoutAt::Foot, CleanoutKind::TwoWay);
 }
 
 /// At the upper end of a building drain or a branch of one, unless another drain goes on there or
@@ -98,6 +146,7 @@ fn junction(draft: &mut Draft, run: usize, rules: &CleanoutRules, notes: &mut No
 fn upper_end(
     job: &Job,
     draft: &mut Draft,
+    there: &mut There,
     run: usize,
     rules: &CleanoutRules,
     notes: &mut Notes<'_>,
@@ -110,41 +159,44 @@ fn upper_end(
     if !building || goes_on(draft, run).is_some() || total.is_some_and(|t| t + near < rule.value) {
         return;
     }
-    let there = own.entrants.iter().any(|e| {
+    let stands = own.entrants.iter().any(|e| {
         matches!(e.who, Who::Cleanout(_))
             && (e.station.zip(total)).is_some_and(|(s, total)| s + near >= total)
     });
-    let at_head = |c: &DraftCleanout| c.run == run && c.at == CleanoutAt::Head;
-    if there || draft.cleanouts.iter().any(at_head) {
+    if stands || there.at(run, CleanoutAt::Head) {
         return;
     }
     let reason = format!("at the upper end of the drain ({})", rule.section);
-    self::at_head(job, draft, run, reason, notes);
+    self::at_head(job, draft, there, run, reason, notes);
 }
 
 /// Along one run whose legs are known: turns, and the greatest spacing.
-fn along(job: &Job, draft: &mut Draft, run: usize, rules: &CleanoutRules, notes: &mut Notes<'_>) {
+fn along(
+    job: &Job,
+    draft: &mut Draft,
+    there: &mut There,
+    run: usize,
+    rules: &CleanoutRules,
+    notes: &mut Notes<'_>,
+) {
     let Some(total) = total(&draft.runs[run]) else {
         return;
     };
     let own = &draft.runs[run];
-    let mut there: Vec<Length> = (own.entrants.iter())
+    let mut known: Vec<Length> = (own.entrants.iter())
         .filter(|e| matches!(e.who, Who::Cleanout(_)))
         .filter_map(|e| e.station)
         .collect();
-    for c in draft.cleanouts.iter().filter(|c| c.run == run) {
-        there.push(match c.at {
-            CleanoutAt::Foot => Length::ZERO,
-            CleanoutAt::Head => total,
-        });
-    }
+    let ends = [(CleanoutAt::Foot, Length::ZERO), (CleanoutAt::Head, total)];
+    let ends = ends.into_iter().filter(|(end, _)| there.at(run, *end));
+    known.extend(ends.map(|(_, at)| at));
     // A rod goes downstream, so a cleanout serves the turns below it.
     let reach = rules.turn_reach.value;
     let near = Length::from_mm(1.0);
     if rules.turns_added {
-        for turn in added_up(&turns(own, 0.0), rules.turn_degrees.value, &there) {
+        for turn in added_up(&turns(own, 0.0), rules.turn_degrees.value, &known) {
             let reason = turn_reason(rules, notes);
-            there.push(place(job, draft, run, (turn, total), reason, notes));
+            known.push(place(job, draft, there, run, (turn, total), reason, notes));
         }
     }
     let own = &draft.runs[run];
@@ -155,16 +207,17 @@ fn along(job: &Job, draft: &mut Draft, run: usize, rules: &CleanoutRules, notes:
             .collect(),
     };
     for &turn in turns.iter().rev() {
-        let served = there.iter().any(|&c| c + near >= turn && c - turn <= reach);
+        let served = known.iter().any(|&c| c + near >= turn && c - turn <= reach);
         if served {
             continue;
         }
         // The drain's end is the easiest to rod from, unless another drain goes straight on there.
         let from_end = total - turn <= reach && !goes_straight_on(draft, run);
         let at = if from_end { total } else { turn };
-        there.push(place(
+        known.push(place(
             job,
             draft,
+            there,
             run,
             (at, total),
             turn_reason(rules, notes),
@@ -175,12 +228,12 @@ fn along(job: &Job, draft: &mut Draft, run: usize, rules: &CleanoutRules, notes:
     if spacing <= Length::ZERO {
         return;
     }
-    there.sort_by(Length::total_cmp);
+    known.sort_by(Length::total_cmp);
     let mut at = Length::ZERO;
     let mut left = 1000;
     while total - at > spacing && left > 0 {
         left -= 1;
-        let next = there
+        let next = known
             .iter()
             .rev()
             .find(|&&c| c > at + near && c - at <= spacing);
@@ -192,7 +245,7 @@ fn along(job: &Job, draft: &mut Draft, run: usize, rules: &CleanoutRules, notes:
                     notes.far(spacing),
                     rules.spacing.section
                 );
-                place(job, draft, run, (at + spacing, total), reason, notes)
+                place(job, draft, there, run, (at + spacing, total), reason, notes)
             }
         };
     }
@@ -239,16 +292,17 @@ fn turn_reason(rules: &CleanoutRules, notes: &Notes<'_>) -> String {
 fn place(
     job: &Job,
     draft: &mut Draft,
+    there: &mut There,
     run: usize,
     (station, total): (Length, Length),
     reason: String,
     notes: &mut Notes<'_>,
 ) -> Length {
     if station + Length::from_mm(1.0) >= total {
-        at_head(job, draft, run, reason, notes);
+        at_head(job, draft, there, run, reason, notes);
         return total;
     }
-    let id = co_id(draft, run);
+    let id = co_id(draft, there, run);
     let name = id.rsplit('.').next().unwrap_or("co").to_owned();
     let (kind, what) = kind_at(job, &draft.runs[run], station);
     notes.add(&id, what, reason);
@@ -260,11 +314,18 @@ fn place(
 }
 
 /// Sets a cleanout at the upstream end of a run.
-fn at_head(job: &Job, draft: &mut Draft, run: usize, reason: String, notes: &mut Notes<'_>) {
+fn at_head(
+    job: &Job,
+    draft: &mut Draft,
+    there: &mut There,
+    run: usize,
+    reason: String,
+    notes: &mut Notes<'_>,
+) {
     let own = &draft.runs[run];
     let (kind, what) = kind_at(job, own, total(own).unwrap_or_default());
-    notes.add(&co_id(draft, run), what, reason);
-    at_end(draft, run, CleanoutAt::Head, kind);
+    notes.add(&co_id(draft, there, run), what, reason);
+    at_end(draft, there, run, CleanoutAt::Head, kind);
 }
 
 /// Under a slab a cleanout is brought up to the floor; elsewhere it is reached in the drain's line.
@@ -348,6 +409,7 @@ fn goes_straight_on(draft: &Draft, run: usize) -> bool {
 fn at_last_turn(
     job: &Job,
     draft: &mut Draft,
+    there: &mut There,
     run: usize,
     rules: &CleanoutRules,
     notes: &mut Notes<'_>,
@@ -369,7 +431,7 @@ fn at_last_turn(
         matches!(e.who, Who::Cleanout(_) | Who::Proposed(_))
             && (e.station.zip(head)).is_some_and(|(s, head)| s + near >= head)
     });
-    let on = |r: usize, at: CleanoutAt| (draft.cleanouts.iter()).any(|c| c.run == r && c.at == at);
+    let on = |r: usize, at: CleanoutAt| there.at(r, at);
     let up = &draft.runs[above];
     let served = at_own_head
         || on(run, CleanoutAt::Head)
@@ -381,7 +443,7 @@ fn at_last_turn(
     if served {
         return;
     }
-    at_head(job, draft, run, turn_reason(rules, notes), notes);
+    at_head(job, draft, there, run, turn_reason(rules, notes), notes);
 }
 
 fn total(run: &DraftRun) -> Option<Length> {

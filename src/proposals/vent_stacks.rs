@@ -61,9 +61,9 @@ fn foot(draft: &mut Draft, stack: usize) -> bool {
         return false;
     };
     let total: Option<Length> = own.legs.iter().map(|l| l.length).sum();
-    let total = total.filter(|_| !own.legs.is_empty());
-    let last = spots(own).last().is_some_and(|s| s.entrants.contains(&at));
-    let base = (own.entrants[at].station).or(total.filter(|_| last));
+    let last = || spots(own).last().is_some_and(|s| s.entrants.contains(&at));
+    let total = || total.filter(|_| !own.legs.is_empty() && last());
+    let base = own.entrants[at].station.or_else(total);
     let taken: Vec<Length> = own.entrants.iter().filter_map(|e| e.station).collect();
     let clear = Length::from_inches(CLEAR);
     let free = |s: &Length| *s >= clear && taken.iter().all(|t| (*t - *s).abs() >= clear);

@@ -3,6 +3,7 @@
 
 use kurbo::Rect;
 
+use crate::at_once;
 use crate::captions::MatchMark;
 
 use super::arrange::{Ground, Piece, arrange};
@@ -163,7 +164,7 @@ impl Blocks {
             tables::mark(&mut words, &names);
             (key.clone(), words)
         };
-        let own = |(i, scene): (usize, &Scene)| {
+        let own = |&(i, scene): &(usize, &Scene)| {
             let notes = scene.notes.iter().map(marked);
             let keyed = Block::notes("keyed-notes", "Keyed notes", notes, true);
             let marks = tables::marks_of(set, &drawing_number(i), &names);
@@ -171,12 +172,13 @@ impl Blocks {
             own.retain(|b| b.len() > 0);
             own
         };
+        let scenes: Vec<(usize, &Scene)> = scenes.iter().enumerate().collect();
         let notes = notes::general(set);
         let tables = tables::lettered(set, &names);
         Blocks {
-            own: scenes.iter().enumerate().map(own).collect(),
+            own: at_once::each(&scenes, own),
             general: Block::notes(NOTES, "General notes", notes, false),
-            tables: tables.iter().map(Block::table).collect(),
+            tables: at_once::each(&tables, Block::table),
         }
     }
 }

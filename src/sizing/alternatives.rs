@@ -1,6 +1,6 @@
 //! What the next smaller and the next larger size would do in a drain's place.
 
-use super::check::Need;
+use super::check::{Checked, Need};
 use super::class::{Class, class};
 use super::waste::Basis;
 use super::{Sizer, Sizing};
@@ -45,6 +45,7 @@ impl Sizer<'_> {
             common: &self.common,
             unvented: &self.unvented,
             combinations: &self.combinations,
+            checked: &Checked::default(),
         };
         let need = Need {
             basis: &basis,

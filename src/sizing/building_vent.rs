@@ -4,6 +4,7 @@
 use super::model::{PieceSize, Working};
 use super::vent_rules::Least;
 use super::vented::{Vented, vent_above};
+use super::ways::runs_down;
 use crate::codebook::Book;
 use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, Table};
 use crate::units::{PipeSize, Printer, UnitSystem};
@@ -160,14 +161,11 @@ fn least(book: &Book, drain: PipeSize) -> Least {
 
 /// The exit that the foot of a vent drains to.
 fn exit_of(net: &Network, piece: PieceIx) -> Option<JointIx> {
-    let mut at = net.from(piece)?;
-    for _ in 0..net.graph.edge_count() {
-        if net.exits.contains(&at) {
-            return Some(at);
-        }
-        at = net.to(net.downstream(at)?)?;
-    }
-    None
+    let foot = net.from(piece)?;
+    let below = runs_down(net, foot).map(|(_, j)| j);
+    std::iter::once(foot)
+        .chain(below)
+        .find(|j| net.exits.contains(j))
 }
 
 /// The pieces from the foot of a vent to its terminal in the open air; none if it ends elsewhere.

@@ -1,5 +1,9 @@
 //! Whether one size will do for one piece of drain.
 
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::rc::Rc;
+
 use super::branch_vents::{combination_larger, smaller_by};
 use super::class::{Class, is_arm, too_many};
 use super::unvented::refused;
@@ -34,6 +38,32 @@ pub struct Need<'a> {
     pub trap_floor: Option<PipeSize>,
 }
 
+/// All that the check of a common drain follows from. Many drains of a building are alike.
+#[derive(PartialEq, Eq, Hash)]
+struct Alike {
+    size: PipeSize,
+    /// A stack with so many branch intervals; none: no stack.
+    stack: Option<u32>,
+    fixture_drain: bool,
+    arm: bool,
+    upright: bool,
+    wet: bool,
+    load: u64,
+    demand: (bool, u64),
+    closets: u32,
+    washers: u32,
+    fixtures: u32,
+    entering: Option<u64>,
+    trap_floor: Option<PipeSize>,
+}
+
+/// What was checked so far.
+#[derive(Default)]
+pub struct Checked {
+    /// Looked up only, never gone through.
+    known: RefCell<HashMap<Alike, Rc<Check>>>,
+}
+
 /// What came out for one size.
 #[derive(Default)]
 pub struct Check {
@@ -48,6 +78,57 @@ pub struct Check {
 }
 
 impl Need<'_> {
+    /// [`Need::check`], looked up where a drain alike was checked before.
+    pub fn checked(&self, size: PipeSize) -> Rc<Check> {
+        let Some(alike) = self.alike(size) else {
+            return Rc::new(self.check(size));
+        };
+        if let Some(known) = self.basis.checked.known.borrow().get(&alike) {
+            return Rc::clone(known);
+        }
+        let check = Rc::new(self.check(size));
+        let mut known = self.basis.checked.known.borrow_mut();
+        known.insert(alike, Rc::clone(&check));
+        check
+    }
+
+    /// None for a drain that has rules or a fall of its own.
+    fn alike(&self, size: PipeSize) -> Option<Alike> {
+        let basis = self.basis;
+        let stack = match self.class {
+            Class::Stack(run) if basis.net.own_vents.contains_key(&run) => return None,
+            Class::Stack(run) => Some(basis_intervals(basis, run)),
+            Class::Branch | Class::FixtureDrain => None,
+            Class::BuildingDrain | Class::Sewer | Class::Discharge => return None,
+        };
+        let wet = basis.wet.contains(&self.piece);
+        let apart = basis.unvented.contains_key(&self.piece)
+            || basis.combinations.contains(self.piece)
+            || (wet && basis.upright_wet.contains(&self.piece))
+            || (wet && basis.common.contains(&self.piece));
+        if apart {
+            return None;
+        }
+        Some(Alike {
+            size,
+            stack,
+            fixture_drain: self.class == Class::FixtureDrain,
+            arm: is_arm(basis.net, self.piece),
+            upright: is_vertical(basis.net, self.piece),
+            wet,
+            load: self.load.dfu().to_bits(),
+            demand: match self.demand {
+                Demand::Units(load) => (true, load.dfu().to_bits()),
+                Demand::Flow(flow) => (false, flow.litres_per_second().to_bits()),
+            },
+            closets: self.closets,
+            washers: self.washers,
+            fixtures: self.fixtures,
+            entering: self.interval.map(|(_, load)| load.dfu().to_bits()),
+            trap_floor: self.trap_floor,
+        })
+    }
+
     /// Checks one size: what may drain into it at all, then the load.
     pub fn check(&self, size: PipeSize) -> Check {
         let mut check = self.enlarged(size);

@@ -1,6 +1,7 @@
 //! Group loads: one figure of the book for the fixtures of a bathroom, or their own loads.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use super::model::TrapSize;
 use super::traps::kind_of;
@@ -44,7 +45,12 @@ pub struct Groups {
 /// A figure covers one fixture of each sort: a second lavatory, or a shower beside a tub, adds its
 /// own load, and of two alike it covers the one with the lower load. A fixture of public use, or
 /// one with a stated or an unknown load, is never covered.
-pub fn groups(job: &Job, net: &Network, book: &Book, traps: &Table<TrapIx, TrapSize>) -> Groups {
+pub fn groups(
+    job: &Job,
+    net: &Network,
+    book: &Book,
+    traps: &Table<TrapIx, Arc<TrapSize>>,
+) -> Groups {
     let mut members: BTreeMap<usize, Vec<TrapIx>> = BTreeMap::new();
     for (i, trap) in net.traps.iter().enumerate() {
         if let Some(group) = trap.group {
@@ -86,7 +92,7 @@ fn figure(
     job: &Job,
     net: &Network,
     book: &Book,
-    traps: &Table<TrapIx, TrapSize>,
+    traps: &Table<TrapIx, Arc<TrapSize>>,
     ixs: &[TrapIx],
 ) -> Option<GroupLoad> {
     let mut all: Vec<Member<'_>> = ixs

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::codebook::Book;
 use crate::job::{FloorIx, Job};
-use crate::network::{JointIx, JointKind, Network, PieceIx, RunIx, RunKind, Table};
+use crate::network::{JointIx, JointKind, Network, PieceIx, RunIx, RunKind};
 use crate::units::Length;
 
 /// The branch intervals of one stack.
@@ -13,7 +13,7 @@ pub struct Intervals {
     /// How many there are.
     pub count: u32,
     /// The interval of each joint at which something enters, counted from the top, from 0.
-    pub of: Table<JointIx, u32>,
+    pub of: BTreeMap<JointIx, u32>,
 }
 
 /// Counts the branch intervals of every stack.

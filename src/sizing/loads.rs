@@ -1,6 +1,7 @@
 //! Loads add up from the traps down: what a stretch of drain carries.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use petgraph::Direction;
 use petgraph::visit::EdgeRef;
@@ -119,7 +120,7 @@ pub fn rows(
     job: &Job,
     net: &Network,
     groups: &Groups,
-    sizes: &Table<TrapIx, TrapSize>,
+    sizes: &Table<TrapIx, Arc<TrapSize>>,
     traps: &[TrapIx],
 ) -> Vec<(String, u32, Load)> {
     let mut seen: BTreeMap<usize, usize> = BTreeMap::new();

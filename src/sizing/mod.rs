@@ -29,7 +29,8 @@ pub mod working;
 pub use alternatives::Alternative;
 pub use model::*;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use crate::codebook::Book;
 use crate::job::Job;
@@ -41,12 +42,12 @@ pub struct Sizer<'a> {
     job: &'a Job,
     net: &'a Network,
     book: &'a Book,
-    traps: Table<TrapIx, TrapSize>,
+    traps: Table<TrapIx, Arc<TrapSize>>,
     groups: groups::Groups,
     intervals: BTreeMap<RunIx, intervals::Intervals>,
-    wet: BTreeSet<PieceIx>,
-    upright_wet: BTreeSet<PieceIx>,
-    common: BTreeSet<PieceIx>,
+    wet: ways::Pieces,
+    upright_wet: ways::Pieces,
+    common: ways::Pieces,
     unvented: Table<PieceIx, unvented::Unvented>,
     combinations: branch_vents::Combinations,
     /// Drains from the traps down, and vents from the drains up.
@@ -97,6 +98,7 @@ impl<'a> Sizer<'a> {
             common: &self.common,
             unvented: &self.unvented,
             combinations: &self.combinations,
+            checked: &check::Checked::default(),
         };
         let (pieces, serves, stacks) = waste::waste(&basis, &self.waste);
         let totals = totals::totals(&basis, &pieces);

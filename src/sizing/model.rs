@@ -1,5 +1,7 @@
 //! The table that sizing makes, keyed by the network's pieces.
 
+use std::sync::Arc;
+
 use crate::network::{JointIx, PieceIx, Table, TrapIx};
 use crate::units::{Demand, Flow, Load, PipeSize};
 
@@ -93,8 +95,8 @@ pub struct Serves {
 pub struct Sizing {
     /// By piece, waste and vent.
     pub pieces: Table<PieceIx, PieceSize>,
-    /// By trap.
-    pub traps: Table<TrapIx, TrapSize>,
+    /// By trap; fixtures that are alike share one.
+    pub traps: Table<TrapIx, Arc<TrapSize>>,
     /// What drains through each waste piece.
     pub serves: Table<PieceIx, Serves>,
     /// At each stack's base and each exit.

@@ -1,5 +1,7 @@
 //! The load and trap of each fixture.
 
+use std::sync::Arc;
+
 use super::branch_vents::{combination_larger, larger_by};
 use super::model::{TrapSize, Working};
 use super::working;
@@ -39,19 +41,55 @@ pub fn query(fixture: &Fixture) -> FixtureQuery<'_> {
 /// A stated load or trap goes first. Otherwise the book's row for the kind; a kind that the book
 /// does not list is rated by its trap size, if stated, or by its flow. A receptor carries what
 /// drains into it over an air gap, but never less than its own row.
-pub fn traps(job: &Job, net: &Network, book: &Book) -> Table<TrapIx, TrapSize> {
-    let mut table: Table<TrapIx, TrapSize> = Table::new();
+pub fn traps(job: &Job, net: &Network, book: &Book) -> Table<TrapIx, Arc<TrapSize>> {
+    let mut table: Table<TrapIx, Arc<TrapSize>> = Table::new();
+    let mut known = Known::default();
     for (i, trap) in net.traps.iter().enumerate() {
         if let Some(fixture) = job.fixtures.get(trap.fixture) {
-            let mut size = one(job, book, fixture);
+            let mut size = known.of(job, book, fixture);
             if trap.vent == VentMethod::Combination {
-                enlarge(job, book, fixture, &mut size);
+                enlarge(job, book, fixture, Arc::make_mut(&mut size));
             }
             table.insert(TrapIx(i), size);
         }
     }
     receptors(job, net, book, &mut table);
     table
+}
+
+/// What was worked out so far: a building has few sorts of fixtures, and many of each.
+#[derive(Default)]
+struct Known<'a> {
+    sorts: Vec<(&'a Fixture, Arc<TrapSize>)>,
+}
+
+impl<'a> Known<'a> {
+    /// More sorts than this are not kept, so that looking for one stays short.
+    const MOST: usize = 32;
+
+    fn of(&mut self, job: &Job, book: &Book, fixture: &'a Fixture) -> Arc<TrapSize> {
+        if let Some((_, size)) = self.sorts.iter().find(|(f, _)| alike(f, fixture)) {
+            return Arc::clone(size);
+        }
+        let size = Arc::new(one(job, book, fixture));
+        if self.sorts.len() < Self::MOST {
+            self.sorts.push((fixture, Arc::clone(&size)));
+        }
+        size
+    }
+}
+
+/// Whether all is the same that the load and the trap of two fixtures follow from.
+fn alike(a: &Fixture, b: &Fixture) -> bool {
+    let said = |f: &Fixture| {
+        (
+            f.trap.as_ref().map(|s| s.value),
+            f.size.as_ref().map(|s| s.value),
+            f.load.as_ref().map(|s| s.value),
+            f.over.is_some(),
+        )
+    };
+    a.kind.value == b.kind.value && said(a) == said(b) && query(a) == query(b)
 }
 
 /// A trap on a combination drain and vent may have to be larger than another.
@@ -215,7 +253,7 @@ fn chosen(job: &Job, fixture: &Fixture, code_size: PipeSize) -> PipeSize {
     }
 }
 
-fn receptors(job: &Job, net: &Network, book: &Book, table: &mut Table<TrapIx, TrapSize>) {
+fn receptors(job: &Job, net: &Network, book: &Book, table: &mut Table<TrapIx, Arc<TrapSize>>) {
     let print = Printer { units: job.units };
     let mut into: Table<TrapIx, (Load, Vec<String>)> = Table::new();
     for (i, trap) in net.traps.iter().enumerate() {
@@ -229,7 +267,7 @@ fn receptors(job: &Job, net: &Network, book: &Book, table: &mut Table<TrapIx, Tr
         }
     }
     for (receptor, (sum, names)) in &into {
-        let Some(own) = table.get_mut(receptor) else {
+        let Some(own) = table.get_mut(receptor).map(Arc::make_mut) else {
             continue;
         };
         let found = book.receptor(own.load, *sum);

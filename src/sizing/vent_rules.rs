@@ -1,5 +1,8 @@
 //! The least size of a vent by the book: half the drain it serves, or the table of stack vents.
 
+use std::collections::HashMap;
+use std::sync::Arc;
+
 use super::model::Working;
 use super::working;
 use crate::codebook::Book;
@@ -50,6 +53,36 @@ pub fn half(book: &Book, drain: PipeSize) -> PipeSize {
         .find(|s| s.inches() + 1e-9 >= drain.inches() * rule.half_of_required.value)
         .unwrap_or(drain)
         .max(rule.least.value)
+}
+
+/// What was worked out so far: most vents of a building are asked for the same.
+#[derive(Default)]
+pub struct Leasts {
+    /// Looked up only, never gone through.
+    known: HashMap<Key, Arc<Least>>,
+}
+
+/// All of an [`Asked`], lengths and loads by their bits.
+type Key = (
+    (u64, Option<PipeSize>, Option<PipeSize>),
+    (bool, bool),
+    (Option<u64>, Option<u64>),
+    (u64, u64),
+);
+
+impl Leasts {
+    /// [`Asked::least`], looked up where a vent was asked for the same before.
+    pub fn of(&mut self, asked: &Asked, book: &Book, print: Printer) -> Arc<Least> {
+        let bits = |l: Length| l.mm().to_bits();
+        let key = (
+            (asked.load.dfu().to_bits(), asked.drain, asked.stack),
+            (asked.closet, asked.header),
+            (asked.length.map(bits), asked.from_stack.map(bits)),
+            (bits(asked.known), bits(asked.known_from_stack)),
+        );
+        let least = (self.known.entry(key)).or_insert_with(|| Arc::new(asked.least(book, print)));
+        Arc::clone(least)
+    }
 }
 
 impl Asked {

@@ -1,10 +1,12 @@
 //! What each dry vent vents: the load and the drain at its foot.
 
+use std::sync::Arc;
+
 use super::groups::Groups;
 use super::loads::Carried;
 use super::model::{PieceSize, TrapSize};
 use super::waste::Stacks;
-use super::ways::{way_down, way_to};
+use super::ways::{runs_down, way_to};
 use crate::network::{
     JointIx, JointKind, Network, OwnVent, PieceIx, RunIx, RunKind, Table, TrapIx, VentMethod,
 };
@@ -36,11 +38,16 @@ pub struct Vented {
 /// vents of the stack's own fixtures that join it are not counted again.
 pub fn vented(
     net: &Network,
-    (traps, groups, stacks): (&Table<TrapIx, TrapSize>, &Groups, &Stacks),
+    (traps, groups, stacks): (&Table<TrapIx, Arc<TrapSize>>, &Groups, &Stacks),
     pieces: &Table<PieceIx, PieceSize>,
     ordered: &[PieceIx],
 ) -> Table<PieceIx, Vented> {
     let mut all: Table<PieceIx, Vented> = Table::new();
+    // The stack whose vent stack leaves the drains at a joint.
+    let mut vent_stacks: Table<JointIx, RunIx> = Table::new();
+    for (stack, foot) in &net.vent_stacks {
+        vent_stacks.or_insert_with(*foot, || *stack);
+    }
     let code = |p: PieceIx| pieces.get(&p).and_then(|s| s.code_size);
     for piece in ordered {
         let Some(from) = net.from(*piece) else {
@@ -61,7 +68,7 @@ pub fn vented(
             entry.whole = own.zip(pieces.get(&base).map(|s| s.size));
             entry.carried = stacks.get(&base).cloned().unwrap_or_default();
             entry.rest = entry.carried.clone();
-        } else if let Some(stack) = vent_stack_at(net, from) {
+        } else if let Some(stack) = vent_stacks.get(&from).copied() {
             // It vents what its stack carries; that stack's own vent counts the same once.
             let base = net
                 .runs
@@ -134,12 +141,6 @@ fn known_length(net: &Network, stack: RunIx) -> Length {
     legs.flat_map(|p| &p.legs).filter_map(|l| l.length).sum()
 }
 
-/// The stack whose vent stack leaves the drains at a joint.
-fn vent_stack_at(net: &Network, joint: JointIx) -> Option<RunIx> {
-    let mut feet = net.vent_stacks.iter();
-    feet.find(|(_, foot)| **foot == joint).map(|f| *f.0)
-}
-
 /// The stack of a stack vent: the run that drains its foot.
 fn stack_of(net: &Network, piece: PieceIx) -> Option<RunIx> {
     let run = net.graph.edge_weight(piece)?.run;
@@ -179,8 +180,7 @@ fn absorbed(net: &Network, vent: PieceIx, trap: Option<JointIx>) -> bool {
             .and_then(|r| net.runs.get(r.0))
             .is_some_and(|r| r.kind == RunKind::StackVent)
             && let Some(stack) = stack_of(net, piece)
-            && way_down(net, trap)
-                .any(|(_, p)| net.graph.edge_weight(p).is_some_and(|p| p.run == stack))
+            && runs_down(net, trap).any(|(run, _)| run == stack)
         {
             return true;
         }

@@ -1,9 +1,11 @@
 //! Sizes of vents, from the drains up to the open air.
 
+use std::sync::Arc;
+
 use super::groups::Groups;
 use super::loads::Carried;
 use super::model::{PieceSize, TrapSize, Working};
-use super::vent_rules::{Asked, Least};
+use super::vent_rules::{Asked, Least, Leasts};
 use super::vented::{Vented, vented};
 use super::waste::Stacks;
 use crate::codebook::{Book, Found};
@@ -47,7 +49,7 @@ pub fn vents(
     job: &Job,
     net: &Network,
     book: &Book,
-    (traps, groups, stacks): (&Table<TrapIx, TrapSize>, &Groups, &Stacks),
+    (traps, groups, stacks): (&Table<TrapIx, Arc<TrapSize>>, &Groups, &Stacks),
     (ordered, lengths): (&[PieceIx], &Table<PieceIx, Length>),
     pieces: &mut Table<PieceIx, PieceSize>,
 ) {
@@ -101,6 +103,7 @@ fn all(on: &On<'_>, building: &Table<PieceIx, Least>, pieces: &mut Table<PieceIx
         bases,
     } = *on;
     let mut at: Table<JointIx, Air> = Table::new();
+    let mut leasts = Leasts::default();
     for &piece in ordered {
         let Some((from, to)) = net.graph.edge_endpoints(piece) else {
             continue;
@@ -139,7 +142,15 @@ fn all(on: &On<'_>, building: &Table<PieceIx, Least>, pieces: &mut Table<PieceIx
         let total = (add(air.length, rest), add(air.from_stack, rest));
         let known = (air.known + known, air.known_from_stack + known);
         let lengths = (total, known);
-        let mut size = one(job, net, book, piece, &air, lengths, building.get(&piece));
+        let building = building.get(&piece);
+        let mut size = one(
+            (job, net, book),
+            &mut leasts,
+            piece,
+            &air,
+            lengths,
+            building,
+        );
         if let Some(base) = bases.get(&piece) {
             as_large(job, book, base, &mut size);
             by_section((job, net, book), piece, base, &mut size);
@@ -264,9 +275,8 @@ fn known_beyond(
 }
 
 fn one(
-    job: &Job,
-    net: &Network,
-    book: &Book,
+    (job, net, book): (&Job, &Network, &Book),
+    leasts: &mut Leasts,
     piece: PieceIx,
     air: &Air,
     ((length, from_stack), (known, known_from_stack)): (
@@ -287,10 +297,10 @@ fn one(
         known_from_stack,
         from_stack,
     };
-    let mut least = asked.least(book, print);
+    let least = leasts.of(&asked, book, print);
     let mut steps = vec![format!("vents {} {}", print.load(air.load), book.unit())];
-    steps.append(&mut least.steps);
-    let mut working = least.working;
+    steps.extend(least.steps.iter().cloned());
+    let mut working = least.working.clone();
     let mut code = least.size;
     if let (Some(floor), Some(size)) = (air.code, code)
         && floor > size
@@ -341,7 +351,7 @@ fn one(
         stated: stated.is_some(),
         capacity: None,
         working: Working { steps, ..working },
-        unknown: least.unknown,
+        unknown: least.unknown.clone(),
     }
 }
 

@@ -1,15 +1,19 @@
 //! Sizes of soil and waste pipes, from the traps down to the exits.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+use std::rc::Rc;
+use std::sync::Arc;
 
 use super::branch_vents::{Combinations, keep_circuits};
-use super::check::{Check, Need};
+use super::check::{Check, Checked, Need};
 use super::class::{Class, class, of_one_trap, under_slab};
 use super::groups::Groups;
 use super::intervals::Intervals;
 use super::loads::Carried;
 use super::model::{PieceSize, Serves, TrapSize, Working};
 use super::unvented::Unvented;
+use super::ways::Pieces;
 use super::whole_stacks::{keep_stacks, past_offsets};
 use super::working;
 use crate::codebook::Book;
@@ -29,21 +33,23 @@ pub struct Basis<'a> {
     /// Falls so far.
     pub falls: &'a Falls,
     /// Loads and traps.
-    pub traps: &'a Table<TrapIx, TrapSize>,
+    pub traps: &'a Table<TrapIx, Arc<TrapSize>>,
     /// Group loads.
     pub groups: &'a Groups,
     /// Branch intervals.
     pub intervals: &'a BTreeMap<RunIx, Intervals>,
     /// Drains that are wet vents as well.
-    pub wet: &'a BTreeSet<PieceIx>,
+    pub wet: &'a Pieces,
     /// Of the wet vents, those that stand upright.
-    pub upright_wet: &'a BTreeSet<PieceIx>,
+    pub upright_wet: &'a Pieces,
     /// Upright drains between two traps that share one vent at different levels.
-    pub common: &'a BTreeSet<PieceIx>,
+    pub common: &'a Pieces,
     /// Branches that their stack vents.
     pub unvented: &'a Table<PieceIx, Unvented>,
     /// Combination drains and vents.
     pub combinations: &'a Combinations,
+    /// What was checked so far.
+    pub checked: &'a Checked,
 }
 
 /// What comes to a joint from upstream.
@@ -52,7 +58,27 @@ struct Arrived {
     carried: Carried,
     code: Option<PipeSize>,
     chosen: Option<PipeSize>,
-    from: Vec<(String, Load)>,
+    from: Vec<(Source, Load)>,
+}
+
+/// What brings a load.
+enum Source {
+    /// A trap.
+    Joint(JointIx),
+    /// A drain upstream.
+    Piece(PieceIx),
+    /// A pump, in words.
+    Pump(String),
+}
+
+impl Source {
+    fn words<'a>(&'a self, net: &'a Network) -> &'a str {
+        match self {
+            Source::Joint(j) => net.graph.node_weight(*j).map_or("", |j| j.id.as_str()),
+            Source::Piece(p) => net.graph.edge_weight(*p).map_or("", |p| p.id.as_str()),
+            Source::Pump(words) => words,
+        }
+    }
 }
 
 /// What flows through the lowest piece of each stack.
@@ -69,7 +95,7 @@ pub fn waste(
 ) -> (Table<PieceIx, PieceSize>, Table<PieceIx, Serves>, Stacks) {
     let net = basis.net;
     let mut stacks = Stacks::new();
-    let bases: BTreeSet<PieceIx> = (net.runs.iter())
+    let bases: Pieces = (net.runs.iter())
         .filter(|r| r.kind == RunKind::Stack)
         .filter_map(|r| r.pieces.first().copied())
         .collect();
@@ -90,9 +116,7 @@ pub fn waste(
             arrived.carried.add_trap(basis.groups, ix, trap);
             arrived.code = arrived.code.max(Some(trap.code_size));
             arrived.chosen = arrived.chosen.max(Some(trap.size));
-            if let Some(j) = net.graph.node_weight(from) {
-                arrived.from.push((j.id.clone(), trap.load));
-            }
+            arrived.from.push((Source::Joint(from), trap.load));
         }
         if joint == Some(JointKind::Basin) {
             pump(basis, piece, &mut arrived);
@@ -112,9 +136,7 @@ pub fn waste(
             next.code = next.code.max(drain);
             next.chosen = next.chosen.max(drain);
         }
-        if let Some(p) = net.graph.edge_weight(piece) {
-            next.from.push((p.id.clone(), size.load));
-        }
+        next.from.push((Source::Piece(piece), size.load));
         if bases.contains(&piece) {
             stacks.insert(piece, arrived.carried.clone());
         }
@@ -215,10 +237,8 @@ fn pump(basis: &Basis<'_>, piece: PieceIx, arrived: &mut Arrived) {
         };
         let load = load.unwrap_or_default();
         arrived.carried = arrived.carried.pumped(load, steady);
-        arrived.from = vec![(
-            format!("pump {} gpm", crate::units::number(flow.gpm(), 2, false)),
-            load,
-        )];
+        let gpm = crate::units::number(flow.gpm(), 2, false);
+        arrived.from = vec![(Source::Pump(format!("pump {gpm} gpm")), load)];
     }
 }
 
@@ -241,7 +261,7 @@ fn one(
         .map(|s| s.value);
     let demand = arrived.carried.demand(basis.book);
     let mut steps = vec![load_step(
-        print,
+        (basis.net, print),
         (load, basis.book.unit()),
         &arrived.from,
         arrived.carried.groups,
@@ -325,25 +345,24 @@ fn one(
 }
 
 fn load_step(
-    print: Printer,
+    (net, print): (&Network, Printer),
     (load, unit): (Load, &str),
-    from: &[(String, Load)],
+    from: &[(Source, Load)],
     groups: u32,
 ) -> String {
     const NAMED: usize = 6;
     let mut text = format!("load {} {unit}", print.load(load));
     if from.len() > 1 || from.iter().any(|f| f.1 != load) {
-        let named: Vec<String> = from
-            .iter()
-            .take(NAMED)
-            .map(|(id, l)| format!("{id} {}", print.load(*l)))
-            .collect();
-        text.push_str(&format!(" from {}", named.join(" + ")));
+        for (i, (source, load)) in from.iter().take(NAMED).enumerate() {
+            text.push_str(if i == 0 { " from " } else { " + " });
+            let _ = write!(text, "{} {}", source.words(net), print.load(*load));
+        }
         if from.len() > NAMED {
             text.push_str(&format!(" and {} more", from.len() - NAMED));
         }
-    } else if let Some((id, _)) = from.first() {
-        text.push_str(&format!(" from {id}"));
+    } else if let Some((source, _)) = from.first() {
+        text.push_str(" from ");
+        text.push_str(source.words(net));
     }
     if groups > 0 {
         text.push_str(if groups == 1 {
@@ -389,7 +408,7 @@ fn not_sized(
 /// The sizes that were checked for one piece, each once.
 struct Tried<'a> {
     need: &'a Need<'a>,
-    checks: Vec<(PipeSize, Check)>,
+    checks: Vec<(PipeSize, Rc<Check>)>,
 }
 
 impl Tried<'_> {
@@ -412,7 +431,7 @@ impl Tried<'_> {
         let found = self.checks.iter().position(|c| c.0 == size);
         let at = found.unwrap_or(self.checks.len());
         if found.is_none() {
-            self.checks.push((size, self.need.check(size)));
+            self.checks.push((size, self.need.checked(size)));
         }
         &self.checks[at].1
     }

@@ -63,7 +63,7 @@ impl Printer {
     /// A pipe size as lettered on a sheet: `1½″`, `DN 100`.
     pub fn size(self, s: PipeSize) -> String {
         match self.units {
-            UnitSystem::Feet => glyphs(s.trade_name()) + "″",
+            UnitSystem::Feet => s.lettered().to_owned(),
             UnitSystem::Metric => format!("DN {}", s.dn()),
         }
     }
@@ -77,7 +77,7 @@ impl Printer {
     /// A fall as lettered on a sheet: `¼″/ft`, `2.08%`.
     pub fn fall(self, f: Fall) -> String {
         match self.units {
-            UnitSystem::Feet => format!("{}″/ft", glyphs(&self.fall_plain(f))),
+            UnitSystem::Feet => feet_fall(f),
             UnitSystem::Metric => self.fall_plain(f),
         }
     }
@@ -172,6 +172,29 @@ fn plain_fraction(value: f64) -> String {
     number(value, 3, false)
 }
 
+/// Sixteenths of an inch in a foot, as falls are lettered; printed for every drain, several times.
+const FALLS: [&str; 9] = [
+    "0″/ft",
+    "1/16″/ft",
+    "⅛″/ft",
+    "3/16″/ft",
+    "¼″/ft",
+    "5/16″/ft",
+    "⅜″/ft",
+    "7/16″/ft",
+    "½″/ft",
+];
+
+fn feet_fall(f: Fall) -> String {
+    let sixteenths = f.inches_per_foot() * 16.0;
+    let whole = sixteenths.round();
+    let listed = (0.0..FALLS.len() as f64).contains(&whole) && (whole - sixteenths).abs() < 1e-6;
+    match FALLS.get(whole as usize).filter(|_| listed) {
+        Some(words) => (*words).to_owned(),
+        None => format!("{}″/ft", glyphs(&plain_fraction(f.inches_per_foot()))),
+    }
+}
+
 /// Fractions as single glyphs: `1 1/2` becomes `1½`. Sixteenths stay in plain figures.
 fn glyphs(plain: &str) -> String {
     if !plain.contains('/') {
@@ -213,6 +236,11 @@ mod tests {
         assert_eq!(FEET.level(Length::from_inches(-24.75)), "-2′-0¾″");
         assert_eq!(FEET.short(Length::from_inches(0.25)), "¼″");
         assert_eq!(FEET.fall(Fall::from_inches_per_foot(0.25)), "¼″/ft");
+        for n in 0..40 {
+            let fall = Fall::from_inches_per_foot(f64::from(n) / 32.0);
+            let wanted = glyphs(&FEET.fall_plain(fall)) + "″/ft";
+            assert_eq!(FEET.fall(fall), wanted);
+        }
         assert_eq!(
             FEET.fall_plain(Fall::from_inches_per_foot(3.0 / 16.0)),
             "3/16"
@@ -221,6 +249,9 @@ mod tests {
         assert_eq!(METRIC.level(Length::from_mm(-3251.0)), "-3.251");
         let one_and_half = PipeSize::from_inches(1.5).expect("a size of the list");
         assert_eq!(FEET.size(one_and_half), "1½″");
+        for size in PipeSize::all() {
+            assert_eq!(FEET.size(size), glyphs(size.trade_name()) + "″");
+        }
         assert_eq!(METRIC.size(one_and_half), "DN 40");
         assert_eq!(FEET.pressure(Pressure::from_psi(5.0)), "5 psi");
         assert_eq!(METRIC.pressure(Pressure::from_psi(5.0)), "34.5 kPa");

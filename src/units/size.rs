@@ -21,6 +21,11 @@ const SIZES: [(f64, &str, u16, &[u16]); 13] = [
     (18.0, "18", 450, &[]),
 ];
 
+/// Nominal inches as they are lettered; printed for every pipe, several times.
+const LETTERED: [&str; SIZES.len()] = [
+    "1¼″", "1½″", "2″", "2½″", "3″", "4″", "5″", "6″", "8″", "10″", "12″", "15″", "18″",
+];
+
 impl PipeSize {
     /// The smallest size of the list.
     pub const SMALLEST: PipeSize = PipeSize(0);
@@ -45,6 +50,10 @@ impl PipeSize {
     /// The nominal size in inches as the trade writes it in plain text: `1 1/2`.
     pub fn trade_name(self) -> &'static str {
         SIZES[self.0 as usize].1
+    }
+    /// The same as it is lettered on a sheet: `1½″`.
+    pub fn lettered(self) -> &'static str {
+        LETTERED[self.0 as usize]
     }
     /// The DN in millimetres.
     pub fn dn(self) -> u16 {

@@ -11,6 +11,7 @@ use std::path::{Path, PathBuf};
 use sha2::{Digest, Sha256};
 
 use super::manifest::{self, Manifest};
+use crate::at_once;
 use crate::diagnostics::{Diagnostic, Outcome, Severity};
 
 /// A folder that files are being written into.
@@ -90,29 +91,58 @@ impl Folder {
         name: &str,
         fill: impl FnOnce(&mut dyn Write) -> io::Result<()>,
     ) -> Outcome<()> {
+        self.register(name)?;
         let real = self.path.join(name);
+        if let Some(last) = self.fresh.last_mut() {
+            let hash = written(&last.temporary, fill);
+            last.hash = hash.map_err(|e| cannot("write", &real, &e))?;
+        }
+        Ok(())
+    }
+
+    /// Writes several files under temporary names, at once; `fill` is told which of them.
+    ///
+    /// # Errors
+    /// As [`Folder::add`], of the first that fails.
+    pub fn add_all(
+        &mut self,
+        names: &[String],
+        fill: impl Fn(usize, &mut dyn Write) -> io::Result<()> + Sync,
+    ) -> Outcome<()> {
+        let first = self.fresh.len();
+        for name in names {
+            self.register(name)?;
+        }
+        let fresh = self.fresh.get(first..).unwrap_or_default();
+        let fresh: Vec<(usize, &Fresh)> = fresh.iter().enumerate().collect();
+        let hashes = at_once::each(&fresh, |(i, f)| {
+            let hash = written(&f.temporary, |out| fill(*i, out));
+            hash.map_err(|e| cannot("write", &self.path.join(&f.name), &e))
+        });
+        let hashes: Vec<String> = hashes.into_iter().collect::<Outcome<_>>()?;
+        for (f, hash) in self.fresh.iter_mut().skip(first).zip(hashes) {
+            f.hash = hash;
+        }
+        Ok(())
+    }
+
+    /// Registers a file, so that whatever happens it is cleared away.
+    fn register(&mut self, name: &str) -> Outcome<()> {
         if !manifest::is_plain(name) || self.fresh.iter().any(|f| f.name == name) {
             let message = format!("{name:?} cannot be the name of one of the files");
             return Err(vec![problem(
                 CANNOT_WRITE,
-                &real,
+                &self.path.join(name),
                 message,
                 "rename the job file",
             )]);
         }
-        let temporary = self
-            .path
-            .join(format!(".{name}.{}.tmp", std::process::id()));
-        // Registered first, so that whatever happens it is cleared away.
+        let temporary = format!(".{name}.{}.tmp", std::process::id());
         self.fresh.push(Fresh {
             name: name.to_owned(),
-            temporary: temporary.clone(),
+            temporary: self.path.join(temporary),
             hash: String::new(),
         });
-        let hash = written(&temporary, fill).map_err(|e| cannot("write", &real, &e))?;
-        if let Some(last) = self.fresh.last_mut() {
-            last.hash = hash;
-        }
         Ok(())
     }
 

@@ -2,6 +2,8 @@
 //! to Unicode, sheet numbers as page labels and bookmarks. No date, so the same set gives the
 //! same bytes.
 
+use std::collections::HashMap;
+
 use krilla::Document;
 use krilla::color::luma;
 use krilla::destination::XyzDestination;
@@ -15,6 +17,7 @@ use krilla::text::{Font, GlyphId, KrillaGlyph};
 use kurbo::{BezPath, PathEl};
 
 use crate::assets;
+use crate::at_once;
 use crate::sheets::{Anchor, Grey, Shape, Sheet, SheetSet, Stroke, Text, Weight};
 
 /// Points in a millimetre.
@@ -97,13 +100,51 @@ impl Fonts {
     }
 }
 
+/// The texts of a sheet, shaped: tables say the same few words over and over.
+struct Shaped<'a> {
+    /// Looked up only, never gone through.
+    places: HashMap<(&'a str, bool), usize>,
+    glyphs: Vec<Vec<KrillaGlyph>>,
+}
+
+impl<'a> Shaped<'a> {
+    fn of(sheet: &'a Sheet) -> Self {
+        let mut places = HashMap::new();
+        let mut texts: Vec<&Text> = Vec::new();
+        for text in sheet.items.iter().flat_map(|i| &i.texts) {
+            places.entry(key(text)).or_insert_with(|| {
+                texts.push(text);
+                texts.len() - 1
+            });
+        }
+        let shape = |i: usize| texts.get(i).map(|t| glyphs(&t.text, t.weight));
+        Shaped {
+            places,
+            glyphs: at_once::many(texts.len(), |i| shape(i).unwrap_or_default()),
+        }
+    }
+
+    fn glyphs(&self, text: &Text) -> &[KrillaGlyph] {
+        let place = self.places.get(&key(text));
+        place
+            .and_then(|p| self.glyphs.get(*p))
+            .map_or(&[], Vec::as_slice)
+    }
+}
+
+/// All that the shape of a text follows from.
+fn key(text: &Text) -> (&str, bool) {
+    (text.text.as_str(), text.weight == Weight::Bold)
+}
+
 fn paint(surface: &mut Surface<'_>, fonts: &Fonts, sheet: &Sheet) {
+    let shaped = Shaped::of(sheet);
     for item in &sheet.items {
         for shape in &item.shapes {
             paint_shape(surface, shape);
         }
         for text in &item.texts {
-            paint_text(surface, fonts, text);
+            paint_text(surface, fonts, text, shaped.glyphs(text));
         }
     }
 }
@@ -170,8 +211,7 @@ fn outline_of(path: &BezPath) -> Option<Path> {
     builder.finish()
 }
 
-fn paint_text(surface: &mut Surface<'_>, fonts: &Fonts, text: &Text) {
-    let glyphs = glyphs(&text.text, text.weight);
+fn paint_text(surface: &mut Surface<'_>, fonts: &Fonts, text: &Text, glyphs: &[KrillaGlyph]) {
     if glyphs.is_empty() {
         return;
     }
@@ -189,7 +229,7 @@ fn paint_text(surface: &mut Surface<'_>, fonts: &Fonts, text: &Text) {
     surface.set_fill(Some(fill(text.grey)));
     surface.push_transform(&Transform::from_row(c, s, -s, c, x, y));
     let start = Point::from_xy(-back, 0.0);
-    surface.draw_glyphs(start, &glyphs, fonts.of(text.weight), &text.text, em, false);
+    surface.draw_glyphs(start, glyphs, fonts.of(text.weight), &text.text, em, false);
     surface.pop();
 }
 

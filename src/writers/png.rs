@@ -10,6 +10,7 @@ use resvg::usvg::{self, fontdb};
 
 use super::svg;
 use crate::assets::{self, FAMILY};
+use crate::at_once;
 use crate::sheets::{Sheet, Weight};
 
 /// Resolutions that can be asked for, in dots per inch.
@@ -18,6 +19,9 @@ pub const DPI: std::ops::RangeInclusive<u32> = 20..=1200;
 pub const DEFAULT_DPI: u32 = 150;
 /// Rows painted at once. Fixed: the edges of bands are anti-aliased a hair differently.
 const BAND: u32 = 512;
+
+/// Bands painted at once, at most: each takes memory.
+const TOGETHER: usize = 2;
 
 /// Width and height in pixels.
 pub fn size(sheet: &Sheet, dpi: u32) -> (u32, u32) {
@@ -49,21 +53,22 @@ pub fn png(sheet: &Sheet, dpi: u32, out: &mut dyn Write) -> io::Result<()> {
         width as f32 / tree.size().width(),
         height as f32 / tree.size().height(),
     );
-    let mut band = Pixmap::new(width, BAND.min(height))
-        .ok_or_else(|| io::Error::other("the sheet is too large to paint"))?;
-    let mut grey = Vec::with_capacity(width as usize * BAND as usize);
-    let mut top = 0;
-    while top < height {
-        let count = BAND.min(height - top);
+    let band = |top: &u32| {
+        let mut band = Pixmap::new(width, BAND.min(height))?;
         band.fill(Color::WHITE);
-        let place = Transform::from_row(scale.0, 0.0, 0.0, scale.1, 0.0, -(top as f32));
+        let place = Transform::from_row(scale.0, 0.0, 0.0, scale.1, 0.0, -(*top as f32));
         resvg::render(&tree, place, &mut band.as_mut());
-        grey.clear();
         // Opaque and grey: any colour channel will do.
-        let used = width as usize * count as usize;
-        grey.extend(band.pixels().iter().take(used).map(|p| p.red()));
-        rows.write_all(&grey)?;
-        top += count;
+        let used = width as usize * BAND.min(height - top) as usize;
+        let grey = band.pixels().iter().take(used).map(|p| p.red());
+        Some(grey.collect::<Vec<u8>>())
+    };
+    let tops: Vec<u32> = (0..height).step_by(BAND as usize).collect();
+    for some in tops.chunks(TOGETHER) {
+        for grey in at_once::each(some, band) {
+            let grey = grey.ok_or_else(|| io::Error::other("the sheet is too large to paint"))?;
+            rows.write_all(&grey)?;
+        }
     }
     rows.finish()?;
     writer.finish()?;

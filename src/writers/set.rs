@@ -4,7 +4,7 @@ use std::time::{Duration, Instant};
 
 use super::{Folder, Written, csv, pdf, png, svg};
 use crate::diagnostics::{Diagnostic, Severity};
-use crate::sheets::{SheetSet, Table};
+use crate::sheets::{Sheet, SheetSet, Table};
 
 /// A file format.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,6 +34,9 @@ impl Format {
     }
 }
 
+/// So many sheets are drawn between two words of progress.
+const TOGETHER: usize = 16;
+
 /// Time spent on each format.
 pub type Timings = Vec<(&'static str, Duration)>;
 
@@ -41,7 +44,7 @@ pub type Timings = Vec<(&'static str, Duration)>;
 ///
 /// # Arguments
 /// - `dpi`: resolution of PNGs.
-/// - `progress`: told the name of each file before it is drawn.
+/// - `progress`: told the name of a file before it is drawn, every few files.
 ///
 /// # Errors
 /// When a sheet cannot be drawn, or a file not written; see [`Folder::finish`].
@@ -82,12 +85,14 @@ fn one_format(
     let extension = format.extension();
     match format {
         Format::Svg | Format::Png => {
-            for sheet in &set.sheets {
-                let name = format!("{base}-{}.{extension}", file_word(&sheet.number));
-                progress(&name);
-                folder.add(&name, |out| match format {
-                    Format::Png => png::png(sheet, dpi, out),
-                    _ => out.write_all(svg::svg(&set.name, sheet).as_bytes()),
+            let name = |sheet: &Sheet| format!("{base}-{}.{extension}", file_word(&sheet.number));
+            for some in set.sheets.chunks(TOGETHER) {
+                let names: Vec<String> = some.iter().map(name).collect();
+                names.iter().take(1).for_each(|n| progress(n));
+                folder.add_all(&names, |i, out| match (some.get(i), format) {
+                    (Some(sheet), Format::Png) => png::png(sheet, dpi, out),
+                    (Some(sheet), _) => out.write_all(svg::svg(&set.name, sheet).as_bytes()),
+                    (None, _) => Ok(()),
                 })?;
             }
         }

@@ -63,6 +63,8 @@ impl Ids {
     /// The ids of a network.
     pub(crate) fn of(net: &Network) -> Ids {
         let mut ids = Ids::default();
+        let count = net.graph.edge_count() + net.graph.node_count() + net.runs.len();
+        ids.taken.reserve(count);
         for e in net.graph.edge_indices() {
             ids.taken.insert(net.graph[e].id.clone());
         }
@@ -224,13 +226,11 @@ impl Cutter<'_> {
                 }
             }
         }
-        for b in 0..self.basins.len() {
-            if let Some((i, joint)) = self.basins.get(b).copied().map(|j| (b, j)) {
-                for (f, own) in self.draft.fixtures.iter().enumerate() {
-                    if own.home == Some(Root::Basin(i)) {
-                        self.fixtures[f] = Some(joint);
-                    }
-                }
+        for (own, place) in self.draft.fixtures.iter().zip(&mut self.fixtures) {
+            if let Some(Root::Basin(b)) = own.home
+                && let Some(&joint) = self.basins.get(b)
+            {
+                *place = Some(joint);
             }
         }
     }
@@ -343,8 +343,9 @@ impl Cutter<'_> {
         listed.sort_by_key(|(proposed, order, _)| (*proposed, *order));
         self.net.cleanouts = listed.into_iter().map(|(_, _, c)| c).collect();
         // Proposed ones after those of the job.
-        let place = |name: &str| self.job.valves.iter().position(|v| v.name == name);
-        let order = |name: &str| place(name).unwrap_or(usize::MAX);
+        let places = self.job.valves.iter().enumerate();
+        let places: HashMap<&str, usize> = places.map(|(i, v)| (v.name.as_str(), i)).collect();
+        let order = |name: &str| places.get(name).copied().unwrap_or(usize::MAX);
         self.net.valves.sort_by_key(|v| order(&v.id));
     }
 

@@ -30,7 +30,7 @@ pub(crate) fn settle(
     net: &mut Network,
     sites: &[Option<Site>],
 ) -> Vec<Option<JointIx>> {
-    let choice = Choice { job, book, draft };
+    let choice = Choice::new(job, book, draft);
     stated::stated(job, net);
     branch::settle(net);
     waste::settle(net, sites, &choice);

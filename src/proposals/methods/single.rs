@@ -12,12 +12,13 @@ use crate::network::{
 use crate::proposals::notes::Notes;
 use crate::proposals::sites::Site;
 use crate::proposals::{fixture_load, trap_size};
-use crate::sizing::ways::way_down;
+use crate::sizing::ways::runs_down;
 use crate::units::{Flow, Length, Load, PipeSize};
 
 /// Lets each stack that may serve its traps by its own vent do so: those of them that stand near
 /// enough and have no vent stated.
 pub(super) fn settle(net: &mut Network, sites: &[Option<Site>], choice: &Choice<'_>) {
+    let on_stacks = on_stacks(sites);
     for (s, said) in choice.job.stacks.iter().enumerate() {
         let Some(run) = choice.draft.stacks.get(s).copied() else {
             continue;
@@ -26,18 +27,18 @@ pub(super) fn settle(net: &mut Network, sites: &[Option<Site>], choice: &Choice<
         let wanted = stated == Some(SINGLE_STACK);
         // Without a vent of its own it serves none; what is there already keeps its vents.
         let open = said.up_to.is_none() && !said.existing;
-        let on = on_stack(net, sites, run);
+        let on = on_stacks.get(&run).map_or(&[][..], Vec::as_slice);
         let taken = net.own_vents.contains_key(&RunIx(run));
         if !open || taken || on.is_empty() || (stated.is_some() && !wanted) {
             continue;
         }
         let floor = |t: &usize| sites.get(*t).copied().flatten().map(|s| s.floor);
         let lowest = on.iter().filter_map(floor).min();
-        if !wanted && !proposed(s, &on, lowest, choice) {
+        if !wanted && !proposed(s, on, lowest, choice) {
             continue;
         }
         let mut any = false;
-        for &t in &on {
+        for &t in on {
             let near = wanted || near(net, t, choice);
             let Some(trap) = net.traps.get_mut(t) else {
                 continue;
@@ -90,8 +91,8 @@ fn on_drain(net: &mut Network, sites: &[Option<Site>], choice: &Choice<'_>) {
 
 /// The building drains on the way down from a piece.
 fn drains_below(net: &Network, piece: PieceIx) -> Vec<RunIx> {
-    let below = net.to(piece).into_iter().flat_map(|j| way_down(net, j));
-    let runs = below.filter_map(|(_, p)| net.graph.edge_weight(p).map(|p| p.run));
+    let below = net.to(piece).into_iter();
+    let runs = below.flat_map(|j| runs_down(net, j)).map(|(run, _)| run);
     let drain = |r: &RunIx| {
         net.runs
             .get(r.0)
@@ -100,13 +101,15 @@ fn drains_below(net: &Network, piece: PieceIx) -> Vec<RunIx> {
     runs.filter(drain).collect()
 }
 
-/// The traps whose water a stack takes.
-pub(super) fn on_stack(net: &Network, sites: &[Option<Site>], run: usize) -> Vec<usize> {
-    let on = |t: &usize| {
-        let site = sites.get(*t).copied().flatten();
-        site.is_some_and(|s| s.stack == Some(run))
-    };
-    (0..net.traps.len()).filter(on).collect()
+/// The traps whose water each stack takes, by the stack's run.
+pub(super) fn on_stacks(sites: &[Option<Site>]) -> BTreeMap<usize, Vec<usize>> {
+    let mut on: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for (t, site) in sites.iter().enumerate() {
+        if let Some(stack) = site.and_then(|s| s.stack) {
+            on.entry(stack).or_default().push(t);
+        }
+    }
+    on
 }
 
 /// Whether the book and the job let a stack serve its traps so, by what is known before sizing.

@@ -1,10 +1,12 @@
 //! Air admittance valves, where the job allows them: at a fixture whose vent would otherwise need a
 //! riser of its own, or wherever one can stand if the job prefers them.
 
+use std::collections::BTreeMap;
+
 use super::choice::Choice;
 use crate::catalogue::{self, Outlet};
-use crate::job::Job;
-use crate::network::{Network, State, VentMethod};
+use crate::job::{FloorIx, Job};
+use crate::network::{JointIx, Network, State, VentMethod};
 use crate::proposals::notes::Notes;
 use crate::proposals::sites::Site;
 
@@ -23,17 +25,18 @@ pub(super) fn settle(net: &mut Network, sites: &[Option<Site>], choice: &Choice<
     if !choice.may(VALVE) || !outdoors {
         return;
     }
+    let about = About::of(sites);
     for t in 0..net.traps.len() {
         let Some(site) = sites.get(t).copied().flatten() else {
             continue;
         };
         let free = net.traps.get(t).is_some_and(|t| t.vent == VentMethod::None);
-        let alone = !shares(sites, t, site);
+        let alone = about.at_fitting.get(&site.fitting) == Some(&1);
         let deep = choice.job.floors.len().saturating_sub(site.floor.0 + 1) > FLOORS_ABOVE;
         if !free || !alone || deep || !can_stand(choice.job, t) {
             continue;
         }
-        if !preferred && !needs_riser(sites, site) {
+        if !preferred && !about.needs_riser(site) {
             continue;
         }
         if let Some(trap) = net.traps.get_mut(t) {
@@ -52,24 +55,36 @@ fn can_stand(job: &Job, fixture: usize) -> bool {
     kind.is_some_and(|k| k.outlet == Outlet::Wall && !k.closet && !k.floor_drain)
 }
 
-/// Whether another trap ends at the same fitting.
-fn shares(sites: &[Option<Site>], t: usize, site: Site) -> bool {
-    let others = sites.iter().enumerate().filter(|(o, _)| *o != t);
-    let mut fittings = others.filter_map(|(_, s)| s.map(|s| s.fitting));
-    fittings.any(|f| f == site.fitting)
+/// What stands about the sites of traps.
+struct About {
+    /// How many traps end at each fitting.
+    at_fitting: BTreeMap<JointIx, usize>,
+    /// The highest floor that drains into each stack.
+    highest: BTreeMap<usize, FloorIx>,
 }
 
-/// Whether its vent would need a riser: it drains into no stack, or below the highest floor that
-/// drains into its own.
-fn needs_riser(sites: &[Option<Site>], site: Site) -> bool {
-    let on = |s: &Site| s.stack.is_some() && s.stack == site.stack;
-    let highest = sites
-        .iter()
-        .flatten()
-        .filter(|s| on(s))
-        .map(|s| s.floor)
-        .max();
-    site.stack.is_none() || highest.is_some_and(|h| site.floor < h)
+impl About {
+    fn of(sites: &[Option<Site>]) -> About {
+        let mut about = About {
+            at_fitting: BTreeMap::new(),
+            highest: BTreeMap::new(),
+        };
+        for site in sites.iter().flatten() {
+            *about.at_fitting.entry(site.fitting).or_default() += 1;
+            if let Some(stack) = site.stack {
+                let highest = about.highest.entry(stack).or_insert(site.floor);
+                *highest = (*highest).max(site.floor);
+            }
+        }
+        about
+    }
+
+    /// Whether the vent of a trap would need a riser: it drains into no stack, or below the
+    /// highest floor that drains into its own.
+    fn needs_riser(&self, site: Site) -> bool {
+        let highest = site.stack.map(|s| self.highest.get(&s));
+        highest.is_none_or(|h| h.is_some_and(|h| site.floor < *h))
+    }
 }
 
 /// Says which fixtures have a valve, and why.

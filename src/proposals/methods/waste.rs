@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use super::choice::Choice;
 use super::single;
 use crate::catalogue;
-use crate::job::{Job, Target};
-use crate::network::draft::{Draft, Who};
+use crate::job::Job;
+use crate::network::draft::Who;
 use crate::network::{
     Network, OwnVent, RunIx, SINGLE_STACK, StackMethod, State, TrapIx, VentMethod, WASTE_STACK,
 };
@@ -43,7 +43,7 @@ pub(in crate::proposals) fn is_one(choice: &Choice<'_>, stack: usize) -> bool {
     if !choice.may(WASTE_STACK) || choice.rather_individual() || single_first {
         return false;
     }
-    let Some(on) = one_by_one(job, choice.draft, stack) else {
+    let Some(on) = one_by_one(choice, stack) else {
         return false;
     };
     let fixtures = on.iter().filter_map(|&f| job.fixtures.get(f));
@@ -65,7 +65,8 @@ pub(in crate::proposals) fn is_one(choice: &Choice<'_>, stack: usize) -> bool {
 }
 
 /// The fixtures of a stack, if each drains into it by itself.
-fn one_by_one(job: &Job, draft: &Draft, stack: usize) -> Option<Vec<usize>> {
+fn one_by_one(choice: &Choice<'_>, stack: usize) -> Option<Vec<usize>> {
+    let draft = choice.draft;
     let run = *draft.stacks.get(stack)?;
     let mut on = Vec::new();
     for entrant in &draft.runs.get(run)?.entrants {
@@ -88,18 +89,13 @@ fn one_by_one(job: &Job, draft: &Draft, stack: usize) -> Option<Vec<usize>> {
     }
     // Those that have no branch yet.
     let only = draft.stacks.as_slice() == [run];
-    for (f, way) in draft.fixtures.iter().enumerate() {
-        if way.home.is_some() || way.indirect {
-            continue;
-        }
-        match job.fixtures.get(f)?.into.as_ref().map(|t| &t.value) {
-            Some(Target::Stack(s)) if *s == stack => on.push(f),
-            None if only => on.push(f),
-            // What shares another's drain does not drain by itself.
-            Some(Target::Fixture(_)) => return None,
-            _ => {}
-        }
+    let homeless = choice.homeless();
+    // What shares another's drain does not drain by itself.
+    if homeless.shares {
+        return None;
     }
+    on.extend(homeless.into_stack.get(&stack).into_iter().flatten());
+    on.extend(homeless.into_any.iter().filter(|_| only));
     on.sort_unstable();
     on.dedup();
     Some(on)
@@ -107,6 +103,7 @@ fn one_by_one(job: &Job, draft: &Draft, stack: usize) -> Option<Vec<usize>> {
 
 /// Lets each waste stack serve the traps on it that state no vent.
 pub(super) fn settle(net: &mut Network, sites: &[Option<Site>], choice: &Choice<'_>) {
+    let on_stacks = single::on_stacks(sites);
     for (s, said) in choice.job.stacks.iter().enumerate() {
         let Some(run) = choice.draft.stacks.get(s).copied() else {
             continue;
@@ -114,11 +111,11 @@ pub(super) fn settle(net: &mut Network, sites: &[Option<Site>], choice: &Choice<
         if !is_one(choice, s) {
             continue;
         }
-        let on = single::on_stack(net, sites, run);
+        let on = on_stacks.get(&run).map_or(&[][..], Vec::as_slice);
         let floor = |t: &usize| sites.get(*t).copied().flatten().map(|s| s.floor);
         let lowest = on.iter().filter_map(floor).min();
         let mut any = false;
-        for &t in &on {
+        for &t in on {
             let Some(trap) = net.traps.get_mut(t).filter(|t| t.vent == VentMethod::None) else {
                 continue;
             };

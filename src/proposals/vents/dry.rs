@@ -1,11 +1,11 @@
 //! The dry vents of a network, one a joint.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::Vents;
 use crate::job::FloorIx;
 use crate::network::faults;
-use crate::network::{Column, JointIx, JointKind, State, VentMethod};
+use crate::network::{Column, JointIx, JointKind, RunIx, State, VentMethod};
 
 /// A dry vent that leaves the drains.
 pub(in crate::proposals) struct Dry {
@@ -135,8 +135,9 @@ impl Vents<'_, '_> {
     /// The vents of branches, and their relief vents.
     fn branches(&mut self, seen: &mut BTreeMap<JointIx, usize>) {
         let all = self.net.branch_vents.clone();
+        let mut runs: BTreeSet<RunIx> = BTreeSet::new();
         for (b, vent) in all.iter().enumerate() {
-            let before = all.iter().take(b).any(|v| v.run == vent.run);
+            let before = !runs.insert(vent.run);
             let sites = vent
                 .traps
                 .iter()
@@ -176,14 +177,12 @@ impl Vents<'_, '_> {
 
     /// Stated vents that nothing uses.
     pub(super) fn unused(&mut self) {
+        let named = self.job.fixtures.iter();
+        let named = named.filter_map(|f| f.vent.as_ref().map(|v| v.value));
+        let of_dry = self.dry.iter().filter_map(|d| d.vent);
+        let used: BTreeSet<usize> = named.chain(of_dry).collect();
         for (v, vent) in self.job.vents.iter().enumerate() {
-            let used = self.dry.iter().any(|d| d.vent == Some(v))
-                || self
-                    .job
-                    .fixtures
-                    .iter()
-                    .any(|f| f.vent.as_ref().is_some_and(|x| x.value == v));
-            if !used {
+            if !used.contains(&v) {
                 let message = format!("no fixture and no basin names vent `{}`", vent.name);
                 let help = "add vent = \"…\" to what it serves, or take it out";
                 let span = Some(vent.span.clone());

@@ -4,7 +4,6 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::goals::Goal;
 use super::paths::{Line, Web};
-use super::risers::Riser;
 use super::{End, Level, Vents, Vertical};
 use crate::job::FloorIx;
 use crate::network::faults;
@@ -12,13 +11,18 @@ use crate::network::{BranchMethod, Column, JointIx, RunIx, RunKind, State, TrapI
 
 impl Vents<'_, '_> {
     pub(super) fn gather(&mut self) {
+        for (d, dry) in self.dry.iter().enumerate() {
+            if let Some(vent) = dry.vent {
+                self.first_of.entry(vent).or_insert(d);
+            }
+            self.dry_names.insert(dry.name.clone());
+        }
         let mut goals: BTreeMap<Goal, Vec<usize>> = BTreeMap::new();
         for d in 0..self.dry.len() {
             goals.entry(self.goal(d)).or_default().push(d);
         }
-        let mut risers: Vec<Riser> = Vec::new();
         // Branches are numbered over all goals, so that one above another finds its riser.
-        let turns = self.turns(&goals);
+        let mut risers = self.risers(&goals);
         let mut at: Vec<(Goal, VentLevel)> = Vec::new();
         for (&goal, members) in &goals {
             let level = match goal {
@@ -40,7 +44,7 @@ impl Vents<'_, '_> {
                 Goal::Riser(top, floor) => {
                     let level = self.level_of(floor, members);
                     self.rise_all(members, level);
-                    self.out_to_riser((goal, top), level, members, &turns, &mut risers);
+                    self.out_to_riser((goal, top), level, members, &mut risers);
                     level
                 }
                 Goal::Through(_, floor) => {
@@ -57,7 +61,7 @@ impl Vents<'_, '_> {
             at.push((goal, level));
         }
         self.webs(&goals, &at);
-        self.finish_risers(&goals, &risers, &turns);
+        self.finish_risers(&goals, &risers);
     }
 
     fn level_of(&self, floor: FloorIx, members: &[usize]) -> VentLevel {
@@ -294,7 +298,7 @@ impl Vents<'_, '_> {
             true => "across".to_owned(),
             false => match last_part(&self.net.graph[line.from].id) {
                 // Its vent rises beside this place and has a line of its own to here.
-                name if self.dry.iter().any(|d| d.name == name) => format!("over-{name}"),
+                name if self.dry_names.contains(&name) => format!("over-{name}"),
                 name => name,
             },
         };

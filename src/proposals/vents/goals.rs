@@ -168,18 +168,15 @@ impl Vents<'_, '_> {
                 }
                 Some(Target::Roof) if at == d => {
                     // Those that name one vent go through the roof together, where they can.
-                    let first = self
-                        .dry
-                        .iter()
-                        .position(|x| x.vent == dry.vent)
-                        .unwrap_or(d);
+                    let first = dry.vent.and_then(|v| self.first_of.get(&v));
+                    let first = first.copied().unwrap_or(d);
                     let together = first != d && self.may_join(d, first);
                     return Goal::Alone(if together { first } else { d });
                 }
                 Some(Target::Roof) => return self.with(d, at, Goal::Alone(at)),
                 Some(Target::Vent(v)) => {
                     vent = Some(*v);
-                    match self.dry.iter().position(|x| x.vent == Some(*v)) {
+                    match self.first_of.get(v).copied() {
                         Some(other) => at = other,
                         None => return self.usual(d),
                     }

@@ -1,10 +1,11 @@
 //! Island vents: up under the counter, down to the floor, and up again from a foot on the drain.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::Vents;
 use super::emit::Bit;
 use crate::job::FloorIx;
+use crate::network::draft::{Who, spots};
 use crate::network::faults;
 use crate::network::{Column, JointIx, RunKind, VentLevel, VentMethod};
 use crate::units::Heading;
@@ -14,6 +15,17 @@ impl Vents<'_, '_> {
     pub(super) fn islands(&mut self) {
         let mut feet: BTreeMap<usize, (JointIx, JointIx)> = BTreeMap::new();
         let mut floors: BTreeMap<usize, FloorIx> = BTreeMap::new();
+        let islands = (self.dry.iter()).any(|d| d.method == VentMethod::Island);
+        let runs = if islands {
+            self.runs_of_feet()
+        } else {
+            BTreeMap::new()
+        };
+        let stand: BTreeSet<JointIx> = (self.dry.iter().filter(|_| islands))
+            .flat_map(|d| [d.joint, d.place])
+            .collect();
+        // The vent that a foot belongs to.
+        let mut owners: BTreeMap<JointIx, usize> = BTreeMap::new();
         for d in 0..self.dry.len() {
             if self.dry[d].method != VentMethod::Island {
                 continue;
@@ -21,16 +33,11 @@ impl Vents<'_, '_> {
             let Some(vent) = self.dry[d].vent else {
                 continue;
             };
-            let foot = self.foot_of(vent, d).filter(|foot| {
+            let foot = self.foot_of(vent, d, &runs).filter(|foot| {
                 // It stands on its own, clear of the fixture and of every other vent.
-                let taken = feet.iter().any(|(v, f)| *v != vent && f.0 == *foot);
+                let taken = owners.get(foot).is_some_and(|v| *v != vent);
                 let floor = floors.get(&vent).is_none_or(|f| *f == self.dry[d].floor);
-                !taken
-                    && floor
-                    && !self
-                        .dry
-                        .iter()
-                        .any(|x| x.joint == *foot || x.place == *foot)
+                !taken && floor && !stand.contains(foot)
             });
             let Some(foot) = foot else {
                 let name = self.job.vents.get(vent).map_or("", |v| v.name.as_str());
@@ -78,6 +85,7 @@ impl Vents<'_, '_> {
             if known.is_none() {
                 self.bit(foot, under, bit(format!("{own}.foot"), Some(Heading::Up)));
                 feet.insert(vent, (foot, under));
+                owners.insert(foot, vent);
             } else {
                 // Its loop joins the foot of the first; nothing more rises here.
                 self.dry[d].vertical = Some(usize::MAX);
@@ -86,13 +94,24 @@ impl Vents<'_, '_> {
         }
     }
 
+    /// The run on which each island vent has its foot.
+    fn runs_of_feet(&self) -> BTreeMap<usize, usize> {
+        let mut runs = BTreeMap::new();
+        for (r, run) in self.net.draft.runs.iter().enumerate() {
+            for e in &run.entrants {
+                if let Who::Foot(vent) = e.who {
+                    runs.entry(vent).or_insert(r);
+                }
+            }
+        }
+        runs
+    }
+
     /// The joint that the foot of an island vent made on its drain.
-    fn foot_of(&self, vent: usize, dry: usize) -> Option<JointIx> {
+    fn foot_of(&self, vent: usize, dry: usize, runs: &BTreeMap<usize, usize>) -> Option<JointIx> {
         let name = &self.job.vents.get(vent)?.name;
         let draft = &self.net.draft;
-        let run = draft.runs.iter().position(|r| {
-            (r.entrants.iter()).any(|e| e.who == crate::network::draft::Who::Foot(vent))
-        })?;
+        let run = *runs.get(&vent)?;
         let id = format!("{}.{name}", draft.runs.get(run)?.id);
         let foot = self.net.runs.get(run)?.pieces.iter().find_map(|&p| {
             let from = self.net.from(p)?;
@@ -104,7 +123,6 @@ impl Vents<'_, '_> {
 
     /// A foot that shares its place with something named first.
     fn shared_foot(&self, run: usize, vent: usize) -> Option<JointIx> {
-        use crate::network::draft::{Who, spots};
         let own = self.net.draft.runs.get(run)?;
         let spot = (spots(own).into_iter()).find(|s| {
             s.entrants.iter().any(|&e| {
@@ -114,10 +132,9 @@ impl Vents<'_, '_> {
             })
         })?;
         let id = format!("{}.{}", own.id, spot.name);
-        self.net
-            .graph
-            .node_indices()
-            .find(|&n| self.net.graph[n].id == id)
+        let pieces = self.net.runs.get(run)?.pieces.iter();
+        let mut joints = pieces.filter_map(|&p| self.net.from(p));
+        joints.find(|&n| self.net.graph[n].id == id)
     }
 
     fn back_to_individual(&mut self, d: usize) {

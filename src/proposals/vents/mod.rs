@@ -9,7 +9,7 @@ mod paths;
 mod risers;
 mod vent_stacks;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use super::notes::Notes;
 use super::sites::Site;
@@ -96,6 +96,10 @@ pub(super) struct Vents<'a, 'n> {
     pub(super) upright: paths::Upright,
     /// The stack whose vent stands in a place.
     pub(super) stack_places: BTreeMap<usize, usize>,
+    /// The first dry vent of each stated vent of the job, and the names of them all: of use once
+    /// all are listed.
+    pub(super) first_of: BTreeMap<usize, usize>,
+    pub(super) dry_names: HashSet<String>,
     /// Stated sizes of vents.
     pub(super) sizes: BTreeMap<RunIx, Said<PipeSize>>,
 }
@@ -131,6 +135,8 @@ pub(super) fn propose(
         places: BTreeMap::new(),
         upright,
         stack_places: BTreeMap::new(),
+        first_of: BTreeMap::new(),
+        dry_names: HashSet::new(),
         sizes: BTreeMap::new(),
     };
     vents.list(at);
@@ -213,6 +219,22 @@ impl Vents<'_, '_> {
             .enumerate()
             .map(|(d, dry)| (dry.joint, d))
             .collect();
+        // The first vent of a branch that serves each trap by its own method.
+        let mut by_branch: BTreeMap<usize, usize> = BTreeMap::new();
+        for (b, vent) in self.net.branch_vents.iter().enumerate() {
+            let method = vent.method.of_traps();
+            for TrapIx(t) in &vent.traps {
+                if self.net.traps.get(*t).is_some_and(|t| t.vent == method) {
+                    by_branch.entry(*t).or_insert(b);
+                }
+            }
+        }
+        let branches = self.dry.iter().enumerate();
+        let branches = branches.filter_map(|(d, dry)| match dry.branch? {
+            (b, false) => Some((b, d)),
+            _ => None,
+        });
+        let of_branch: BTreeMap<usize, usize> = branches.collect();
         for t in 0..self.net.traps.len() {
             let mut source = t;
             let mut left = self.net.traps.len();
@@ -226,11 +248,8 @@ impl Vents<'_, '_> {
             let joint = at.get(source).copied().flatten();
             let dry = joint.and_then(|j| by_joint.get(&j));
             self.net.traps[t].vent_piece = dry.and_then(|&d| self.rises.get(d).copied().flatten());
-            let branch = self.net.branch_vents.iter().position(|v| {
-                v.traps.contains(&TrapIx(t)) && self.net.traps[t].vent == v.method.of_traps()
-            });
-            if let Some(b) = branch {
-                let dry = self.dry.iter().position(|d| d.branch == Some((b, false)));
+            if let Some(b) = by_branch.get(&t) {
+                let dry = of_branch.get(b).copied();
                 self.net.traps[t].vent_piece = dry.and_then(|d| self.rises.get(d).copied()?);
             }
             if self.net.traps[t].vent.by_stack() {

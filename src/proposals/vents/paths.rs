@@ -78,6 +78,8 @@ pub(super) struct Web {
     goals: BTreeSet<usize>,
     /// Dry vents that rise where another does, with their joints.
     twins: Vec<(usize, JointIx, usize)>,
+    /// Places where such rise.
+    twin_places: BTreeSet<usize>,
 }
 
 impl Web {
@@ -96,6 +98,7 @@ impl Web {
         if self.starts.contains_key(&place) || self.goals.contains(&place) {
             if self.called.get(&place) != Some(&source) {
                 self.twins.push((dry, source, place));
+                self.twin_places.insert(place);
             }
             return;
         }
@@ -121,8 +124,7 @@ impl Web {
 
     /// Whether a way leads to a place, or another vent rises there.
     pub(super) fn is_met(&self, place: usize) -> bool {
-        self.before.get(&place).is_some_and(|b| !b.is_empty())
-            || self.twins.iter().any(|t| t.2 == place)
+        self.before.get(&place).is_some_and(|b| !b.is_empty()) || self.twin_places.contains(&place)
     }
 
     /// The lines, cut wherever vents rise or meet.

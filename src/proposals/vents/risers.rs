@@ -19,13 +19,43 @@ pub(super) struct Riser {
     vertical: usize,
 }
 
+/// The way a top run leaves its stack, and its number among those of its floor that leave the same
+/// way.
+type Turn = (Option<Heading>, usize);
+
+/// All risers, and what tells which one a branch belongs to.
+pub(super) struct Risers {
+    list: Vec<Riser>,
+    /// By stack and turn.
+    known: BTreeMap<(usize, Turn), usize>,
+    /// Of each top run.
+    turns: BTreeMap<usize, Turn>,
+    /// The ways that branches with vents leave each stack, below its top floor.
+    ways: BTreeMap<usize, BTreeSet<Option<Heading>>>,
+}
+
 impl Vents<'_, '_> {
-    /// For each top run: the way it leaves its stack, and its number among those of its floor
-    /// that leave the same way.
-    pub(super) fn turns(
-        &self,
-        goals: &BTreeMap<Goal, Vec<usize>>,
-    ) -> BTreeMap<usize, (Option<Heading>, usize)> {
+    /// None yet.
+    pub(super) fn risers(&self, goals: &BTreeMap<Goal, Vec<usize>>) -> Risers {
+        let turns = self.turns(goals);
+        let mut ways: BTreeMap<usize, BTreeSet<Option<Heading>>> = BTreeMap::new();
+        for dry in &self.dry {
+            let turn = dry.top.and_then(|top| turns.get(&top));
+            if let (Some(stack), Some((heading, _))) = (dry.stack, turn)
+                && Some(dry.floor) != self.stacks.get(&stack).and_then(|s| s.floor)
+            {
+                ways.entry(stack).or_default().insert(*heading);
+            }
+        }
+        Risers {
+            list: Vec::new(),
+            known: BTreeMap::new(),
+            turns,
+            ways,
+        }
+    }
+
+    fn turns(&self, goals: &BTreeMap<Goal, Vec<usize>>) -> BTreeMap<usize, Turn> {
         let mut tops: BTreeSet<(usize, FloorIx, usize)> = BTreeSet::new();
         for members in goals.values() {
             for dry in members.iter().filter_map(|&d| self.dry.get(d)) {
@@ -52,8 +82,7 @@ impl Vents<'_, '_> {
         (goal, top): (Goal, usize),
         level: VentLevel,
         members: &[usize],
-        turns: &BTreeMap<usize, (Option<Heading>, usize)>,
-        risers: &mut Vec<Riser>,
+        risers: &mut Risers,
     ) {
         let Some(far) = self.farthest_of(goal, members) else {
             return;
@@ -61,19 +90,22 @@ impl Vents<'_, '_> {
         let Some(stack) = self.dry[far].stack else {
             return;
         };
-        let (heading, turn) = turns.get(&top).copied().unwrap_or((None, 0));
-        let found = risers
-            .iter()
-            .position(|r| (r.stack, r.heading, r.turn) == (stack, heading, turn));
-        let at = match found {
-            Some(at) => at,
+        let (heading, turn) = risers.turns.get(&top).copied().unwrap_or((None, 0));
+        let key = (stack, (heading, turn));
+        let at = match risers.known.get(&key) {
+            Some(at) => *at,
             None => {
                 let name = self
                     .net
                     .runs
                     .get(stack)
                     .map_or(String::new(), |r| r.id.clone());
-                let id = self.riser_id(&name, stack, heading, turns);
+                // `S1.riser`, with its heading where the stack has branches with vents in several.
+                let several = risers.ways.get(&stack).is_some_and(|w| w.len() > 1);
+                let id = match heading {
+                    Some(heading) if several => format!("{name}.riser-{}", heading.word()),
+                    _ => format!("{name}.riser"),
+                };
                 let run = self.run(id, RunKind::Riser, State::Proposed, None);
                 let id = self.net.runs[run.0].id.clone();
                 let reason = self.notes.topic(
@@ -92,17 +124,18 @@ impl Vents<'_, '_> {
                     dry: None,
                 });
                 let vertical = self.verticals.len() - 1;
-                risers.push(Riser {
+                risers.known.insert(key, risers.list.len());
+                risers.list.push(Riser {
                     stack,
                     heading,
                     turn,
                     run,
                     vertical,
                 });
-                risers.len() - 1
+                risers.list.len() - 1
             }
         };
-        let (run, vertical) = (risers[at].run, risers[at].vertical);
+        let (run, vertical) = (risers.list[at].run, risers.list[at].vertical);
         self.verticals[vertical].levels.insert(level);
         let dry = &self.dry[far];
         let (name, floor, state) = (
@@ -122,33 +155,9 @@ impl Vents<'_, '_> {
         });
     }
 
-    /// `S1.riser`, with its heading where the stack has branches with vents in several.
-    fn riser_id(
-        &self,
-        name: &str,
-        stack: usize,
-        heading: Option<Heading>,
-        turns: &BTreeMap<usize, (Option<Heading>, usize)>,
-    ) -> String {
-        let top = self.stacks.get(&stack).and_then(|s| s.floor);
-        let ways: BTreeSet<Option<Heading>> = (self.dry.iter())
-            .filter(|d| d.stack == Some(stack) && Some(d.floor) != top)
-            .filter_map(|d| turns.get(&d.top?).map(|t| t.0))
-            .collect();
-        match heading {
-            Some(heading) if ways.len() > 1 => format!("{name}.riser-{}", heading.word()),
-            _ => format!("{name}.riser"),
-        }
-    }
-
     /// Takes each riser up to the level at which its stack's vents meet, and across.
-    pub(super) fn finish_risers(
-        &mut self,
-        goals: &BTreeMap<Goal, Vec<usize>>,
-        risers: &[Riser],
-        turns: &BTreeMap<usize, (Option<Heading>, usize)>,
-    ) {
-        for riser in risers {
+    pub(super) fn finish_risers(&mut self, goals: &BTreeMap<Goal, Vec<usize>>, risers: &Risers) {
+        for riser in &risers.list {
             let members = goals
                 .get(&Goal::Stack(riser.stack))
                 .map_or(&[][..], Vec::as_slice);
@@ -162,7 +171,7 @@ impl Vents<'_, '_> {
             let above: Vec<usize> = (members.iter().copied())
                 .filter(|&d| {
                     self.dry[d].stack == Some(riser.stack)
-                        && self.dry[d].top.and_then(|t| turns.get(&t))
+                        && self.dry[d].top.and_then(|t| risers.turns.get(&t))
                             == Some(&(riser.heading, riser.turn))
                 })
                 .collect();
