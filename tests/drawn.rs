@@ -324,7 +324,7 @@ fn every_sheet_with_a_match_mark_has_their_table() {
     let up = &sets()["quarry-flats"].sheets[1];
     let labels = up.items.iter().filter(|i| i.role == Role::Label);
     let stack: Vec<String> = labels.map(words).filter(|w| w.contains("STACK")).collect();
-    assert_eq!(stack, ["STACK S1"]);
+    assert_eq!(stack, ["STACK S1 SEE P-901"]);
     let table = words(panel(up, "match-marks").expect("a table"));
     assert!(table.contains("BASE OF S1, ON main, IE -4′-3½″"), "{table}");
 }

@@ -96,6 +96,8 @@ impl Bands {
     fn stand_vents(&mut self, net: &Network, base: &Base, stack_of: &[Option<RunIx>]) {
         let feet: BTreeMap<JointIx, RunIx> =
             net.vent_stacks.iter().map(|(r, j)| (*j, *r)).collect();
+        let mut homes: BTreeMap<JointIx, Root> = BTreeMap::new();
+        let mut loose: Vec<(JointIx, Root)> = Vec::new();
         for v in net.graph.node_indices() {
             let Some(at) = vent_at(net, v) else { continue };
             let (own, stack, beside) = match at.column {
@@ -122,17 +124,51 @@ impl Bands {
                 Column::Riser(_) => band > own && unit.is_none(),
                 _ => band > own,
             };
-            if !rises {
-                continue;
-            }
-            // By themselves where their stack has nothing in the band.
-            let vents = stack.map(|stack| Root::Vents { band, stack });
-            let nearest = || self.nearest(net, base, band, beside).map(Root::Cut);
-            if let Some(root) = unit.map(Root::Cut).or(vents).or_else(nearest) {
-                self.through.entry(root).or_default().push(v);
-                self.alone.insert(v);
+            match unit.map(Root::Cut) {
+                Some(root) if rises => self.stand(v, root),
+                Some(root) => {
+                    homes.insert(v, root);
+                }
+                None if rises => {
+                    let near = || self.nearest(net, base, band, beside);
+                    let stack = stack.or_else(|| near().map(|p| net.graph[p].run));
+                    loose.extend(stack.map(|stack| (v, Root::Vents { band, stack })));
+                }
+                None => {}
             }
         }
+        for (root, joints) in &self.through {
+            homes.extend(joints.iter().map(|v| (*v, *root)));
+        }
+        // What has no stack in its band stands with what it leads to there, else by itself.
+        let own: BTreeMap<JointIx, Root> = loose.iter().copied().collect();
+        let mut done: BTreeSet<JointIx> = BTreeSet::new();
+        for (v, vents) in loose {
+            let mut group = vec![v];
+            let mut root = None;
+            let mut at = 0;
+            while let Some(&u) = group.get(at) {
+                at += 1;
+                for w in net.graph.neighbors_undirected(u) {
+                    if self.band[w.index()] != self.band[u.index()] {
+                        continue;
+                    }
+                    root = root.or(homes.get(&w).copied());
+                    if own.contains_key(&w) && !group.contains(&w) {
+                        group.push(w);
+                    }
+                }
+            }
+            for u in group.into_iter().filter(|u| done.insert(*u)) {
+                self.stand(u, root.unwrap_or(vents));
+            }
+        }
+    }
+
+    /// Lets a vent joint stand beside what begins a band, without the drains that it rises from.
+    fn stand(&mut self, vent: JointIx, root: Root) {
+        self.through.entry(root).or_default().push(vent);
+        self.alone.insert(vent);
     }
 
     /// The cut pipe of a band whose stack stands nearest to a joint of the drains.

@@ -163,8 +163,9 @@ pub fn cuts_above(view: &View<'_>, bands: &Bands) -> BTreeMap<Option<PieceIx>, B
     ends
 }
 
-/// Where a stack stands along the drains: how many joints from the exit, and in the walk.
-type Along = (usize, u32);
+/// Where a stack stands along the drains: how many joints from the exit, and in the walk; vents
+/// that come up without it stand after it.
+type Along = (usize, u32, bool);
 
 /// What rises from one pipe of a stack that is cut, as far as the next cuts.
 struct Unit {
@@ -259,10 +260,10 @@ impl Paper<'_> {
     fn above(&self) -> BTreeMap<(usize, Along), Unit> {
         let (net, tree) = (self.view.net, &self.view.base.tree);
         let mut ends = cuts_above(self.view, self.bands);
-        let along = |stack: RunIx| {
+        let along = |stack: RunIx, vents: bool| {
             let foot = net.runs[stack.0].pieces.first();
             let foot = foot.and_then(|p| net.from(*p));
-            foot.map_or((0, 0), |j| (self.far(j), tree.place(j)))
+            foot.map_or((0, 0, vents), |j| (self.far(j), tree.place(j), vents))
         };
         let mut shares: Vec<((usize, Along), Share)> = Vec::new();
         for (&piece, &band) in self.bands.cuts() {
@@ -270,12 +271,12 @@ impl Paper<'_> {
                 root: Root::Cut(piece),
                 cuts: ends.remove(&Some(piece)).unwrap_or_default(),
             };
-            shares.push(((band, along(net.graph[piece].run)), share));
+            shares.push(((band, along(net.graph[piece].run, false)), share));
         }
         for root in self.bands.vents() {
             if let Root::Vents { band, stack } = root {
                 let cuts = BTreeSet::new();
-                shares.push(((band, along(stack)), Share { root, cuts }));
+                shares.push(((band, along(stack, true)), Share { root, cuts }));
             }
         }
         let units = at_once::each(&shares, |(_, share)| {

@@ -26,8 +26,10 @@ impl Grower<'_> {
         };
         // However high the joint stands, its vents rise from there.
         for at in vents.iter().filter_map(|&v| vent_at(self.net, v)) {
-            if let VentLevel::AboveRim(f) = at.level {
-                block.wants.push((Want::Rim(f), LEAST_RISE));
+            match at.level {
+                VentLevel::AboveRim(f) => block.wants.push((Want::Rim(f), LEAST_RISE)),
+                VentLevel::Roof => block.wants.push((Want::Roof, LEAST_RISE)),
+                _ => {}
             }
         }
         if self.is_stack_top(joint) {

@@ -167,7 +167,12 @@ impl World<'_> {
                     let at = Point::new(x0, y0 + caption.rise());
                     let flush = if d.0 < 0.0 { Flush::Right } else { Flush::Left };
                     let own = covers(caption, at, Slant::Level, flush);
-                    let leader = line(elbow, end.lerp(elbow, 0.8 / radius), 0.12);
+                    // A leader to a symbol begins at its edge, and not across a pipe that passes.
+                    let from = match named.hull.is_empty() {
+                        true => end.lerp(elbow, 0.8 / radius),
+                        false => *end,
+                    };
+                    let leader = line(elbow, from, 0.12);
                     let names = |o: Owner| match o {
                         Owner::Pipe(p) => named_pipe(self, caption, p),
                         Owner::Symbol(_) => !named.hull.is_empty(),
