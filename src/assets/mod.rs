@@ -136,6 +136,15 @@ pub fn width(text: &str, weight: Weight) -> f64 {
     units.map_or(0.0, |u| u as f64 / UNITS_PER_EM)
 }
 
+/// Width that a line of text needs whatever its digits are, in em: what is lettered alike but for
+/// its numbers takes the same paper.
+pub fn room(text: &str, weight: Weight) -> f64 {
+    match widths::room(text, weight) {
+        Some(units) => units as f64 / UNITS_PER_EM,
+        None => width(text, weight),
+    }
+}
+
 /// The first character that the bundled font cannot letter, if any.
 pub fn missing(text: &str) -> Option<char> {
     text.chars().find(|c| {

@@ -31,6 +31,9 @@ const JOINED: i32 = i32::MAX;
 type Table = [AtomicI32; LETTERS * LETTERS];
 static REGULAR: Table = [const { AtomicI32::new(UNKNOWN) }; LETTERS * LETTERS];
 static BOLD: Table = [const { AtomicI32::new(UNKNOWN) }; LETTERS * LETTERS];
+/// The same with room for any digit in the place of each; digits stand in the row of nought.
+static REGULAR_ROOM: Table = [const { AtomicI32::new(UNKNOWN) }; LETTERS * LETTERS];
+static BOLD_ROOM: Table = [const { AtomicI32::new(UNKNOWN) }; LETTERS * LETTERS];
 
 /// Width of a line in font units, by pairs; none if it cannot be had that way.
 pub(super) fn by_pairs(text: &str, weight: Weight) -> Option<i64> {
@@ -38,23 +41,56 @@ pub(super) fn by_pairs(text: &str, weight: Weight) -> Option<i64> {
         Weight::Regular => &REGULAR,
         Weight::Bold => &BOLD,
     };
+    sum(text.chars(), table, |a, b| ask(a, b, weight))
+}
+
+/// Width that a line needs with any digits in the place of its own, in font units, by pairs; none
+/// if it cannot be had that way. Lines that differ only in digits need the same.
+pub(super) fn room(text: &str, weight: Weight) -> Option<i64> {
+    let table = match weight {
+        Weight::Regular => &REGULAR_ROOM,
+        Weight::Bold => &BOLD_ROOM,
+    };
+    let digits = |c: char| match c {
+        '0' => '0'..='9',
+        c => c..=c,
+    };
+    let most = |a: char, b: Option<char>| {
+        let firsts = digits(a);
+        let pairs = firsts.flat_map(|a| {
+            let seconds = b.into_iter().flat_map(digits).map(Some);
+            let none = b.is_none().then_some(None);
+            seconds.chain(none).map(move |b| (a, b))
+        });
+        let all: Option<Vec<i32>> = pairs.map(|(a, b)| ask(a, b, weight)).collect();
+        all?.into_iter().max()
+    };
+    let text = text.chars().map(|c| match c.is_ascii_digit() {
+        true => '0',
+        false => c,
+    });
+    sum(text, table, most)
+}
+
+/// The sum of the advances of some letters, each before the next.
+fn sum(
+    text: impl Iterator<Item = char>,
+    table: &Table,
+    ask: impl Fn(char, Option<char>) -> Option<i32>,
+) -> Option<i64> {
     let mut units = 0i64;
     let mut before: Option<(usize, char)> = None;
-    for c in text.chars() {
+    for c in text {
         let place = place(c)?;
         if let Some((last, letter)) = before {
-            units += i64::from(advance(
-                table,
-                last * LETTERS + place,
-                letter,
-                Some(c),
-                weight,
-            )?);
+            let asked = || ask(letter, Some(c));
+            units += i64::from(advance(table, last * LETTERS + place, asked)?);
         }
         before = Some((place, c));
     }
     if let Some((last, letter)) = before {
-        units += i64::from(advance(table, last * LETTERS + END, letter, None, weight)?);
+        let asked = || ask(letter, None);
+        units += i64::from(advance(table, last * LETTERS + END, asked)?);
     }
     Some(units)
 }
@@ -66,18 +102,12 @@ fn place(c: char) -> Option<usize> {
     }
 }
 
-/// The advance of a letter before another, or at the end of a line.
-fn advance(
-    table: &Table,
-    at: usize,
-    letter: char,
-    next: Option<char>,
-    weight: Weight,
-) -> Option<i32> {
+/// The advance at a place of a table, asked for once.
+fn advance(table: &Table, at: usize, ask: impl Fn() -> Option<i32>) -> Option<i32> {
     let kept = table.get(at)?;
     let known = kept.load(Ordering::Relaxed);
     let found = if known == UNKNOWN {
-        let asked = ask(letter, next, weight).unwrap_or(JOINED);
+        let asked = ask().unwrap_or(JOINED);
         kept.store(asked, Ordering::Relaxed);
         asked
     } else {
@@ -141,6 +171,23 @@ mod tests {
                     if let Some(units) = by_pairs(&line, weight) {
                         assert_eq!(units, shaped(&line, weight), "{line:?} {weight:?}");
                     }
+                }
+            }
+        }
+    }
+
+    /// Whatever the digits of a line, it is no wider than its room, and the room hardly wider.
+    #[test]
+    fn room_holds_any_digits() {
+        for weight in [Weight::Regular, Weight::Bold] {
+            for line in ["WC-{}@A1-{}", "S{}.{}: {}″ @ ¼″/ft · {} DFU", "IE -{}′-{}½″"] {
+                let needs = |d: &str| room(&line.replace("{}", d), weight).expect("a sum of pairs");
+                for d in ["11", "17", "74", "40", "99"] {
+                    let text = line.replace("{}", d);
+                    let wide = shaped(&text, weight);
+                    assert!(wide <= needs(d), "{text:?}");
+                    assert!((needs(d) - wide) as f64 <= 0.05 * wide as f64, "{text:?}");
+                    assert_eq!(needs(d), needs("00"));
                 }
             }
         }

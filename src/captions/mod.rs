@@ -40,7 +40,7 @@ impl Caption {
         let widths = lines
             .iter()
             .enumerate()
-            .map(|(i, l)| assets::width(l, if i == 0 { weight } else { Weight::Regular }) * em)
+            .map(|(i, l)| assets::room(l, if i == 0 { weight } else { Weight::Regular }) * em)
             // Browsers space letters up to 0.4 % wider than the shaper that measured them.
             .map(|w| w * 1.01 + 0.1)
             .collect();
@@ -78,7 +78,7 @@ impl Caption {
 #[derive(Clone, Debug, Default)]
 pub struct Captions {
     /// The captions.
-    pub all: Arc<Vec<Caption>>,
+    pub all: Vec<Arc<Caption>>,
     /// Set along a piece.
     pub pieces: BTreeMap<PieceIx, usize>,
     /// Set beside a trap's arm: tag, size and fall.
@@ -90,7 +90,7 @@ pub struct Captions {
     /// Set beside a symbol, by the symbol's id.
     pub symbols: Arc<BTreeMap<String, usize>>,
     /// Words of each floor's mark, by floor index, and of the roof (last).
-    pub floors: Arc<Vec<Caption>>,
+    pub floors: Vec<Arc<Caption>>,
 }
 
 impl Captions {
@@ -98,8 +98,8 @@ impl Captions {
     pub(crate) fn lettered(&self, cap: f64) -> Captions {
         let again = |c: &Caption| Caption::new(c.names.as_str(), c.lines.clone(), c.weight, cap);
         Captions {
-            all: Arc::new(self.all.iter().map(again).collect()),
-            floors: Arc::new(self.floors.iter().map(again).collect()),
+            all: self.all.iter().map(|c| Arc::new(again(c))).collect(),
+            floors: self.floors.iter().map(|c| Arc::new(again(c))).collect(),
             pieces: self.pieces.clone(),
             rooms: self.rooms.clone(),
             traps: self.traps.clone(),
@@ -236,14 +236,14 @@ pub fn permit(
         }
     }
     let floors = writer.floors().into_iter();
-    let floors = floors.map(|lines| Caption::new("", lines, Weight::Regular, cap));
-    c.floors = Arc::new(floors.collect());
-    c.all = Arc::new(all);
+    let floors = floors.map(|lines| Arc::new(Caption::new("", lines, Weight::Regular, cap)));
+    c.floors = floors.collect();
+    c.all = all;
     c.symbols = Arc::new(symbols);
     c
 }
 
-fn push(all: &mut Vec<Caption>, caption: Caption) -> usize {
-    all.push(caption);
+fn push(all: &mut Vec<Arc<Caption>>, caption: Caption) -> usize {
+    all.push(Arc::new(caption));
     all.len() - 1
 }

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use kurbo::{BezPath, Point, Rect, Vec2};
 
 use super::crossing::{Gap, find};
-use crate::captions::{self, Captions};
+use crate::captions::{self, Caption, Captions};
 use crate::job::Job;
 use crate::network::{JointIx, Network, PieceIx, State, System};
 use crate::placement::{Figures, Flush, PlacedSymbol, Plan, Stands};
@@ -347,7 +347,7 @@ impl Draw<'_> {
         let mut items = Vec::new();
         let based_elsewhere = self.based_elsewhere();
         for l in &self.plan.placement.labels {
-            let whole = &self.captions.all[l.caption];
+            let whole: &Caption = &self.captions.all[l.caption];
             let mut caption = std::borrow::Cow::Borrowed(whole);
             if based_elsewhere.contains(&l.caption) {
                 caption.to_mut().lines.truncate(whole.lines.len() - 1);

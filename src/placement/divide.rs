@@ -193,11 +193,14 @@ impl Paper<'_> {
             part: &part,
             captions: &part.captions,
             corner: self.view.corner,
-            bands: self.bands,
             kept: &Kept::default(),
         };
-        let block = stage.grow(&mut stage.ground(0.0));
-        block.bounds().unwrap_or_default()
+        let grown = || {
+            let block = stage.grow(&mut stage.ground(0.0));
+            block.bounds().unwrap_or_default()
+        };
+        let done = self.view.done(&part, &part.captions);
+        *done.bounds.get_or_init(grown)
     }
 
     /// The pipes whose ends stand on two sheets.

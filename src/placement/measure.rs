@@ -68,7 +68,6 @@ impl Measured {
                 part: &part,
                 captions: &part.captions,
                 corner: view.corner,
-                bands: &apart,
                 kept: &Kept::default(),
             };
             let mut ground = stage.ground(0.0);
@@ -93,8 +92,10 @@ impl Measured {
                 let storey = next - heights.branch(*f);
                 for band in bands {
                     let floor = own.get((band - 1) * FLOORS + i);
-                    let known = floor.map(|f| measured.storeys.entry(*f).or_default());
-                    known.map(|s| *s = s.max(storey));
+                    if let Some(floor) = floor {
+                        let known = measured.storeys.entry(*floor).or_default();
+                        *known = known.max(storey);
+                    }
                 }
             }
         }
@@ -128,7 +129,6 @@ pub fn low_enough(view: &View<'_>, dress: Dress<'_>, measured: &Measured, height
             part: &part,
             captions: &part.captions,
             corner: view.corner,
-            bands: &apart,
             kept: &Kept::default(),
         };
         let block = stage.grow(&mut stage.ground(0.0));

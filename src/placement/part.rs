@@ -3,6 +3,7 @@
 //! sheet costs does not depend on how large the building is.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use super::assemble::Placement;
 use super::bands::Bands;
@@ -12,8 +13,8 @@ use super::figures::{Figure, Figures, Stands};
 use super::grow::vent_at;
 use super::share::{Root, Share};
 use super::ways::{LegWay, Ways};
-use crate::captions::Captions;
-use crate::job::Wye;
+use crate::captions::{Caption, Captions};
+use crate::job::{FloorIx, Job, Wye};
 use crate::network::{
     Column, Joint, JointIx, JointKind, Network, Piece, PieceIx, Run, RunIx, RunKind, State, System,
     Trap, TrapIx, VentAt, VentLevel,
@@ -38,13 +39,16 @@ pub struct Part {
     pub roots: Vec<JointIx>,
     /// The run of pieces that are not drawn: they hold in place what comes up from other sheets.
     pub hidden: Option<RunIx>,
-    /// The bands that it stands in, lowest and highest.
-    pub bands: (usize, usize),
+    /// The floors of its bands, lowest first; floors are counted from its first one.
+    pub floors: Vec<FloorIx>,
+    /// What its floors are counted from.
+    pub first_floor: usize,
     /// What its pieces, joints and symbols are in the whole; none for what it has by itself.
     pieces: Vec<Option<PieceIx>>,
     joints: Vec<Option<JointIx>>,
     runs: Vec<RunIx>,
     symbols: Vec<usize>,
+    words: Vec<usize>,
 }
 
 /// The whole drawing, of which parts are made.
@@ -61,6 +65,8 @@ pub struct Whole<'a> {
     pub figures: &'a Figures,
     /// Where it is cut by floors.
     pub bands: &'a Bands,
+    /// Its job.
+    pub job: &'a Job,
 }
 
 impl Part {
@@ -90,9 +96,10 @@ impl Part {
 
     /// The same with other words.
     pub fn lettered(&self, captions: &Captions) -> Captions {
+        let own = self.words.iter().map(|i| Arc::clone(&captions.all[*i]));
         Captions {
-            all: captions.all.clone(),
-            floors: captions.floors.clone(),
+            all: own.collect(),
+            floors: floors_of(captions, self.first_floor, self.captions.floors.len()),
             ..self.captions.clone()
         }
     }
@@ -100,6 +107,11 @@ impl Part {
     /// What a run of it is in the whole; none for the one that is not drawn.
     pub fn run(&self, run: RunIx) -> Option<RunIx> {
         self.runs.get(run.0).copied()
+    }
+
+    /// What a floor of it is in the job.
+    pub fn floor(&self, floor: FloorIx) -> FloorIx {
+        FloorIx(floor.0 + self.first_floor)
     }
 
     /// A placement of it, in the names of the whole.
@@ -114,8 +126,18 @@ impl Part {
             p.piece = piece(p.piece)?;
             Some(p)
         });
+        let labels = placement.labels.into_iter().filter_map(|mut l| {
+            l.caption = *self.words.get(l.caption)?;
+            Some(l)
+        });
+        let marks = placement.marks.into_iter().map(|mut m| {
+            m.floor = m.floor.map(|f| self.floor(f));
+            m
+        });
         Placement {
             joints: placement.joints.iter().filter_map(joint).collect(),
+            labels: labels.collect(),
+            marks: marks.collect(),
             pipes: pipes.collect(),
             symbols: placement.symbols.into_iter().filter_map(symbol).collect(),
             ..placement
@@ -222,6 +244,17 @@ impl<'a> Cutter<'a> {
         }
     }
 
+    /// The floors of the bands that it stands in, lowest first.
+    fn floors(&self) -> Vec<FloorIx> {
+        let whole = self.whole;
+        let (low, high) = self.bands;
+        let all = whole.job.floors.iter().enumerate();
+        let own = all.filter(|(_, f)| f.part_of.is_none());
+        let own = own.map(|(i, _)| FloorIx(i));
+        own.filter(|f| (low..=high).contains(&whole.bands.of_floor(*f)))
+            .collect()
+    }
+
     /// The pipes of the part, in the order of the whole.
     fn bits(&self) -> Vec<Bit> {
         use petgraph::Direction::{Incoming, Outgoing};
@@ -286,6 +319,10 @@ struct Builder<'a> {
     ways: Ways,
     /// For each share that begins at a stack: the pipe of the stack, and the joint it stands on.
     stands: BTreeMap<usize, JointIx>,
+    /// The floors of its bands, in the job.
+    floors: Vec<FloorIx>,
+    /// The symbols of the whole that stand in it.
+    figured: Vec<usize>,
 }
 
 impl<'a> Builder<'a> {
@@ -303,6 +340,8 @@ impl<'a> Builder<'a> {
             pieces: Vec::new(),
             ways: Ways::new(),
             stands: BTreeMap::new(),
+            floors: cutter.floors(),
+            figured: Vec::new(),
         };
         let mut runs: BTreeSet<RunIx> = bits.iter().map(|b| whole.net.graph[b.piece].run).collect();
         for &j in &cutter.joints {
@@ -314,8 +353,9 @@ impl<'a> Builder<'a> {
             let new = RunIx(b.net.runs.len());
             b.runs.insert(run, new);
             let own = &whole.net.runs[run.0];
+            let floor = own.floor.map(|f| b.floor(f));
             b.net.runs.push(Run {
-                id: own.id.clone(),
+                floor,
                 pieces: Vec::new(),
                 span: None,
                 invert: None,
@@ -339,6 +379,8 @@ impl<'a> Builder<'a> {
                 JointKind::VentJoint(at) => JointKind::VentJoint(self.column(old, at)),
                 JointKind::Terminal(at) => JointKind::Terminal(self.column(old, at)),
                 JointKind::Valve(at) => JointKind::Valve(self.column(old, at)),
+                JointKind::Relief(f) => JointKind::Relief(self.floor(f)),
+                JointKind::OffsetFoot(f) => JointKind::OffsetFoot(self.floor(f)),
                 kind => kind,
             };
             self.net.graph[new].kind = kind;
@@ -377,7 +419,24 @@ impl<'a> Builder<'a> {
                 Column::Over(self.foot(share, at.column))
             }
         };
-        VentAt { column, ..at }
+        let level = match at.level {
+            VentLevel::Relief(f) => VentLevel::Relief(self.floor(f)),
+            VentLevel::UnderFloor(f) => VentLevel::UnderFloor(self.floor(f)),
+            VentLevel::UnderCounter(f) => VentLevel::UnderCounter(self.floor(f)),
+            VentLevel::AboveRim(f) => VentLevel::AboveRim(self.floor(f)),
+            level => level,
+        };
+        VentAt { column, level }
+    }
+
+    /// What its floors are counted from.
+    fn first_floor(&self) -> usize {
+        self.floors.first().map_or(0, |f| f.0)
+    }
+
+    /// A floor of the job, counted from the part's first.
+    fn floor(&self, floor: FloorIx) -> FloorIx {
+        FloorIx(floor.0.saturating_sub(self.first_floor()))
     }
 
     /// The joint beside a stack over which a column stands that comes up from another sheet.
@@ -579,7 +638,9 @@ impl<'a> Builder<'a> {
         self.pieces_of_runs();
         self.vent_stacks();
         let (figures, symbols) = self.figures();
-        let captions = self.captions();
+        let (captions, words) = self.captions();
+        let first_floor = self.first_floor();
+        let floors = self.floors.iter().map(|f| self.floor(*f)).collect();
         let mut joints = vec![None; self.net.graph.node_count()];
         for (old, new) in &self.joints {
             joints[new.index()] = Some(*old);
@@ -593,11 +654,13 @@ impl<'a> Builder<'a> {
             figures,
             roots,
             hidden,
-            bands: self.cutter.bands,
+            floors,
+            first_floor,
             pieces: self.pieces,
             joints,
             runs: self.runs.into_keys().collect(),
             symbols,
+            words,
         }
     }
 
@@ -677,40 +740,59 @@ impl<'a> Builder<'a> {
             });
             figures.mark_at(*piece, own);
         }
+        self.figured.clone_from(&symbols);
         (figures, symbols)
     }
 
-    fn captions(&self) -> Captions {
+    /// The words of what stands in the part, and what each is in the whole. They are counted in
+    /// the order of the whole.
+    fn captions(&self) -> (Captions, Vec<usize>) {
         let whole = self.cutter.whole.captions;
-        let mut captions = Captions {
-            all: whole.all.clone(),
-            symbols: whole.symbols.clone(),
-            floors: whole.floors.clone(),
-            ..Captions::default()
-        };
+        let mut captions = Captions::default();
         for e in self.net.graph.edge_indices() {
             let Some(old) = self.pieces.get(e.index()).copied().flatten() else {
                 continue;
             };
-            captions
-                .pieces
-                .extend(whole.pieces.get(&old).map(|c| (e, *c)));
-            captions
-                .rooms
-                .extend(whole.rooms.get(&old).map(|c| (e, *c)));
+            captions.pieces.extend(whole.pieces.get(&old).map(|c| (e, *c)));
+            captions.rooms.extend(whole.rooms.get(&old).map(|c| (e, *c)));
         }
         for (old, new) in &self.joints {
-            captions
-                .joints
-                .extend(whole.joints.get(old).map(|c| (*new, *c)));
+            captions.joints.extend(whole.joints.get(old).map(|c| (*new, *c)));
         }
         for (old, new) in &self.traps {
-            captions
-                .traps
-                .extend(whole.traps.get(old).map(|c| (*new, *c)));
+            captions.traps.extend(whole.traps.get(old).map(|c| (*new, *c)));
         }
-        captions
+        let symbols = self.figured.iter().filter_map(|index| {
+            let id = &self.cutter.whole.figures.all[*index].id;
+            Some((id.clone(), *whole.symbols.get(id)?))
+        });
+        let mut symbols: BTreeMap<String, usize> = symbols.collect();
+        let mut own = BTreeSet::new();
+        own.extend(captions.pieces.values());
+        own.extend(captions.rooms.values());
+        own.extend(captions.joints.values());
+        own.extend(captions.traps.values());
+        own.extend(symbols.values());
+        let words: Vec<usize> = own.into_iter().collect();
+        let rank = |c: &mut usize| *c = words.binary_search(c).unwrap_or_default();
+        captions.pieces.values_mut().for_each(rank);
+        captions.rooms.values_mut().for_each(rank);
+        captions.joints.values_mut().for_each(rank);
+        captions.traps.values_mut().for_each(rank);
+        symbols.values_mut().for_each(rank);
+        captions.symbols = Arc::new(symbols);
+        captions.all = words.iter().map(|i| Arc::clone(&whole.all[*i])).collect();
+        let last = self.floors.last().map_or(0, |f| f.0 + 1);
+        let count = last.saturating_sub(self.first_floor());
+        captions.floors = floors_of(whole, self.first_floor(), count + 1);
+        (captions, words)
     }
+}
+
+/// The words of some floors of the whole from a first on, and of the roof, so many in all.
+fn floors_of(whole: &Captions, first: usize, count: usize) -> Vec<Arc<Caption>> {
+    let own = whole.floors.iter().skip(first).take(count.saturating_sub(1));
+    own.chain(whole.floors.last()).map(Arc::clone).collect()
 }
 
 /// The first pipe of the branch of a stack on which a joint of the drains stands.

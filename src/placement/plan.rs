@@ -8,6 +8,7 @@ use super::assemble::Placement;
 use super::bands::Bands;
 use super::columns::Base;
 use super::divide::{self, Division};
+use super::done::Done;
 use super::figures::Figures;
 use super::grow::Kept;
 use super::heights::Heights;
@@ -43,8 +44,9 @@ pub struct Placer<'a> {
     bands: Arc<Bands>,
     captions: Captions,
     kept: Kept,
-    /// The least that it needs; none for a drawing that is far too large for any paper.
-    least: Option<(Placement, Heights)>,
+    done: Arc<Done>,
+    /// Whether it is far too large for any paper.
+    hopeless: bool,
 }
 
 /// No sheet holds a drawing that leaves less of the field than this to each fixture, mm².
@@ -72,24 +74,21 @@ impl<'a> Placer<'a> {
             false => net.exits.iter().map(|&e| Share::whole(e)).collect(),
         };
         let mut placer = Placer::of(&view, &Arc::default(), dress, &shares);
-        if hopeless {
-            placer.least = None;
-        }
+        placer.hopeless = hopeless;
         placer
     }
     /// What some shares make up.
     fn of(view: &Arc<View<'a>>, bands: &Arc<Bands>, dress: Dress<'_>, shares: &[Share]) -> Self {
         let part = view.part(dress, bands, shares);
-        let mut placer = Placer {
+        Placer {
             view: Arc::clone(view),
             captions: part.captions.clone(),
+            done: view.done(&part, &part.captions),
             part: Arc::new(part),
             bands: Arc::clone(bands),
             kept: Kept::default(),
-            least: None,
-        };
-        placer.least = Some(placer.stage().least());
-        placer
+            hopeless: false,
+        }
     }
     fn stage(&self) -> Stage<'_> {
         Stage {
@@ -97,27 +96,29 @@ impl<'a> Placer<'a> {
             part: &self.part,
             captions: &self.captions,
             corner: self.view.corner,
-            bands: &self.bands,
             kept: &self.kept,
         }
     }
     /// The same drawing with other words, from the same corner.
     pub fn lettered(&self, captions: &Captions) -> Self {
-        let mut placer = Placer {
+        let captions = self.part.lettered(captions);
+        Placer {
             view: Arc::clone(&self.view),
             part: Arc::clone(&self.part),
             bands: Arc::clone(&self.bands),
-            captions: self.part.lettered(captions),
+            done: self.view.done(&self.part, &captions),
+            captions,
             kept: Kept::default(),
-            least: None,
-        };
-        placer.least = Some(placer.stage().least());
-        placer
+            hopeless: self.hopeless,
+        }
     }
     /// Whether the drawing takes no more than this share of a field each way.
     pub fn fits(&self, field: Rect, share: f64) -> bool {
-        let least = self.least.as_ref();
-        least.is_some_and(|(least, _)| fills(least.bounds, room_of(field)) <= share)
+        !self.hopeless && fills(self.least().0.bounds, room_of(field)) <= share
+    }
+    /// The least drawing, and the heights of its floors.
+    fn least(&self) -> &(Placement, Heights) {
+        self.done.least.get_or_init(|| self.stage().least())
     }
     /// Where the drawing is cut by floors so that each band is low enough for a field.
     pub fn bands(&self, captions: &Captions, figures: &Figures, field: Rect, more: usize) -> Bands {
@@ -166,17 +167,24 @@ impl<'a> Placer<'a> {
     }
     /// Places the drawing in a field, at a scale.
     pub fn plan_at(&self, field: Rect, scale: Scale) -> Plan {
-        let stage = self.stage();
-        let mut ground = stage.ground(scale.ratio);
-        ground.module = TRUE;
-        self.set(stage.placed(&mut ground), field)
+        let placed = || {
+            let stage = self.stage();
+            let mut ground = stage.ground(scale.ratio);
+            ground.module = TRUE;
+            self.settled(stage.placed(&mut ground))
+        };
+        let plan = self.done.plan(field, Some(scale.ratio), placed);
+        self.set(plan, field)
     }
     /// Places the drawing in a field, lengths in proportion as far as the field allows.
     pub fn plan(&self, field: Rect) -> Plan {
+        let filled = || self.settled(self.filling(field));
+        self.set(self.done.plan(field, None, filled), field)
+    }
+    /// The drawing at the largest scale of lengths that a field allows.
+    fn filling(&self, field: Rect) -> Placement {
         let room = room_of(field);
-        let Some((least, heights)) = &self.least else {
-            return self.set(Placement::empty(self.view.corner), field);
-        };
+        let (least, heights) = self.least();
         let mut placement = least.clone();
         let filled = |p: &Placement| fills(p.bounds, room);
         let stage = self.stage();
@@ -204,12 +212,17 @@ impl<'a> Placer<'a> {
             let t = (FULL_ENOUGH - lo.1) / (hi.1 - lo.1);
             at = lo.0 + (hi.0 - lo.0) * t.clamp(0.1, 0.9);
         }
-        self.set(placement, field)
+        placement
     }
-    /// Sets a placement in the middle of a field.
-    fn set(&self, mut placement: Placement, field: Rect) -> Plan {
+    /// A placement with every label where it touches nothing.
+    fn settled(&self, mut placement: Placement) -> Placement {
         let part = &self.part;
         super::settle::settle(&mut placement, &part.net, &self.captions, &part.figures);
+        placement
+    }
+    /// Sets a placement in the middle of a field.
+    fn set(&self, placement: Placement, field: Rect) -> Plan {
+        let part = &self.part;
         let b = placement.bounds;
         Plan {
             origin: field.center() - b.center(),

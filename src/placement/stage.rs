@@ -3,7 +3,6 @@
 use std::cell::RefCell;
 
 use super::assemble::{Placement, assemble};
-use super::bands::Bands;
 use super::block::{Block, Want};
 use super::grow::{Grower, Kept, Memo, Reach};
 use super::heights::Heights;
@@ -37,8 +36,6 @@ pub struct Stage<'a> {
     pub captions: &'a Captions,
     /// From where.
     pub corner: Corner,
-    /// Where it is cut by floors.
-    pub bands: &'a Bands,
     /// What is kept from drawing to drawing.
     pub kept: &'a Kept,
 }
@@ -81,7 +78,7 @@ impl Stage<'_> {
 
     /// What a drawing at a scale stands on before anything is known.
     pub fn ground(&self, scale: f64) -> Ground {
-        let level = |f: FloorIx| self.job.floors.get(f.0).map(|f| f.level);
+        let level = |f: FloorIx| self.job.floors.get(self.part.floor(f).0).map(|f| f.level);
         let rise = |a: FloorIx, b: FloorIx| match (level(a), level(b)) {
             (Some(a), Some(b)) => (b - a).mm() * scale,
             _ => 0.0,
@@ -89,7 +86,7 @@ impl Stage<'_> {
         Ground {
             scale,
             module: MODULE,
-            heights: Heights::least(&self.floors(), LOWEST, rise),
+            heights: Heights::least(&self.part.floors, LOWEST, rise),
             reach: RefCell::default(),
             memo: Memo::default(),
         }
@@ -165,15 +162,6 @@ impl Stage<'_> {
             reach: &ground.reach,
             hidden: part.hidden,
         }
-    }
-
-    /// The floors of its bands, lowest first.
-    fn floors(&self) -> Vec<FloorIx> {
-        let (low, high) = self.part.bands;
-        let all = (0..self.job.floors.len()).map(FloorIx);
-        let own = all.filter(|f| self.job.floors[f.0].part_of.is_none());
-        let here = own.filter(|f| (low..=high).contains(&self.bands.of_floor(*f)));
-        here.collect()
     }
 }
 

@@ -4,15 +4,17 @@ use std::sync::Arc;
 
 use super::bands::Bands;
 use super::columns::Base;
+use super::done::{Done, Memo};
 use super::figures::Figures;
 use super::grow::Kept;
+use super::key::Key;
 use super::part::{Part, Whole};
 use super::share::Share;
 use super::stage::Stage;
 use super::ways::{self, Ways};
 use crate::at_once;
 use crate::captions::Captions;
-use crate::job::Job;
+use crate::job::{FloorIx, Job};
 use crate::network::{JointIx, Network};
 use crate::projection::Corner;
 
@@ -35,6 +37,8 @@ pub struct View<'a> {
     pub corner: Corner,
     /// The ways of its drains from there.
     pub ways: Ways,
+    /// What of it is placed already.
+    memo: Memo,
 }
 
 /// Words and symbols of a drawing.
@@ -55,7 +59,17 @@ impl<'a> View<'a> {
             base: Arc::clone(base),
             corner,
             ways: ways::choose(job, net, base, corner),
+            memo: Memo::default(),
         }
+    }
+
+    /// What is placed already of the parts that are drawn as this one with these words.
+    pub fn done(&self, part: &Part, captions: &Captions) -> Arc<Done> {
+        let floors = &self.job.floors;
+        let level = |f: FloorIx| floors.get(part.floor(f).0).map_or(0.0, |f| f.level.mm());
+        let lowest = part.floors.first().map_or(0.0, |f| level(*f));
+        let levels = part.floors.iter().map(|f| level(*f) - lowest);
+        self.memo.of(Key::of(part, captions, levels))
     }
 
     /// The part that some shares of it make up.
@@ -76,6 +90,7 @@ impl<'a> View<'a> {
             captions: dress.captions,
             figures: dress.figures,
             bands,
+            job: self.job,
         }
     }
 
@@ -127,7 +142,6 @@ impl<'a> View<'a> {
                     part: &part,
                     captions: &part.captions,
                     corner: c,
-                    bands: &Bands::default(),
                     kept: &Kept::default(),
                 };
                 let placement = stage.least().0;

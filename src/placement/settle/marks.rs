@@ -15,7 +15,8 @@ use crate::sheets::Slant;
 /// The words of a mark; the last are the roof's.
 pub(super) fn words<'a>(mark: &PlacedMark, captions: &'a Captions) -> Option<&'a Caption> {
     let roof = captions.floors.len().saturating_sub(1);
-    captions.floors.get(mark.floor.map_or(roof, |f| f.0))
+    let words = captions.floors.get(mark.floor.map_or(roof, |f| f.0));
+    words.map(std::sync::Arc::as_ref)
 }
 
 /// The piece of floor that is drawn round the stack.
