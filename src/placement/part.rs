@@ -5,9 +5,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use super::assemble::Placement;
+use super::assemble::{PlacedPipe, Placement};
 use super::bands::Bands;
-use super::block::PlacedSymbol;
+use super::block::{PlacedLabel, PlacedSymbol};
 use super::columns::Base;
 use super::figures::{Figure, Figures, Stands};
 use super::grow::vent_at;
@@ -76,6 +76,7 @@ impl Part {
         for share in shares {
             cutter.gather(share);
         }
+        cutter.take_vents();
         let bits = cutter.bits();
         let mut builder = Builder::new(&cutter, &bits);
         builder.rename();
@@ -91,7 +92,8 @@ impl Part {
         for share in shares {
             cutter.gather(share);
         }
-        cutter.joints.into_iter().collect()
+        cutter.take_vents();
+        cutter.joints.into_keys().collect()
     }
 
     /// The same with other words.
@@ -130,16 +132,24 @@ impl Part {
             l.caption = *self.words.get(l.caption)?;
             Some(l)
         });
+        let symbols = placement.symbols.into_iter().filter_map(symbol);
+        // In the order of the whole again.
+        let mut pipes: Vec<PlacedPipe> = pipes.collect();
+        pipes.sort_by_key(|p| p.piece);
+        let mut labels: Vec<PlacedLabel> = labels.collect();
+        labels.sort_by_key(|l| l.caption);
+        let mut symbols: Vec<PlacedSymbol> = symbols.collect();
+        symbols.sort_by_key(|s| s.symbol);
         let marks = placement.marks.into_iter().map(|mut m| {
             m.floor = m.floor.map(|f| self.floor(f));
             m
         });
         Placement {
             joints: placement.joints.iter().filter_map(joint).collect(),
-            labels: labels.collect(),
+            labels,
             marks: marks.collect(),
-            pipes: pipes.collect(),
-            symbols: placement.symbols.into_iter().filter_map(symbol).collect(),
+            pipes,
+            symbols,
             ..placement
         }
     }
@@ -156,7 +166,9 @@ struct Bit {
 /// What of the whole stands in a part.
 struct Cutter<'a> {
     whole: &'a Whole<'a>,
-    joints: BTreeSet<JointIx>,
+    /// Its joints, each with its place: drains as the water is walked up, vents by what they stand
+    /// over. So parts that are alike are numbered alike.
+    joints: BTreeMap<JointIx, usize>,
     /// The share of each vent joint, by its place in the list.
     share: BTreeMap<JointIx, usize>,
     /// Drains that go on upstream on another sheet.
@@ -170,7 +182,7 @@ impl<'a> Cutter<'a> {
     fn new(whole: &'a Whole<'a>) -> Self {
         Cutter {
             whole,
-            joints: BTreeSet::new(),
+            joints: BTreeMap::new(),
             share: BTreeMap::new(),
             cut: BTreeSet::new(),
             begin: Vec::new(),
@@ -186,17 +198,17 @@ impl<'a> Cutter<'a> {
         if let Root::Exit(j) = share.root
             && let Some(tap) = base.tree.down(j).and_then(|p| net.to(p))
         {
-            self.joints.insert(tap);
+            self.take(tap);
         }
         let mut waiting: Vec<JointIx> = first.into_iter().collect();
         while let Some(j) = waiting.pop() {
-            self.joints.insert(j);
+            self.take(j);
             let band = bands.of_joint(j);
             self.bands = (self.bands.0.min(band), self.bands.1.max(band));
             for vents in [base.over.get(&j), base.beside.get(&j)] {
                 self.stand(vents.into_iter().flatten().copied(), band, ix);
             }
-            for &p in base.tree.up(j) {
+            for &p in base.tree.up(j).iter().rev() {
                 let run = net.graph[p].run;
                 if net.is_stack(run) && net.runs[run.0].pieces.first() == Some(&p) {
                     self.risers(run, band, ix);
@@ -209,7 +221,6 @@ impl<'a> Cutter<'a> {
             }
         }
         for &v in bands.through(share.root) {
-            self.joints.insert(v);
             self.share.insert(v, ix);
         }
         if let Root::Vents { band, .. } = share.root {
@@ -226,11 +237,49 @@ impl<'a> Cutter<'a> {
         self.begin.push(begin);
     }
 
+    /// Takes in a joint.
+    fn take(&mut self, joint: JointIx) {
+        let next = self.joints.len();
+        self.joints.entry(joint).or_insert(next);
+    }
+
+    /// Takes in the vent joints of all shares, once their drains are there.
+    fn take_vents(&mut self) {
+        let (net, base) = (self.whole.net, self.whole.base);
+        let over = |v: JointIx| {
+            let at = vent_at(net, v)?;
+            let (kind, joint) = match at.column {
+                Column::Over(j) => (0, j),
+                Column::Beside(j) => (1, j),
+                Column::Riser(run) => {
+                    let riser = base.risers.binary_search_by_key(&run, |r| r.run).ok()?;
+                    (2, base.risers.get(riser)?.over)
+                }
+            };
+            let place = self.joints.get(&joint).copied().unwrap_or(usize::MAX);
+            Some((place, kind, at.level, joint))
+        };
+        let mut vents: Vec<JointIx> = self.share.keys().copied().collect();
+        vents.sort_by(|a, b| {
+            let by = (self.share.get(a), over(*a)).partial_cmp(&(self.share.get(b), over(*b)));
+            by.unwrap_or(std::cmp::Ordering::Equal).then(a.cmp(b))
+        });
+        for v in vents {
+            self.take(v);
+        }
+    }
+
+    /// The joints, in the order of their places.
+    fn ordered(&self) -> Vec<JointIx> {
+        let mut all: Vec<(usize, JointIx)> = self.joints.iter().map(|(j, i)| (*i, *j)).collect();
+        all.sort_unstable();
+        all.into_iter().map(|(_, j)| j).collect()
+    }
+
     /// Takes in those of some vent joints that stand in a band with the drains below them.
     fn stand(&mut self, vents: impl Iterator<Item = JointIx>, band: usize, share: usize) {
         let bands = self.whole.bands;
         for v in vents.filter(|&v| !bands.is_through(v) && bands.of_joint(v) == band) {
-            self.joints.insert(v);
             self.share.insert(v, share);
         }
     }
@@ -255,20 +304,20 @@ impl<'a> Cutter<'a> {
             .collect()
     }
 
-    /// The pipes of the part, in the order of the whole.
+    /// The pipes of the part, in the order of the joints at their ends.
     fn bits(&self) -> Vec<Bit> {
         use petgraph::Direction::{Incoming, Outgoing};
         use petgraph::visit::EdgeRef;
         let net = self.whole.net;
         let mut pieces: BTreeSet<PieceIx> = BTreeSet::new();
-        for &j in &self.joints {
+        for &j in self.joints.keys() {
             for d in [Incoming, Outgoing] {
                 let edges = net.graph.edges_directed(j, d);
                 let here = edges.filter(|e| match e.weight().system {
                     System::Vent => true,
                     System::Waste => {
                         let both = [e.source(), e.target()];
-                        both.iter().all(|j| self.joints.contains(j))
+                        both.iter().all(|j| self.joints.contains_key(j))
                     }
                 });
                 pieces.extend(here.map(|e| e.id()));
@@ -280,14 +329,21 @@ impl<'a> Cutter<'a> {
         let begins: BTreeSet<PieceIx> = begins().collect();
         let bit = |piece: PieceIx| {
             let (from, to) = net.graph.edge_endpoints(piece)?;
-            let here = |j: JointIx| Some(j).filter(|j| self.joints.contains(j));
+            let here = |j: JointIx| Some(j).filter(|j| self.joints.contains_key(j));
             Some(Bit {
                 piece,
                 from: here(from).filter(|_| !self.cut.contains(&piece)),
                 to: here(to).filter(|_| !begins.contains(&piece)),
             })
         };
-        pieces.into_iter().filter_map(bit).collect()
+        let place = |j: Option<JointIx>| j.and_then(|j| self.joints.get(&j).copied());
+        let mut bits: Vec<Bit> = pieces.into_iter().filter_map(bit).collect();
+        // What goes on on another sheet comes last, by the end that stands on this one.
+        bits.sort_by_key(|b| {
+            let (from, to) = (place(b.from), place(b.to));
+            (from.is_none(), from, to.is_none(), to, b.piece)
+        });
+        bits
     }
 }
 
@@ -344,7 +400,7 @@ impl<'a> Builder<'a> {
             figured: Vec::new(),
         };
         let mut runs: BTreeSet<RunIx> = bits.iter().map(|b| whole.net.graph[b.piece].run).collect();
-        for &j in &cutter.joints {
+        for &j in cutter.joints.keys() {
             if let Some(Column::Riser(run)) = vent_at(whole.net, j).map(|at| at.column) {
                 runs.insert(run);
             }
@@ -362,7 +418,7 @@ impl<'a> Builder<'a> {
                 ..own.clone()
             });
         }
-        for &j in &cutter.joints {
+        for j in cutter.ordered() {
             let new = b.net.graph.add_node(whole.net.graph[j].clone());
             b.joints.insert(j, new);
         }
@@ -372,8 +428,7 @@ impl<'a> Builder<'a> {
     /// Traps and columns in the names of the part, once all its joints stand.
     fn rename(&mut self) {
         let whole = self.cutter.whole.net;
-        let all: Vec<(JointIx, JointIx)> = self.joints.iter().map(|(a, b)| (*a, *b)).collect();
-        for (old, new) in all {
+        for (old, new) in self.in_order() {
             let kind = match whole.graph[old].kind {
                 JointKind::Trap(t) => JointKind::Trap(self.trap(t)),
                 JointKind::VentJoint(at) => JointKind::VentJoint(self.column(old, at)),
@@ -385,6 +440,13 @@ impl<'a> Builder<'a> {
             };
             self.net.graph[new].kind = kind;
         }
+    }
+
+    /// The joints that it has from the whole, there and here, in its own order.
+    fn in_order(&self) -> Vec<(JointIx, JointIx)> {
+        let mut all: Vec<(JointIx, JointIx)> = self.joints.iter().map(|(a, b)| (*a, *b)).collect();
+        all.sort_unstable_by_key(|(_, new)| *new);
+        all
     }
 
     fn trap(&mut self, trap: TrapIx) -> TrapIx {
@@ -714,10 +776,9 @@ impl<'a> Builder<'a> {
     fn figures(&mut self) -> (Figures, Vec<usize>) {
         let whole = self.cutter.whole.figures;
         let mut picked: Vec<(usize, JointIx)> = Vec::new();
-        for (old, new) in &self.joints {
-            picked.extend(whole.at(*old).iter().map(|f| (*f, *new)));
+        for (old, new) in self.in_order() {
+            picked.extend(whole.at(old).iter().map(|f| (*f, new)));
         }
-        picked.sort_unstable();
         picked.extend(self.marks.iter().map(|(joint, index)| (*index, *joint)));
         let mut figures = Figures::like(whole);
         let mut symbols = Vec::with_capacity(picked.len());
@@ -744,8 +805,7 @@ impl<'a> Builder<'a> {
         (figures, symbols)
     }
 
-    /// The words of what stands in the part, and what each is in the whole. They are counted in
-    /// the order of the whole.
+    /// The words of what stands in the part, and what each is in the whole.
     fn captions(&self) -> (Captions, Vec<usize>) {
         let whole = self.cutter.whole.captions;
         let mut captions = Captions::default();
@@ -767,19 +827,26 @@ impl<'a> Builder<'a> {
             Some((id.clone(), *whole.symbols.get(id)?))
         });
         let mut symbols: BTreeMap<String, usize> = symbols.collect();
-        let mut own = BTreeSet::new();
-        own.extend(captions.pieces.values());
-        own.extend(captions.rooms.values());
-        own.extend(captions.joints.values());
-        own.extend(captions.traps.values());
-        own.extend(symbols.values());
-        let words: Vec<usize> = own.into_iter().collect();
-        let rank = |c: &mut usize| *c = words.binary_search(c).unwrap_or_default();
-        captions.pieces.values_mut().for_each(rank);
-        captions.rooms.values_mut().for_each(rank);
-        captions.joints.values_mut().for_each(rank);
-        captions.traps.values_mut().for_each(rank);
-        symbols.values_mut().for_each(rank);
+        // Counted by what carries them.
+        let mut words: Vec<usize> = Vec::new();
+        let mut ranks: BTreeMap<usize, usize> = BTreeMap::new();
+        let mut rank = |c: &mut usize| {
+            let known = ranks.entry(*c).or_insert_with(|| {
+                words.push(*c);
+                words.len() - 1
+            });
+            *c = *known;
+        };
+        captions.traps.values_mut().for_each(&mut rank);
+        captions.pieces.values_mut().for_each(&mut rank);
+        captions.rooms.values_mut().for_each(&mut rank);
+        captions.joints.values_mut().for_each(&mut rank);
+        // By their symbols' places, not by their names.
+        let mut done: BTreeSet<usize> = BTreeSet::new();
+        for index in self.figured.iter().filter(|i| done.insert(**i)) {
+            let id = &self.cutter.whole.figures.all[*index].id;
+            symbols.get_mut(id).into_iter().for_each(&mut rank);
+        }
         captions.symbols = Arc::new(symbols);
         captions.all = words.iter().map(|i| Arc::clone(&whole.all[*i])).collect();
         let last = self.floors.last().map_or(0, |f| f.0 + 1);
