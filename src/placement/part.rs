@@ -795,9 +795,13 @@ impl<'a> Builder<'a> {
             symbols.push(index);
         }
         for (piece, both) in &self.stubs {
+            let joint = self.net.to(*piece).unwrap_or_default();
             let own = both.map(|index| {
                 symbols.push(index);
-                figures.list(whole.all[index].clone())
+                figures.list(Figure {
+                    joint,
+                    ..whole.all[index].clone()
+                })
             });
             figures.mark_at(*piece, own);
         }
