@@ -76,7 +76,10 @@ pub struct Figures {
 
 /// Shapes drawn so far; a copy of the figures starts with none, for it may have more shapes.
 #[derive(Debug, Default)]
-struct Drawn(Arc<Mutex<BTreeMap<(usize, Way), Arc<Symbol>>>>);
+struct Drawn(Arc<Mutex<Shapes>>);
+
+/// Drawn shapes, by their index and the way that they face.
+type Shapes = BTreeMap<(usize, Way), Arc<Symbol>>;
 
 impl Clone for Drawn {
     fn clone(&self) -> Self {

@@ -93,8 +93,10 @@ impl Measured {
                 let storey = next - heights.branch(*f);
                 for band in bands {
                     let floor = own.get((band - 1) * FLOORS + i);
-                    let known = floor.map(|f| measured.storeys.entry(*f).or_default());
-                    known.map(|s| *s = s.max(storey));
+                    if let Some(floor) = floor {
+                        let known = measured.storeys.entry(*floor).or_default();
+                        *known = known.max(storey);
+                    }
                 }
             }
         }
