@@ -180,7 +180,11 @@ mod tests {
     #[test]
     fn room_holds_any_digits() {
         for weight in [Weight::Regular, Weight::Bold] {
-            for line in ["WC-{}@A1-{}", "S{}.{}: {}″ @ ¼″/ft · {} DFU", "IE -{}′-{}½″"] {
+            for line in [
+                "WC-{}@A1-{}",
+                "S{}.{}: {}″ @ ¼″/ft · {} DFU",
+                "IE -{}′-{}½″",
+            ] {
                 let needs = |d: &str| room(&line.replace("{}", d), weight).expect("a sum of pairs");
                 for d in ["11", "17", "74", "40", "99"] {
                     let text = line.replace("{}", d);

@@ -37,7 +37,12 @@ impl Memo {
 
 impl Done {
     /// The drawing in a field at a scale, its labels settled.
-    pub fn plan(&self, field: Rect, scale: Option<f64>, make: impl FnOnce() -> Placement) -> Placement {
+    pub fn plan(
+        &self,
+        field: Rect,
+        scale: Option<f64>,
+        make: impl FnOnce() -> Placement,
+    ) -> Placement {
         let paper = (
             field.width().to_bits(),
             field.height().to_bits(),

@@ -31,7 +31,11 @@ impl Key {
         let mut key = Key(Vec::with_capacity(part.net.graph.edge_count() * 16));
         let net = &part.net;
         // Names count only by which of them are the same.
-        let runs: Vec<String> = net.graph.edge_indices().map(|e| lettered_run(net, e)).collect();
+        let runs: Vec<String> = net
+            .graph
+            .edge_indices()
+            .map(|e| lettered_run(net, e))
+            .collect();
         let mut names = Classes::default();
         let mut sizes = Classes::default();
         key.0.extend(levels.map(f64::to_bits));
@@ -56,7 +60,8 @@ impl Key {
         for (e, name) in net.graph.edge_indices().zip(&runs) {
             let piece = &net.graph[e];
             let ends = [net.from(e), net.to(e)];
-            key.0.extend(ends.map(|j| j.map_or(u64::MAX, |j| j.index() as u64)));
+            key.0
+                .extend(ends.map(|j| j.map_or(u64::MAX, |j| j.index() as u64)));
             key.0.extend([piece.run.0 as u64, piece.system as u64]);
             key.0.extend([names.of(&piece.id), names.of(name)]);
             key.option(captions.pieces.get(&e).copied());
@@ -64,7 +69,8 @@ impl Key {
             key.0.push(piece.legs.len() as u64);
             for (i, leg) in piece.legs.iter().enumerate() {
                 key.0.push(leg.heading.map_or(0, |h| h as u64 + 1));
-                key.0.push(leg.length.map_or(u64::MAX, |l| l.mm().to_bits()));
+                key.0
+                    .push(leg.length.map_or(u64::MAX, |l| l.mm().to_bits()));
                 key.0.push(u64::from(leg.rises_45));
                 if let Some(own) = part.ways.get(&(e, i)) {
                     key.way(own.way);
@@ -79,7 +85,8 @@ impl Key {
             key.0.push(run.pieces.len() as u64);
             key.0.extend(run.pieces.iter().map(|p| p.index() as u64));
         }
-        key.0.extend(net.traps.iter().map(|t| u64::from(t.joint.is_some())));
+        key.0
+            .extend(net.traps.iter().map(|t| u64::from(t.joint.is_some())));
         key.mark();
         for (run, joint) in &net.vent_stacks {
             key.0.extend([run.0 as u64, joint.index() as u64]);

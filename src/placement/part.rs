@@ -817,14 +817,22 @@ impl<'a> Builder<'a> {
             let Some(old) = self.pieces.get(e.index()).copied().flatten() else {
                 continue;
             };
-            captions.pieces.extend(whole.pieces.get(&old).map(|c| (e, *c)));
-            captions.rooms.extend(whole.rooms.get(&old).map(|c| (e, *c)));
+            captions
+                .pieces
+                .extend(whole.pieces.get(&old).map(|c| (e, *c)));
+            captions
+                .rooms
+                .extend(whole.rooms.get(&old).map(|c| (e, *c)));
         }
         for (old, new) in &self.joints {
-            captions.joints.extend(whole.joints.get(old).map(|c| (*new, *c)));
+            captions
+                .joints
+                .extend(whole.joints.get(old).map(|c| (*new, *c)));
         }
         for (old, new) in &self.traps {
-            captions.traps.extend(whole.traps.get(old).map(|c| (*new, *c)));
+            captions
+                .traps
+                .extend(whole.traps.get(old).map(|c| (*new, *c)));
         }
         let symbols = self.figured.iter().filter_map(|index| {
             let id = &self.cutter.whole.figures.all[*index].id;
@@ -862,7 +870,11 @@ impl<'a> Builder<'a> {
 
 /// The words of some floors of the whole from a first on, and of the roof, so many in all.
 fn floors_of(whole: &Captions, first: usize, count: usize) -> Vec<Arc<Caption>> {
-    let own = whole.floors.iter().skip(first).take(count.saturating_sub(1));
+    let own = whole
+        .floors
+        .iter()
+        .skip(first)
+        .take(count.saturating_sub(1));
     own.chain(whole.floors.last()).map(Arc::clone).collect()
 }
 

@@ -33,7 +33,9 @@ impl Shows {
             let joints = run.pieces.iter().filter_map(|p| net.from(*p));
             let floors: Vec<FloorIx> = joints.filter_map(|j| part.base.tree.floor(j)).collect();
             if let (Some(low), Some(high)) = (floors.iter().min(), floors.iter().max()) {
-                shows.stacks.push((whole, part.floor(*low), part.floor(*high)));
+                shows
+                    .stacks
+                    .push((whole, part.floor(*low), part.floor(*high)));
             }
             let foot = run.pieces.first().and_then(|p| net.to(*p));
             if foot.is_some_and(|j| net.graph[j].kind == JointKind::StackBase) {
