@@ -199,10 +199,6 @@ impl Bands {
     pub fn of_joint(&self, joint: JointIx) -> usize {
         self.band.get(joint.index()).copied().unwrap_or(0)
     }
-    /// Whether floors are cut at all.
-    pub fn are_cut(&self) -> bool {
-        !self.bounds.is_empty()
-    }
     /// The pipes of stacks that are cut, each with the band that lies upstream of it.
     pub fn cuts(&self) -> &BTreeMap<PieceIx, usize> {
         &self.cuts
@@ -232,7 +228,6 @@ impl Bands {
     /// The vents that go on from one band to another.
     pub fn vents_cut(&self, net: &Network) -> Vec<PieceIx> {
         let all = net.graph.edge_indices();
-        all.filter(|e| self.are_cut() && self.cuts_vent(net, *e))
-            .collect()
+        all.filter(|e| self.cuts_vent(net, *e)).collect()
     }
 }

@@ -7,11 +7,10 @@ use std::sync::Arc;
 use kurbo::Size;
 
 use super::bands::Bands;
-use super::grow::Kept;
 use super::measure::{self, Measured};
 use super::plan::fills;
 use super::share::{self, Root, Share};
-use super::stage::Stage;
+use super::stage::BESIDE;
 use super::view::{Dress, View};
 use crate::at_once;
 use crate::job::FloorIx;
@@ -37,9 +36,6 @@ pub struct CutPipe {
     /// The sheet that shows its upstream end.
     pub up: usize,
 }
-
-/// Clear paper between parts side by side, mm.
-const BESIDE: f64 = 12.0;
 
 /// Where a drawing is cut by floors so that each band is low enough for its room, with so many
 /// more bands than that takes. Nothing is cut where every stack is low enough as it is.
@@ -188,19 +184,8 @@ impl Paper<'_> {
     /// The box round some shares, as small as they go.
     fn bounds(&self, shares: &[Share]) -> kurbo::Rect {
         let part = self.view.part(self.dress, self.bands, shares);
-        let stage = Stage {
-            job: self.view.job,
-            part: &part,
-            captions: &part.captions,
-            corner: self.view.corner,
-            kept: &Kept::default(),
-        };
-        let grown = || {
-            let block = stage.grow(&mut stage.ground(0.0));
-            block.bounds().unwrap_or_default()
-        };
         let done = self.view.done(&part, &part.captions);
-        *done.bounds.get_or_init(grown)
+        *done.bounds.get_or_init(|| self.view.grown(&part).0)
     }
 
     /// The pipes whose ends stand on two sheets.

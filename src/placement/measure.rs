@@ -5,9 +5,7 @@ use std::collections::BTreeMap;
 
 use super::bands::Bands;
 use super::divide::cuts_above;
-use super::grow::Kept;
 use super::share::{Root, Share};
-use super::stage::Stage;
 use super::view::{Dress, View};
 use crate::at_once;
 use crate::job::FloorIx;
@@ -63,16 +61,8 @@ impl Measured {
         let kinds: Vec<(Share, Vec<usize>)> = like.into_values().collect();
         let grown = at_once::each(&kinds, |(share, _)| {
             let part = view.part(dress, &apart, std::slice::from_ref(share));
-            let stage = Stage {
-                job: view.job,
-                part: &part,
-                captions: &part.captions,
-                corner: view.corner,
-                kept: &Kept::default(),
-            };
-            let mut ground = stage.ground(0.0);
-            let bounds = stage.grow(&mut ground).bounds().unwrap_or_default();
-            (bounds.height(), ground.heights)
+            let (bounds, heights) = view.grown(&part);
+            (bounds.height(), heights)
         });
         let mut measured = Measured {
             lowest,
@@ -124,15 +114,7 @@ pub fn low_enough(view: &View<'_>, dress: Dress<'_>, measured: &Measured, height
             cuts: Default::default(),
         };
         let part = view.part(dress, &apart, &[share]);
-        let stage = Stage {
-            job: view.job,
-            part: &part,
-            captions: &part.captions,
-            corner: view.corner,
-            kept: &Kept::default(),
-        };
-        let block = stage.grow(&mut stage.ground(0.0));
-        block.bounds().is_none_or(|b| b.height() <= height)
+        view.grown(&part).0.height() <= height
     });
     low.into_iter().all(|low| low)
 }

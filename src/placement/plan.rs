@@ -41,7 +41,6 @@ pub struct Plan {
 pub struct Placer<'a> {
     view: Arc<View<'a>>,
     part: Arc<Part>,
-    bands: Arc<Bands>,
     captions: Captions,
     kept: Kept,
     done: Arc<Done>,
@@ -73,31 +72,24 @@ impl<'a> Placer<'a> {
             true => Vec::new(),
             false => net.exits.iter().map(|&e| Share::whole(e)).collect(),
         };
-        let mut placer = Placer::of(&view, &Arc::default(), dress, &shares);
+        let mut placer = Placer::of(&view, &Bands::default(), dress, &shares);
         placer.hopeless = hopeless;
         placer
     }
     /// What some shares make up.
-    fn of(view: &Arc<View<'a>>, bands: &Arc<Bands>, dress: Dress<'_>, shares: &[Share]) -> Self {
+    fn of(view: &Arc<View<'a>>, bands: &Bands, dress: Dress<'_>, shares: &[Share]) -> Self {
         let part = view.part(dress, bands, shares);
         Placer {
             view: Arc::clone(view),
             captions: part.captions.clone(),
             done: view.done(&part, &part.captions),
             part: Arc::new(part),
-            bands: Arc::clone(bands),
             kept: Kept::default(),
             hopeless: false,
         }
     }
     fn stage(&self) -> Stage<'_> {
-        Stage {
-            job: self.view.job,
-            part: &self.part,
-            captions: &self.captions,
-            corner: self.view.corner,
-            kept: &self.kept,
-        }
+        self.view.stage(&self.part, &self.captions, &self.kept)
     }
     /// The same drawing with other words, from the same corner.
     pub fn lettered(&self, captions: &Captions) -> Self {
@@ -105,7 +97,6 @@ impl<'a> Placer<'a> {
         Placer {
             view: Arc::clone(&self.view),
             part: Arc::clone(&self.part),
-            bands: Arc::clone(&self.bands),
             done: self.view.done(&self.part, &captions),
             captions,
             kept: Kept::default(),

@@ -22,7 +22,7 @@ const PASSES: usize = 4;
 /// A drawing that came out so many times as high as the least is tried again.
 const TOO_HIGH: f64 = 1.5;
 /// Clear paper between two parts of a sheet that nothing joins, mm.
-const BESIDE: f64 = 12.0;
+pub const BESIDE: f64 = 12.0;
 /// Height of the lowest branches above the exit, mm.
 const LOWEST: f64 = 24.0;
 

@@ -2,11 +2,14 @@
 
 use std::sync::Arc;
 
+use kurbo::Rect;
+
 use super::bands::Bands;
 use super::columns::Base;
 use super::done::{Done, Memo};
 use super::figures::Figures;
 use super::grow::Kept;
+use super::heights::Heights;
 use super::key::Key;
 use super::part::{Part, Whole};
 use super::share::Share;
@@ -63,6 +66,31 @@ impl<'a> View<'a> {
         }
     }
 
+    /// A part with some words, ready to be grown.
+    pub fn stage<'b>(
+        &'b self,
+        part: &'b Part,
+        captions: &'b Captions,
+        kept: &'b Kept,
+    ) -> Stage<'b> {
+        Stage {
+            job: self.job,
+            part,
+            captions,
+            corner: self.corner,
+            kept,
+        }
+    }
+
+    /// The box round a part, as small as it goes, and the heights of its floors.
+    pub fn grown(&self, part: &Part) -> (Rect, Heights) {
+        let kept = Kept::default();
+        let stage = self.stage(part, &part.captions, &kept);
+        let mut ground = stage.ground(0.0);
+        let block = stage.grow(&mut ground);
+        (block.bounds().unwrap_or_default(), ground.heights)
+    }
+
     /// What is placed already of the parts that are drawn as this one with these words.
     pub fn done(&self, part: &Part, captions: &Captions) -> Arc<Done> {
         let floors = &self.job.floors;
@@ -108,7 +136,7 @@ impl<'a> View<'a> {
         net: &'a Network,
         base: &Arc<Base>,
         dress: Dress<'_>,
-        fills: impl Fn(kurbo::Rect) -> f64 + Sync,
+        fills: impl Fn(Rect) -> f64 + Sync,
         hopeless: bool,
     ) -> Self {
         let stated = job.drawing.from.as_ref();
@@ -137,16 +165,11 @@ impl<'a> View<'a> {
                     return (takes, takes, view);
                 }
                 let part = view.all(dress);
-                let stage = Stage {
-                    job,
-                    part: &part,
-                    captions: &part.captions,
-                    corner: c,
-                    kept: &Kept::default(),
-                };
-                let placement = stage.least().0;
+                let done = view.done(&part, &part.captions);
+                let least = || view.stage(&part, &part.captions, &Kept::default()).least();
+                let (placement, _) = done.least.get_or_init(least);
                 let takes = fills(placement.bounds);
-                let crossings = crate::linework::crossings(&placement) as f64;
+                let crossings = crate::linework::crossings(placement) as f64;
                 (crossings * CROSSING + takes, takes, view)
             });
             for (cost, takes, view) in views {

@@ -1,351 +1,23 @@
-//! What one sheet shows, as a network of its own: the drains of its shares, the vents that belong
-//! to them, and the ends of what goes on on other sheets. Placement works on parts only, so what a
-//! sheet costs does not depend on how large the building is.
+//! Builds the network of a part: joints, pipes and runs with indices of their own, the ends of
+//! what goes on on other sheets, and its words and symbols.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use super::assemble::{PlacedPipe, Placement};
-use super::bands::Bands;
-use super::block::{PlacedLabel, PlacedSymbol};
-use super::columns::Base;
-use super::figures::{Figure, Figures, Stands};
-use super::grow::vent_at;
-use super::share::{Root, Share};
-use super::ways::{LegWay, Ways};
-use crate::captions::{Caption, Captions};
-use crate::job::{FloorIx, Job, Wye};
+use super::gather::{Bit, Cutter};
+use super::{Part, Whole, floors_of};
+use crate::captions::Captions;
+use crate::job::{FloorIx, Wye};
 use crate::network::{
     Column, Joint, JointIx, JointKind, Network, Piece, PieceIx, Run, RunIx, RunKind, State, System,
     Trap, TrapIx, VentAt, VentLevel,
 };
+use crate::placement::columns::Base;
+use crate::placement::figures::{Figure, Figures, Stands};
+use crate::placement::grow::vent_at;
+use crate::placement::share::{Root, Share};
+use crate::placement::ways::{LegWay, Ways};
 use crate::projection::Way;
-
-/// What one sheet shows.
-pub struct Part {
-    /// Its network, with indices of its own.
-    pub net: Network,
-    /// What is looked up in it once.
-    pub base: Base,
-    /// The ways of its drains.
-    pub ways: Ways,
-    /// The way in which the branches that each riser serves leave their stack, and their lane.
-    pub riser_ways: BTreeMap<RunIx, LegWay>,
-    /// Its words; lists of words are those of the whole.
-    pub captions: Captions,
-    /// Its symbols, with indices of their own.
-    pub figures: Figures,
-    /// Where its drawing begins: exits and cuts.
-    pub roots: Vec<JointIx>,
-    /// The run of pieces that are not drawn: they hold in place what comes up from other sheets.
-    pub hidden: Option<RunIx>,
-    /// The floors of its bands, lowest first; floors are counted from its first one.
-    pub floors: Vec<FloorIx>,
-    /// What its floors are counted from.
-    pub first_floor: usize,
-    /// What its pieces, joints and symbols are in the whole; none for what it has by itself.
-    pieces: Vec<Option<PieceIx>>,
-    joints: Vec<Option<JointIx>>,
-    runs: Vec<RunIx>,
-    symbols: Vec<usize>,
-    words: Vec<usize>,
-}
-
-/// The whole drawing, of which parts are made.
-pub struct Whole<'a> {
-    /// Its network.
-    pub net: &'a Network,
-    /// What is looked up in it once.
-    pub base: &'a Base,
-    /// The ways of its drains from the corner in force.
-    pub ways: &'a Ways,
-    /// Its words.
-    pub captions: &'a Captions,
-    /// Its symbols.
-    pub figures: &'a Figures,
-    /// Where it is cut by floors.
-    pub bands: &'a Bands,
-    /// Its job.
-    pub job: &'a Job,
-}
-
-impl Part {
-    /// The part that some shares make up.
-    pub fn of(whole: &Whole<'_>, shares: &[Share]) -> Part {
-        let mut cutter = Cutter::new(whole);
-        for share in shares {
-            cutter.gather(share);
-        }
-        cutter.take_vents();
-        let bits = cutter.bits();
-        let mut builder = Builder::new(&cutter, &bits);
-        builder.rename();
-        for bit in bits {
-            builder.bit(bit);
-        }
-        builder.finish(shares)
-    }
-
-    /// The joints of the whole that stand in the part that some shares make up.
-    pub fn joints_of(whole: &Whole<'_>, shares: &[Share]) -> Vec<JointIx> {
-        let mut cutter = Cutter::new(whole);
-        for share in shares {
-            cutter.gather(share);
-        }
-        cutter.take_vents();
-        cutter.joints.into_keys().collect()
-    }
-
-    /// The same with other words.
-    pub fn lettered(&self, captions: &Captions) -> Captions {
-        let own = self.words.iter().map(|i| Arc::clone(&captions.all[*i]));
-        Captions {
-            all: own.collect(),
-            floors: floors_of(captions, self.first_floor, self.captions.floors.len()),
-            ..self.captions.clone()
-        }
-    }
-
-    /// What a run of it is in the whole; none for the one that is not drawn.
-    pub fn run(&self, run: RunIx) -> Option<RunIx> {
-        self.runs.get(run.0).copied()
-    }
-
-    /// What a floor of it is in the job.
-    pub fn floor(&self, floor: FloorIx) -> FloorIx {
-        FloorIx(floor.0 + self.first_floor)
-    }
-
-    /// A placement of it, in the names of the whole.
-    pub fn named(&self, placement: Placement) -> Placement {
-        let joint = |j: &JointIx| self.joints.get(j.index()).copied().flatten();
-        let piece = |p: PieceIx| self.pieces.get(p.index()).copied().flatten();
-        let symbol = |s: PlacedSymbol| {
-            let symbol = *self.symbols.get(s.symbol)?;
-            Some(PlacedSymbol { symbol, ..s })
-        };
-        let pipes = placement.pipes.into_iter().filter_map(|mut p| {
-            p.piece = piece(p.piece)?;
-            Some(p)
-        });
-        let labels = placement.labels.into_iter().filter_map(|mut l| {
-            l.caption = *self.words.get(l.caption)?;
-            Some(l)
-        });
-        let symbols = placement.symbols.into_iter().filter_map(symbol);
-        // In the order of the whole again.
-        let mut pipes: Vec<PlacedPipe> = pipes.collect();
-        pipes.sort_by_key(|p| p.piece);
-        let mut labels: Vec<PlacedLabel> = labels.collect();
-        labels.sort_by_key(|l| l.caption);
-        let mut symbols: Vec<PlacedSymbol> = symbols.collect();
-        symbols.sort_by_key(|s| s.symbol);
-        let marks = placement.marks.into_iter().map(|mut m| {
-            m.floor = m.floor.map(|f| self.floor(f));
-            m
-        });
-        Placement {
-            joints: placement.joints.iter().filter_map(joint).collect(),
-            labels,
-            marks: marks.collect(),
-            pipes,
-            symbols,
-            ..placement
-        }
-    }
-}
-
-/// A pipe of a part: its ends in the whole, none where an end stands on another sheet.
-#[derive(Clone, Copy)]
-struct Bit {
-    piece: PieceIx,
-    from: Option<JointIx>,
-    to: Option<JointIx>,
-}
-
-/// What of the whole stands in a part.
-struct Cutter<'a> {
-    whole: &'a Whole<'a>,
-    /// Its joints, each with its place: drains as the water is walked up, vents by what they stand
-    /// over. So parts that are alike are numbered alike.
-    joints: BTreeMap<JointIx, usize>,
-    /// The share of each vent joint, by its place in the list.
-    share: BTreeMap<JointIx, usize>,
-    /// Drains that go on upstream on another sheet.
-    cut: BTreeSet<PieceIx>,
-    /// The pipe of the whole by which each share begins, if it is a cut one.
-    begin: Vec<Option<PieceIx>>,
-    bands: (usize, usize),
-}
-
-impl<'a> Cutter<'a> {
-    fn new(whole: &'a Whole<'a>) -> Self {
-        Cutter {
-            whole,
-            joints: BTreeMap::new(),
-            share: BTreeMap::new(),
-            cut: BTreeSet::new(),
-            begin: Vec::new(),
-            bands: (usize::MAX, 0),
-        }
-    }
-
-    /// Gathers the joints of a share.
-    fn gather(&mut self, share: &Share) {
-        let (net, base, bands) = (self.whole.net, self.whole.base, self.whole.bands);
-        let ix = self.begin.len();
-        let first = share.root.first(net);
-        if let Root::Exit(j) = share.root
-            && let Some(tap) = base.tree.down(j).and_then(|p| net.to(p))
-        {
-            self.take(tap);
-        }
-        let mut waiting: Vec<JointIx> = first.into_iter().collect();
-        while let Some(j) = waiting.pop() {
-            self.take(j);
-            let band = bands.of_joint(j);
-            self.bands = (self.bands.0.min(band), self.bands.1.max(band));
-            for vents in [base.over.get(&j), base.beside.get(&j)] {
-                self.stand(vents.into_iter().flatten().copied(), band, ix);
-            }
-            for &p in base.tree.up(j).iter().rev() {
-                let run = net.graph[p].run;
-                if net.is_stack(run) && net.runs[run.0].pieces.first() == Some(&p) {
-                    self.risers(run, band, ix);
-                }
-                if share.cuts.contains(&p) {
-                    self.cut.insert(p);
-                } else {
-                    waiting.extend(net.from(p));
-                }
-            }
-        }
-        for &v in bands.through(share.root) {
-            self.share.insert(v, ix);
-        }
-        if let Root::Vents { band, .. } = share.root {
-            self.bands = (self.bands.0.min(band), self.bands.1.max(band));
-        }
-        let begin = match share.root {
-            Root::Cut(p) => Some(p),
-            Root::Exit(_) | Root::Vents { .. } => None,
-        };
-        if let Some(p) = begin.filter(|p| net.is_stack(net.graph[*p].run)) {
-            let band = first.map_or(0, |j| bands.of_joint(j));
-            self.risers(net.graph[p].run, band, ix);
-        }
-        self.begin.push(begin);
-    }
-
-    /// Takes in a joint.
-    fn take(&mut self, joint: JointIx) {
-        let next = self.joints.len();
-        self.joints.entry(joint).or_insert(next);
-    }
-
-    /// Takes in the vent joints of all shares, once their drains are there.
-    fn take_vents(&mut self) {
-        let (net, base) = (self.whole.net, self.whole.base);
-        let over = |v: JointIx| {
-            let at = vent_at(net, v)?;
-            let (kind, joint) = match at.column {
-                Column::Over(j) => (0, j),
-                Column::Beside(j) => (1, j),
-                Column::Riser(run) => {
-                    let riser = base.risers.binary_search_by_key(&run, |r| r.run).ok()?;
-                    (2, base.risers.get(riser)?.over)
-                }
-            };
-            let place = self.joints.get(&joint).copied().unwrap_or(usize::MAX);
-            Some((place, kind, at.level, joint))
-        };
-        let mut vents: Vec<JointIx> = self.share.keys().copied().collect();
-        vents.sort_by(|a, b| {
-            let by = (self.share.get(a), over(*a)).partial_cmp(&(self.share.get(b), over(*b)));
-            by.unwrap_or(std::cmp::Ordering::Equal).then(a.cmp(b))
-        });
-        for v in vents {
-            self.take(v);
-        }
-    }
-
-    /// The joints, in the order of their places.
-    fn ordered(&self) -> Vec<JointIx> {
-        let mut all: Vec<(usize, JointIx)> = self.joints.iter().map(|(j, i)| (*i, *j)).collect();
-        all.sort_unstable();
-        all.into_iter().map(|(_, j)| j).collect()
-    }
-
-    /// Takes in those of some vent joints that stand in a band with the drains below them.
-    fn stand(&mut self, vents: impl Iterator<Item = JointIx>, band: usize, share: usize) {
-        let bands = self.whole.bands;
-        for v in vents.filter(|&v| !bands.is_through(v) && bands.of_joint(v) == band) {
-            self.share.insert(v, share);
-        }
-    }
-
-    /// Takes in the joints of a stack's risers that stand in a band.
-    fn risers(&mut self, stack: RunIx, band: usize, share: usize) {
-        let base = self.whole.base;
-        for &r in base.risers_of.get(&stack.0).into_iter().flatten() {
-            let joints = base.risers[r].joints.iter().map(|(v, _)| *v);
-            self.stand(joints, band, share);
-        }
-    }
-
-    /// The floors of the bands that it stands in, lowest first.
-    fn floors(&self) -> Vec<FloorIx> {
-        let whole = self.whole;
-        let (low, high) = self.bands;
-        let all = whole.job.floors.iter().enumerate();
-        let own = all.filter(|(_, f)| f.part_of.is_none());
-        let own = own.map(|(i, _)| FloorIx(i));
-        own.filter(|f| (low..=high).contains(&whole.bands.of_floor(*f)))
-            .collect()
-    }
-
-    /// The pipes of the part, in the order of the joints at their ends.
-    fn bits(&self) -> Vec<Bit> {
-        use petgraph::Direction::{Incoming, Outgoing};
-        use petgraph::visit::EdgeRef;
-        let net = self.whole.net;
-        let mut pieces: BTreeSet<PieceIx> = BTreeSet::new();
-        for &j in self.joints.keys() {
-            for d in [Incoming, Outgoing] {
-                let edges = net.graph.edges_directed(j, d);
-                let here = edges.filter(|e| match e.weight().system {
-                    System::Vent => true,
-                    System::Waste => {
-                        let both = [e.source(), e.target()];
-                        both.iter().all(|j| self.joints.contains_key(j))
-                    }
-                });
-                pieces.extend(here.map(|e| e.id()));
-            }
-        }
-        let begins = || self.begin.iter().copied().flatten();
-        pieces.extend(begins());
-        pieces.extend(&self.cut);
-        let begins: BTreeSet<PieceIx> = begins().collect();
-        let bit = |piece: PieceIx| {
-            let (from, to) = net.graph.edge_endpoints(piece)?;
-            let here = |j: JointIx| Some(j).filter(|j| self.joints.contains_key(j));
-            Some(Bit {
-                piece,
-                from: here(from).filter(|_| !self.cut.contains(&piece)),
-                to: here(to).filter(|_| !begins.contains(&piece)),
-            })
-        };
-        let place = |j: Option<JointIx>| j.and_then(|j| self.joints.get(&j).copied());
-        let mut bits: Vec<Bit> = pieces.into_iter().filter_map(bit).collect();
-        // What goes on on another sheet comes last, by the end that stands on this one.
-        bits.sort_by_key(|b| {
-            let (from, to) = (place(b.from), place(b.to));
-            (from.is_none(), from, to.is_none(), to, b.piece)
-        });
-        bits
-    }
-}
 
 /// A column of vents of the whole, as a key.
 type ColumnKey = (u8, usize);
@@ -359,7 +31,7 @@ fn key(column: Column) -> ColumnKey {
 }
 
 /// Builds the network of a part.
-struct Builder<'a> {
+pub(super) struct Builder<'a> {
     cutter: &'a Cutter<'a>,
     net: Network,
     joints: BTreeMap<JointIx, JointIx>,
@@ -382,7 +54,7 @@ struct Builder<'a> {
 }
 
 impl<'a> Builder<'a> {
-    fn new(cutter: &'a Cutter<'a>, bits: &[Bit]) -> Self {
+    pub(super) fn new(cutter: &'a Cutter<'a>, bits: &[Bit]) -> Self {
         let whole = cutter.whole;
         let mut b = Builder {
             cutter,
@@ -426,7 +98,7 @@ impl<'a> Builder<'a> {
     }
 
     /// Traps and columns in the names of the part, once all its joints stand.
-    fn rename(&mut self) {
+    pub(super) fn rename(&mut self) {
         let whole = self.cutter.whole.net;
         for (old, new) in self.in_order() {
             let kind = match whole.graph[old].kind {
@@ -527,7 +199,7 @@ impl<'a> Builder<'a> {
     }
 
     /// Adds a pipe, with the ends that it has by itself.
-    fn bit(&mut self, bit: Bit) {
+    pub(super) fn bit(&mut self, bit: Bit) {
         let whole = self.cutter.whole;
         let net = whole.net;
         let Some((a, b)) = net.graph.edge_endpoints(bit.piece) else {
@@ -666,7 +338,7 @@ impl<'a> Builder<'a> {
         Some(start)
     }
 
-    fn finish(mut self, shares: &[Share]) -> Part {
+    pub(super) fn finish(mut self, shares: &[Share]) -> Part {
         let whole = self.cutter.whole;
         let cuts = whole.bands.cuts();
         let floor_cut = |s: &Share| match s.root {
@@ -866,16 +538,6 @@ impl<'a> Builder<'a> {
         captions.floors = floors_of(whole, self.first_floor(), count + 1);
         (captions, words)
     }
-}
-
-/// The words of some floors of the whole from a first on, and of the roof, so many in all.
-fn floors_of(whole: &Captions, first: usize, count: usize) -> Vec<Arc<Caption>> {
-    let own = whole
-        .floors
-        .iter()
-        .skip(first)
-        .take(count.saturating_sub(1));
-    own.chain(whole.floors.last()).map(Arc::clone).collect()
 }
 
 /// The first pipe of the branch of a stack on which a joint of the drains stands.
