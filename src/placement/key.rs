@@ -47,9 +47,9 @@ impl Key {
             }
         }
         // The words of a stretch up to its load, which settle whether it says the same again.
-        for caption in &captions.all {
-            let first = caption.lines.first().map_or("", String::as_str);
-            let own = first.split(" ·").next().unwrap_or_default();
+        let words: Vec<String> = captions.all.iter().map(|c| c.lines.join(" ")).collect();
+        for line in &words {
+            let own = line.split(" ·").next().unwrap_or_default();
             key.0.push(sizes.of(own));
         }
         key.mark();
