@@ -242,7 +242,12 @@ fn s12_png_150_dpi(b: Bencher<'_, '_>, fixtures: usize) {
 #[divan::bench(args = FIXTURES, max_time = 10)]
 fn s12_csv(b: Bencher<'_, '_>, fixtures: usize) {
     let run = run(fixtures);
-    b.bench_local(|| run.tables.iter().map(|t| csv::csv(t).len()).sum::<usize>());
+    b.bench_local(|| {
+        run.tables()
+            .iter()
+            .map(|t| csv::csv(t).len())
+            .sum::<usize>()
+    });
 }
 
 /// From the text to the SVG.

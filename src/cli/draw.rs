@@ -33,7 +33,8 @@ pub(super) fn draw(a: &DrawArgs) -> End {
     };
     let written = Folder::open(&out, a.force).and_then(|folder| {
         let mut tell = |name: &str| progress.at(name);
-        writers::write(folder, &run.sheets, &run.tables, &formats, a.dpi, &mut tell)
+        let tables = || run.tables();
+        writers::write(folder, &run.sheets, &tables, &formats, a.dpi, &mut tell)
     });
     drop(progress);
     let (written, timings) = match written {

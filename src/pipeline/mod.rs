@@ -11,6 +11,7 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use crate::at_once;
+use crate::captions::MatchMark;
 use crate::codebook::Book;
 use crate::diagnostics::{Diagnostic, Outcome, Severity, tidy};
 use crate::findings::{self, Findings};
@@ -49,8 +50,6 @@ pub struct Run {
     pub findings: Vec<Diagnostic>,
     /// The sheets.
     pub sheets: SheetSet,
-    /// The tables, as data.
-    pub tables: Vec<Table>,
     /// The code book.
     pub book: Arc<Book>,
     /// The network, complete.
@@ -61,9 +60,31 @@ pub struct Run {
     pub timings: Vec<(&'static str, Duration)>,
     /// The run in a few figures.
     pub summary: Summary,
+    waived: Vec<(Diagnostic, usize)>,
+    marks: Vec<MatchMark>,
+    paper: Paper,
 }
 
 impl Run {
+    /// The tables, as data; built when asked for, since most runs only draw.
+    pub fn tables(&self) -> Vec<Table> {
+        let findings = Findings {
+            open: self.findings.clone(),
+            waived: self.waived.clone(),
+        };
+        sheets::tables(&Inputs {
+            job: &self.job,
+            net: &self.net,
+            book: &self.book,
+            solution: &self.solution,
+            findings: &findings,
+            paper: self.paper,
+            marks: &self.marks,
+            shows: &[],
+            scale: None,
+        })
+    }
+
     /// What `--format json` prints; built when asked for, since most runs only draw.
     pub fn result(&self) -> serde_json::Value {
         result::object(
@@ -358,7 +379,8 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
             .flat_map(|p| scale.missed(&p.placement, &net))
             .collect(),
     });
-    let shows: Vec<Shows> = drawn.plans.iter().map(|p| p.shows.clone()).collect();
+    // Of a large set all that is not needed any more makes room for its sheets.
+    let shows: Vec<Shows> = drawn.plans.into_iter().map(|p| p.shows).collect();
     let inputs = Inputs {
         job: &job,
         net: &net,
@@ -371,21 +393,22 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
         scale: scale.as_ref(),
     };
     let mut sheets = sheets::compose(&inputs, scenes);
-    let tables = sheets::tables(&inputs);
     findings.open.extend(coverage::settle(&mut sheets));
     clock.lap("sheets");
-    let Findings { open: findings, .. } = findings;
+    let Findings { open, waived } = findings;
     let summary = summary(&job, &net, &book, &solution);
     Ok(Run {
         job,
-        findings,
+        findings: open,
         sheets,
-        tables,
         book,
         net,
         solution,
         timings: clock.laps,
         summary,
+        waived,
+        marks: drawn.marks,
+        paper: drawn.paper,
     })
 }
 

@@ -126,9 +126,13 @@ pub fn divide(view: &View<'_>, dress: Dress<'_>, room: Size, bands: Bands) -> Di
         for ((_, place), unit) in here {
             zones.entry(zone(*place)).or_default().push(unit);
         }
-        for units in zones.into_values() {
-            paper.side_by_side(&units, &mut sheets);
-        }
+        let zones: Vec<Vec<&Unit>> = zones.into_values().collect();
+        let set = at_once::each(&zones, |units| {
+            let mut own = Vec::new();
+            paper.side_by_side(units, &mut own);
+            own
+        });
+        sheets.extend(set.into_iter().flatten());
     }
     let cuts = paper.cut_pipes(&sheets);
     Division {
@@ -183,9 +187,8 @@ struct Paper<'a> {
 impl Paper<'_> {
     /// The box round some shares, as small as they go.
     fn bounds(&self, shares: &[Share]) -> kurbo::Rect {
-        let part = self.view.part(self.dress, self.bands, shares);
-        let done = self.view.done(&part, &part.captions);
-        *done.bounds.get_or_init(|| self.view.grown(&part).0)
+        self.view
+            .bounds(&self.view.part(self.dress, self.bands, shares))
     }
 
     /// The pipes whose ends stand on two sheets.
@@ -223,13 +226,13 @@ impl Paper<'_> {
 
     /// Shares some shares out along their level drains, each to sheets of its own.
     fn along_drains(&self, roots: Vec<Share>) -> Vec<Vec<Share>> {
-        let mut known: Vec<(Share, f64)> = Vec::new();
+        let mut known: BTreeMap<Share, f64> = BTreeMap::new();
         let mut fills = |share: &Share| {
-            if let Some((_, fill)) = known.iter().find(|(s, _)| s == share) {
+            if let Some(fill) = known.get(share) {
                 return *fill;
             }
             let fill = fills(self.bounds(std::slice::from_ref(share)), self.room);
-            known.push((share.clone(), fill));
+            known.insert(share.clone(), fill);
             fill
         };
         let (net, base) = (self.view.net, &self.view.base);

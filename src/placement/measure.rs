@@ -114,7 +114,7 @@ pub fn low_enough(view: &View<'_>, dress: Dress<'_>, measured: &Measured, height
             cuts: Default::default(),
         };
         let part = view.part(dress, &apart, &[share]);
-        view.grown(&part).0.height() <= height
+        view.bounds(&part).height() <= height
     });
     low.into_iter().all(|low| low)
 }

@@ -45,7 +45,7 @@ impl Root {
 }
 
 /// What stands on one sheet: everything upstream of its root, as far as the cuts.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Share {
     /// Where it begins.
     pub root: Root,
@@ -193,12 +193,20 @@ pub fn share_out(
             done.push(share);
             continue;
         }
+        let cuts = Cuts::of(&share, net, tree);
         let within: Vec<Cuttable> = all
             .iter()
-            .filter(|c| share.has(net, tree, c.joint) && Root::Cut(c.piece) != share.root)
+            .filter(|c| cuts.has(tree, c.joint) && Root::Cut(c.piece) != share.root)
             .copied()
             .collect();
-        let best = best_cut(&share, &within, most(heaviest), &mut fills, net, tree);
+        let best = best_cut(
+            (&share, &cuts),
+            &within,
+            most(heaviest),
+            &mut fills,
+            net,
+            tree,
+        );
         let Some(cut) = best else {
             // It cannot be cut.
             done.push(share);
@@ -259,7 +267,7 @@ fn rejoin(
 /// The cut that leaves both sides of a share about evenly full, if what lies upstream of it fits on
 /// a sheet; else the one with the least upstream of it that does not.
 fn best_cut(
-    share: &Share,
+    (share, cuts): (&Share, &Cuts),
     within: &[Cuttable],
     most: usize,
     fills: &mut dyn FnMut(&Share) -> f64,
@@ -272,7 +280,7 @@ fn best_cut(
     };
     let mut by_weight: Vec<(usize, Cuttable)> = within
         .iter()
-        .map(|c| (above(c).weight(net, tree), *c))
+        .map(|c| (cuts.weight_above(tree, c.joint), *c))
         .collect();
     by_weight.sort_by_key(|(w, c)| (std::cmp::Reverse(*w), tree.place(c.joint)));
     // The heaviest that fits on a sheet says how many sheets it takes.
@@ -324,6 +332,50 @@ fn best_cut(
     first
 }
 
+/// The cuts of a share in the order of the walk from the exits up, none upstream of another.
+struct Cuts {
+    root: Option<JointIx>,
+    /// The joint upstream of each.
+    joints: Vec<JointIx>,
+    /// The weight of all before each, and of all.
+    before: Vec<usize>,
+}
+
+impl Cuts {
+    fn of(share: &Share, net: &Network, tree: &Tree) -> Cuts {
+        let mut joints: Vec<JointIx> = share.cuts.iter().filter_map(|&p| net.from(p)).collect();
+        joints.sort_by_key(|j| tree.place(*j));
+        let mut before = vec![0];
+        let mut sum = 0;
+        for j in &joints {
+            sum += tree.weight(*j);
+            before.push(sum);
+        }
+        Cuts {
+            root: share.root.first(net),
+            joints,
+            before,
+        }
+    }
+    /// Whether a joint of the drains stands in the share.
+    fn has(&self, tree: &Tree, joint: JointIx) -> bool {
+        let within = self.root.is_some_and(|r| tree.upstream_of(joint, r));
+        let after = |j: &JointIx| tree.place(*j) <= tree.place(joint);
+        let last = self.joints.partition_point(after).checked_sub(1);
+        let last = last.and_then(|i| self.joints.get(i));
+        within && !last.is_some_and(|j| tree.upstream_of(joint, *j))
+    }
+    /// Joints of the drains of the share that lie upstream of one of them.
+    fn weight_above(&self, tree: &Tree, joint: JointIx) -> usize {
+        let start = (self.joints).partition_point(|j| tree.place(*j) < tree.place(joint));
+        let above = self.joints.get(start..).unwrap_or_default();
+        let end = start + above.partition_point(|j| tree.upstream_of(*j, joint));
+        let sum = |i: usize| self.before.get(i).copied().unwrap_or_default();
+        let cut = sum(end) - sum(start);
+        tree.weight(joint).saturating_sub(cut)
+    }
+}
+
 impl Share {
     /// Everything upstream of an exit.
     pub fn whole(exit: JointIx) -> Self {
@@ -331,13 +383,6 @@ impl Share {
             root: Root::Exit(exit),
             cuts: BTreeSet::new(),
         }
-    }
-    /// Whether a joint of the drains stands in it.
-    fn has(&self, net: &Network, tree: &Tree, joint: JointIx) -> bool {
-        let root = self.root.first(net);
-        let within = root.is_some_and(|r| tree.upstream_of(joint, r));
-        let cut_off = |p: &PieceIx| net.from(*p).is_some_and(|j| tree.upstream_of(joint, j));
-        within && !self.cuts.iter().any(cut_off)
     }
     /// Its cuts that lie upstream of a joint.
     fn cuts_above(&self, net: &Network, tree: &Tree, joint: JointIx) -> BTreeSet<PieceIx> {

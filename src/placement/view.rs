@@ -91,6 +91,12 @@ impl<'a> View<'a> {
         (block.bounds().unwrap_or_default(), ground.heights)
     }
 
+    /// The box round a part, as small as it goes; of parts that are drawn alike one is grown.
+    pub fn bounds(&self, part: &Part) -> Rect {
+        let done = self.done(part, &part.captions);
+        *done.bounds.get_or_init(|| self.grown(part).0)
+    }
+
     /// What is placed already of the parts that are drawn as this one with these words.
     pub fn done(&self, part: &Part, captions: &Captions) -> Arc<Done> {
         let floors = &self.job.floors;

@@ -1,7 +1,7 @@
 //! A block: a table or a list of notes, measured, that can be set at any width that it bears and
 //! broken between its rows; `set_block` sets it.
 
-use std::cell::OnceCell;
+use std::sync::OnceLock;
 
 use super::lettering::{BODY, HEADING, Hand, PITCH, capitals, cell_words, pieces, unmarked};
 use super::measured::Measured;
@@ -68,7 +68,7 @@ pub(super) struct Block {
     /// No wider than this: longer lines are hard to read.
     most: f64,
     /// Widths that it bears with its heights, worked out when first asked for.
-    sizes: OnceCell<Vec<Size>>,
+    sizes: OnceLock<Vec<Size>>,
 }
 
 /// A width that a block bears, and its height at it, mm.
@@ -222,7 +222,7 @@ impl Block {
             headed,
             ruled: manner.ruled,
             most: manner.most,
-            sizes: OnceCell::new(),
+            sizes: OnceLock::new(),
         }
     }
 

@@ -164,17 +164,17 @@ impl Blocks {
             tables::mark(&mut words, &names);
             (key.clone(), words)
         };
+        let (marks, tables) = tables::lettered(set, &names);
         let own = |&(i, scene): &(usize, &Scene)| {
             let notes = scene.notes.iter().map(marked);
             let keyed = Block::notes("keyed-notes", "Keyed notes", notes, true);
-            let marks = tables::marks_of(set, &drawing_number(i), &names);
+            let marks = tables::marks_of(&marks, &drawing_number(i));
             let mut own = vec![keyed, legend::legend(scene), Block::table(&marks)];
             own.retain(|b| b.len() > 0);
             own
         };
         let scenes: Vec<(usize, &Scene)> = scenes.iter().enumerate().collect();
         let notes = notes::general(set);
-        let tables = tables::lettered(set, &names);
         Blocks {
             own: at_once::each(&scenes, own),
             general: Block::notes(NOTES, "General notes", notes, false),

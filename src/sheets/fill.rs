@@ -7,6 +7,7 @@ use super::Item;
 use super::arrange::{Arranged, Piece, enlarged};
 use super::block::{Block, Widths};
 use super::compose::ON_TABLES;
+use crate::at_once;
 
 /// Clear paper between blocks above each other, mm.
 pub(super) const APART: f64 = 7.0;
@@ -188,7 +189,7 @@ fn apart(r: Rect, field: Rect) -> Rect {
 
 /// Sets blocks into the columns of sheets of tables; gives the items of each sheet. `id` makes an
 /// id from the sheet's index, a block's name and the row that it starts at; without it the items
-/// are blank, for their number only.
+/// are blank, one to a sheet.
 ///
 /// Gives the size of the lettering too, as a part of the least: they are lettered as large as
 /// takes no more sheets. Columns are only as high as they must be
@@ -197,12 +198,12 @@ fn apart(r: Rect, field: Rect) -> Rect {
 pub(super) fn columns(
     rest: &[Piece<'_>],
     field: Rect,
-    id: Option<impl Fn(usize, &str, usize) -> String>,
+    id: Option<impl Fn(usize, &str, usize) -> String + Sync>,
 ) -> (Vec<Vec<Item>>, f64) {
     /// Beyond so many sheets there is little to win, and trying takes time.
     const FEW_SHEETS: usize = 3;
     // Only the layout that is chosen is set.
-    let sheets = |field| columns_of(rest, field, None::<fn(usize, &str, usize) -> String>).len();
+    let sheets = |field| columns_of(rest, field).len();
     // What is lettered larger has so much the smaller field, before it is drawn larger.
     let smaller = |by: f64, part: f64| {
         let size = (field.width() / by, field.height() / by * part);
@@ -225,21 +226,24 @@ pub(super) fn columns(
             short = half;
         }
     }
-    let made = columns_of(rest, smaller(by, f64::from(enough) / 20.0), id);
+    let made = columns_of(rest, smaller(by, f64::from(enough) / 20.0));
+    let Some(id) = id else {
+        let blank = |_| vec![Item::default()];
+        return (made.into_iter().map(blank).collect(), by);
+    };
     let to = field.origin() - Point::ORIGIN;
-    let made = made.into_iter().map(|items| enlarged(items, by, to));
-    (made.collect(), by)
+    let made: Vec<(usize, Vec<Part<'_>>)> = made.into_iter().enumerate().collect();
+    let set = |(sheet, parts): &(usize, Vec<Part<'_>>)| {
+        let items = parts.iter().flat_map(|p| p.set(&id, *sheet));
+        enlarged(items.collect(), by, to)
+    };
+    (at_once::each(&made, set), by)
 }
 
-/// Fills sheets; without ids the items are blank, for their number only.
-fn columns_of(
-    rest: &[Piece<'_>],
-    field: Rect,
-    id: Option<impl Fn(usize, &str, usize) -> String>,
-) -> Vec<Vec<Item>> {
+/// Fills sheets: which rows stand where on each.
+fn columns_of<'a>(rest: &[Piece<'a>], field: Rect) -> Vec<Vec<Part<'a>>> {
     let mut pages = Pages {
         field,
-        id,
         sheets: Vec::new(),
         column: None,
     };
@@ -256,12 +260,25 @@ fn columns_of(
     pages.sheets
 }
 
+/// Rows of a block at their place.
+struct Part<'a> {
+    block: &'a Block,
+    at: Widths,
+    rows: (usize, usize),
+    corner: Point,
+}
+
+impl Part<'_> {
+    fn set(&self, id: impl Fn(usize, &str, usize) -> String, sheet: usize) -> Vec<Item> {
+        let id = id(sheet, self.block.name, self.rows.0);
+        self.block.set(&self.at, self.rows, self.corner, id)
+    }
+}
+
 /// Sheets of tables being filled, column by column.
-struct Pages<F> {
+struct Pages<'a> {
     field: Rect,
-    /// None: nothing is set, it is only found out how many sheets there are.
-    id: Option<F>,
-    sheets: Vec<Vec<Item>>,
+    sheets: Vec<Vec<Part<'a>>>,
     column: Option<Column>,
 }
 
@@ -273,10 +290,10 @@ struct Column {
     wide: f64,
 }
 
-impl<F: Fn(usize, &str, usize) -> String> Pages<F> {
+impl<'a> Pages<'a> {
     /// Sets rows from `from` on into the open column and gives the row that it came to; none if
     /// too few of them fit or they would be squeezed.
-    fn here(&mut self, block: &Block, from: usize) -> Option<usize> {
+    fn here(&mut self, block: &'a Block, from: usize) -> Option<usize> {
         let c = self.column?;
         let empty = c.y <= self.field.y0;
         let top = if empty { c.y } else { c.y + APART };
@@ -310,7 +327,7 @@ impl<F: Fn(usize, &str, usize) -> String> Pages<F> {
     }
 
     /// Sets rows across a fresh sheet whose paper is small for them: words break.
-    fn squeezed(&mut self, block: &Block, from: usize) -> usize {
+    fn squeezed(&mut self, block: &'a Block, from: usize) -> usize {
         let at = block.squeezed(self.field.width());
         let (to, _) = block.take(&at, from, self.field.height());
         let to = to.max(from + 1);
@@ -323,17 +340,15 @@ impl<F: Fn(usize, &str, usize) -> String> Pages<F> {
         to
     }
 
-    fn put(&mut self, block: &Block, at: &Widths, (from, to): (usize, usize), c: Column) {
-        let sheet = self.sheets.len().saturating_sub(1);
-        let items = match &self.id {
-            Some(id) => {
-                let id = id(sheet, block.name, from);
-                block.set(at, (from, to), Point::new(c.x, c.y), id)
-            }
-            None => vec![Item::default()],
+    fn put(&mut self, block: &'a Block, at: &Widths, (from, to): (usize, usize), c: Column) {
+        let part = Part {
+            block,
+            at: at.clone(),
+            rows: (from, to),
+            corner: Point::new(c.x, c.y),
         };
         if let Some(last) = self.sheets.last_mut() {
-            last.extend(items);
+            last.push(part);
         }
         let y = c.y + block.span(at, from, to);
         self.column = Some(Column {

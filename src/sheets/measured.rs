@@ -38,6 +38,10 @@ impl Measured {
         let spaces = self.words.len().saturating_sub(1) as f64;
         self.whole = self.words.iter().sum::<f64>() + self.space * spaces;
         self.longest = self.words.iter().copied().fold(0.0, f64::max);
+        // Most of the cells of a large set are one word, which never breaks.
+        if self.words.len() == 1 {
+            self.words = Vec::new();
+        }
     }
     /// Width on one line.
     pub fn whole(&self) -> f64 {

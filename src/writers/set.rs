@@ -43,6 +43,7 @@ pub type Timings = Vec<(&'static str, Duration)>;
 /// Writes a set into a folder in the formats asked for.
 ///
 /// # Arguments
+/// - `tables`: makes the tables, if they are asked for.
 /// - `dpi`: resolution of PNGs.
 /// - `progress`: told the name of a file before it is drawn, every few files.
 ///
@@ -51,7 +52,7 @@ pub type Timings = Vec<(&'static str, Duration)>;
 pub fn write(
     mut folder: Folder,
     set: &SheetSet,
-    tables: &[Table],
+    tables: &dyn Fn() -> Vec<Table>,
     formats: &[Format],
     dpi: u32,
     progress: &mut dyn FnMut(&str),
@@ -76,7 +77,7 @@ pub fn write(
 fn one_format(
     folder: &mut Folder,
     set: &SheetSet,
-    tables: &[Table],
+    tables: &dyn Fn() -> Vec<Table>,
     format: Format,
     dpi: u32,
     progress: &mut dyn FnMut(&str),
@@ -103,7 +104,7 @@ fn one_format(
             folder.add(&name, |out| out.write_all(&bytes))?;
         }
         Format::Csv => {
-            for table in tables {
+            for table in &tables() {
                 let name = format!("{base}-{}.{extension}", file_word(table.name));
                 progress(&name);
                 let words = csv::csv(table);

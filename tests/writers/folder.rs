@@ -17,7 +17,15 @@ fn draw(
     force: bool,
 ) -> Result<Written, Vec<Diagnostic>> {
     let folder = Folder::open(at, force)?;
-    write(folder, set, &[handmade::table()], formats, 20, &mut |_| {}).map(|(w, _)| w)
+    write(
+        folder,
+        set,
+        &|| vec![handmade::table()],
+        formats,
+        20,
+        &mut |_| {},
+    )
+    .map(|(w, _)| w)
 }
 
 fn codes(result: Result<Written, Vec<Diagnostic>>) -> Vec<&'static str> {

@@ -1,30 +1,42 @@
 //! The match marks: where the drawing goes on from sheet to sheet, and what is there.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
+use crate::at_once;
 use crate::captions::MatchMark;
-use crate::network::{JointKind, PieceIx, System};
+use crate::levels::Station;
+use crate::network::{JointIx, JointKind, PieceIx, System};
 
 use super::{Inputs, Say, Table};
 
-/// Name of the table.
-pub(super) const NAME: &str = "match-marks";
+/// The column of the sheet with the downstream side; that of the upstream side comes next.
+pub(super) const SIDES: usize = 3;
 
-/// Match marks, of all sheets or of one, each with its pipe, where that is cut, its two sheets,
-/// and what lies upstream of it.
-pub(super) fn marks(set: &Inputs<'_>, say: &Say, sheet: Option<&str>) -> Table {
+/// Match marks, each with its pipe, where that is cut, its two sheets, and what lies upstream of
+/// it.
+pub(super) fn marks(set: &Inputs<'_>, say: &Say) -> Table {
     let cuts: BTreeSet<PieceIx> = set.marks.iter().map(|m| m.piece).collect();
-    let here = |m: &&MatchMark| sheet.is_none_or(|s| m.down == s || m.up == s);
-    let rows = set.marks.iter().filter(here).map(|m| {
+    let mut stations: Stations<'_> = BTreeMap::new();
+    for s in set
+        .solution
+        .levels
+        .stations
+        .iter()
+        .filter(|_| !cuts.is_empty())
+    {
+        stations.entry(s.joint).or_insert(s);
+    }
+    let row = |m: &MatchMark| {
         vec![
             m.name.clone(),
             set.net.graph[m.piece].id.clone(),
-            cut_at(set, say, m.piece),
+            cut_at(set, say, &stations, m.piece),
             m.down.clone(),
             m.up.clone(),
             upstream(set, m.piece, &cuts),
         ]
-    });
+    };
+    let rows = at_once::many(set.marks.len(), |i| set.marks.get(i).map(row));
     let head = [
         "Mark",
         "Pipe",
@@ -34,22 +46,24 @@ pub(super) fn marks(set: &Inputs<'_>, say: &Say, sheet: Option<&str>) -> Table {
         "Lies upstream",
     ];
     Table {
-        name: NAME,
+        name: "match-marks",
         title: "Match marks".into(),
         head: super::heads(&head),
-        rows: rows.collect(),
+        rows: rows.into_iter().flatten().collect(),
         ..Table::default()
     }
 }
 
+/// The first station of each joint that has one.
+type Stations<'a> = BTreeMap<JointIx, &'a Station>;
+
 /// Where a pipe is cut: the place at its lower end, with its invert, and the floor over that.
-fn cut_at(set: &Inputs<'_>, say: &Say, piece: PieceIx) -> String {
+fn cut_at(set: &Inputs<'_>, say: &Say, stations: &Stations<'_>, piece: PieceIx) -> String {
     let net = set.net;
     let Some(joint) = net.to(piece) else {
         return String::new();
     };
-    let mut stations = set.solution.levels.stations.iter();
-    let station = stations.find(|s| s.joint == joint);
+    let station = stations.get(&joint);
     let mut words = match station {
         Some(s) => format!("{}, on {}", s.place, s.run),
         None => net.graph[joint].id.clone(),

@@ -16,11 +16,12 @@ use std::collections::HashSet;
 
 pub(super) use key::{key, shown};
 
+use crate::at_once;
 use crate::job::{FloorIx, Job};
 use crate::network::State;
 use crate::units::{Fall, Flow, Length, PipeSize, Printer, UnitSystem, number};
 
-use super::lettering::{KEPT, kept};
+use super::lettering::{KEPT, kept, unmarked};
 use super::{Inputs, Table};
 
 /// Every table as data, in the order of the set.
@@ -29,32 +30,39 @@ pub fn tables(set: &Inputs<'_>) -> Vec<Table> {
 }
 
 /// Every table as it is lettered on a sheet, names marked to keep their letters; empty ones are
-/// left out.
-pub(super) fn lettered(set: &Inputs<'_>, names: &Names<'_>) -> Vec<Table> {
-    let mut tables = all(set, Form::Sheet);
-    // Match marks stand on the sheets that have them.
-    tables.retain(|t| !t.rows.is_empty() && t.name != marks::NAME);
-    for table in &mut tables {
-        for text in table.rows.iter_mut().flatten().chain(&mut table.foot) {
-            mark(text, names);
-        }
-    }
-    tables
-}
-
-/// The match marks of one sheet as they are lettered on it.
-pub(super) fn marks_of(set: &Inputs<'_>, sheet: &str, names: &Names<'_>) -> Table {
+/// left out. The match marks come first: each stands on the sheets that have it.
+pub(super) fn lettered(set: &Inputs<'_>, names: &Names<'_>) -> (Table, Vec<Table>) {
     let say = Say {
         print: Printer {
             units: set.job.units,
         },
         form: Form::Sheet,
     };
-    let mut table = marks::marks(set, &say, Some(sheet));
-    for text in table.rows.iter_mut().flatten() {
-        mark(text, names);
+    let marked = |make: &Make| {
+        let mut table = make(set, &say);
+        for text in table.rows.iter_mut().flatten().chain(&mut table.foot) {
+            mark(text, names);
+        }
+        table
+    };
+    let mut tables = at_once::each(&ALL, marked).into_iter();
+    let marks = tables.next().unwrap_or_default();
+    (marks, tables.filter(|t| !t.rows.is_empty()).collect())
+}
+
+/// The match marks of one sheet, out of those of all.
+pub(super) fn marks_of(all: &Table, sheet: &str) -> Table {
+    let sides = |row: &Vec<String>| {
+        let mut two = row.iter().skip(marks::SIDES).take(2);
+        two.any(|s| unmarked(s) == sheet)
+    };
+    Table {
+        name: all.name,
+        title: all.title.clone(),
+        head: all.head.clone(),
+        rows: all.rows.iter().filter(|r| sides(r)).cloned().collect(),
+        ..Table::default()
     }
-    table
 }
 
 /// Names to look words up in; they are never gone through, so that their order does not matter.
@@ -168,6 +176,23 @@ pub fn levels_whole(set: &Inputs<'_>) -> Table {
     table
 }
 
+/// Makes a table.
+type Make = fn(&Inputs<'_>, &Say) -> Table;
+
+/// Every table, in the order of the set.
+const ALL: [Make; 10] = [
+    marks::marks,
+    loads::loads,
+    fixtures::fixtures,
+    levels::levels,
+    cleanouts::cleanouts,
+    floors::floors,
+    findings::open,
+    findings::waived,
+    proposals::proposals,
+    pipes::pipes,
+];
+
 fn all(set: &Inputs<'_>, form: Form) -> Vec<Table> {
     let say = Say {
         print: Printer {
@@ -175,18 +200,7 @@ fn all(set: &Inputs<'_>, form: Form) -> Vec<Table> {
         },
         form,
     };
-    vec![
-        marks::marks(set, &say, None),
-        loads::loads(set, &say),
-        fixtures::fixtures(set, &say),
-        levels::levels(set, &say),
-        cleanouts::cleanouts(set, &say),
-        floors::floors(set, &say),
-        findings::open(set, &say),
-        findings::waived(set, &say),
-        proposals::proposals(set, &say),
-        pipes::pipes(set, &say),
-    ]
+    at_once::each(&ALL, |make| make(set, &say))
 }
 
 /// For whom a table is.
