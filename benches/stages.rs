@@ -174,6 +174,7 @@ fn s11_sheets(b: Bencher<'_, '_>, fixtures: usize) {
         marks: &[],
         shows: &[],
         scale: None,
+        typical: None,
     };
     b.with_inputs(|| vec![scene.clone()])
         .bench_local_values(|scenes| {
@@ -205,6 +206,7 @@ fn result_object(b: Bencher<'_, '_>, fixtures: usize) {
             &s.solution,
             &[],
             black_box(&sheets),
+            None,
         )
     });
 }

@@ -25,6 +25,7 @@ pub mod sheets;
 pub mod sizing;
 pub mod solve;
 pub mod symbols;
+pub mod typical;
 pub mod units;
 pub mod why;
 pub mod writers;

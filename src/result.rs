@@ -9,11 +9,12 @@ use serde_json::{Map, Value, json};
 use crate::captions::lettered_run;
 use crate::codebook::Book;
 use crate::diagnostics::{self, Diagnostic};
-use crate::job::Job;
+use crate::job::{FloorIx, Job};
 use crate::levels::{FootingAt, Passes, Room, bounds};
-use crate::network::{JointIx, Network, PieceIx, VentMethod};
+use crate::network::{JointIx, Network, PieceIx, RunIx, TrapIx, VentMethod};
 use crate::sheets::SheetSet;
 use crate::solve::Solution;
+use crate::typical::Typical;
 use crate::units::{Demand, Length, Printer, UnitSystem};
 
 /// Builds the object.
@@ -24,8 +25,10 @@ pub fn object(
     solution: &Solution,
     findings: &[Diagnostic],
     sheets: &SheetSet,
+    typical: Option<&Typical>,
 ) -> Value {
     let print = Printer { units: job.units };
+    let out = typical.map(Typical::out);
     let r = Result {
         job,
         net,
@@ -41,8 +44,9 @@ pub fn object(
             "size": match job.units { UnitSystem::Feet => "nominal in", UnitSystem::Metric => "DN mm" },
             "fall": match job.units { UnitSystem::Feet => "in per ft", UnitSystem::Metric => "percent" },
         },
-        "pipes": net.graph.edge_indices().map(|p| r.pipe(p)).collect::<Vec<_>>(),
-        "fixtures": r.fixtures(),
+        "pipes": r.pipes(|p| !out.is_some_and(|o| o.pieces.contains(p))),
+        "fixtures": r.fixtures(|t| !out.is_some_and(|o| o.traps.contains(t))),
+        "built_like": built_like(&r, typical),
         "stacks": r.stacks(),
         "exit": r.exits(),
         "footings": r.footings(),
@@ -55,6 +59,35 @@ pub fn object(
         "sheets": sheets.sheets.iter().map(|s| json!({
             "number": s.number, "title": s.title, "paper": s.paper.name
         })).collect::<Vec<_>>(),
+    })
+}
+
+/// What is built like something drawn, and is on no sheet itself; null where all is drawn.
+fn built_like(r: &Result<'_>, typical: Option<&Typical>) -> Value {
+    let Some(typical) = typical else {
+        return Value::Null;
+    };
+    let stack = |s: &RunIx| r.net.runs.get(s.0).map(|r| r.id.as_str());
+    let floor = |f: FloorIx| r.job.floors.get(f.0).map(|f| f.name.as_str());
+    let ranges = typical
+        .ranges
+        .iter()
+        .flat_map(|(s, all)| all.iter().map(move |r| (s, r)));
+    let storeys = ranges.map(|(s, range)| {
+        json!({
+            "stack": stack(s), "first": floor(range.first), "last": floor(range.last),
+            "as": floor(range.drawn),
+        })
+    });
+    let stacks = typical.like.iter().map(|(drawn, others)| {
+        json!({ "as": stack(drawn), "stacks": others.iter().map(stack).collect::<Vec<_>>() })
+    });
+    let out = typical.out();
+    json!({
+        "storeys": storeys.collect::<Vec<_>>(),
+        "stacks": stacks.collect::<Vec<_>>(),
+        "pipes": r.pipes(|p| out.pieces.contains(p)),
+        "fixtures": r.fixtures(|t| out.traps.contains(t)),
     })
 }
 
@@ -85,6 +118,11 @@ impl Result<'_> {
             Value::Null,
             |r| json!({ "room": mm(r.spare), "bound": bounds::words(self.job, self.net, r.bound) }),
         )
+    }
+
+    fn pipes(&self, which: impl Fn(&PieceIx) -> bool) -> Vec<Value> {
+        let all = self.net.graph.edge_indices();
+        all.filter(which).map(|p| self.pipe(p)).collect()
     }
 
     fn pipe(&self, piece: PieceIx) -> Value {
@@ -143,15 +181,16 @@ impl Result<'_> {
         Value::Object(o)
     }
 
-    fn fixtures(&self) -> Vec<Value> {
+    fn fixtures(&self, which: impl Fn(&TrapIx) -> bool) -> Vec<Value> {
         let sizing = &self.solution.sizing;
         self.net
             .traps
             .iter()
             .enumerate()
+            .filter(|(i, _)| which(&TrapIx(*i)))
             .filter_map(|(i, t)| {
                 let f = self.job.fixtures.get(t.fixture)?;
-                let size = sizing.traps.get(&crate::network::TrapIx(i));
+                let size = sizing.traps.get(&TrapIx(i));
                 Some(json!({
                     "id": f.name,
                     "kind": f.kind.value,

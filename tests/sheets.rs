@@ -62,6 +62,7 @@ impl Made {
             marks: &[],
             shows: &[],
             scale: None,
+            typical: None,
         }
     }
     fn scene(&self, paper: Paper) -> Scene {

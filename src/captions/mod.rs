@@ -14,6 +14,7 @@ use crate::job::Job;
 use crate::network::{JointIx, Network, Openings, PieceIx, RunKind, TrapIx};
 use crate::sheets::Weight;
 use crate::solve::Solution;
+use crate::typical::Typical;
 use crate::units::Printer;
 
 pub use words::{lettered_run, marked};
@@ -120,12 +121,18 @@ pub struct MatchMark {
     pub down: String,
     /// Number of the sheet that shows what lies upstream of it.
     pub up: String,
+    /// The stack that is drawn there in place of this one, which is built like it.
+    pub like: Option<String>,
 }
 
 impl MatchMark {
     /// Element ids of the mark: on the sheet that shows what lies downstream, and upstream.
     pub fn ids(&self) -> [String; 2] {
-        // No name in a job holds a colon.
+        // No name in a job holds a colon. Those built like one another share a name.
+        if self.like.is_some() {
+            let own = format!("like:{}:{}", self.name, self.piece.index());
+            return [own.clone(), format!("{own}:on")];
+        }
         [
             format!("match:{}", self.name),
             format!("match:{}:on", self.name),
@@ -150,6 +157,36 @@ pub fn permit(
     cap: f64,
     marks: &[MatchMark],
 ) -> Captions {
+    let subject = Subject {
+        job,
+        net,
+        solution,
+        typical: None,
+    };
+    words_of(&subject, cap, marks)
+}
+
+/// What is lettered.
+#[derive(Clone, Copy)]
+pub struct Subject<'a> {
+    /// The job, with the floors that are drawn.
+    pub job: &'a Job,
+    /// The network that is drawn.
+    pub net: &'a Network,
+    /// Sizes, levels and fittings.
+    pub solution: &'a Solution,
+    /// What of it stands for more.
+    pub typical: Option<&'a Typical>,
+}
+
+/// The same of a drawing in which some things stand for more than themselves.
+pub fn words_of(subject: &Subject<'_>, cap: f64, marks: &[MatchMark]) -> Captions {
+    let Subject {
+        job,
+        net,
+        solution,
+        typical,
+    } = *subject;
     let print = Printer { units: job.units };
     let mut c = Captions::default();
     let (mut all, mut symbols) = (Vec::new(), BTreeMap::new());
@@ -160,6 +197,7 @@ pub fn permit(
         solution,
         openings: Openings::of(net),
         first_at_fitting: words::first_at_fitting(net),
+        typical,
         print,
     };
     let traps = at_once::many(net.traps.len(), |i| {
@@ -228,8 +266,16 @@ pub fn permit(
         let between = stack && run.pieces.first() != Some(&mark.piece);
         for (id, sheet, again) in [(down, &mark.up, between), (up, &mark.down, stack)] {
             let mut lines = vec![format!("SEE {sheet}")];
-            if again {
+            if let Some(like) = mark.like.as_ref().filter(|_| stack) {
+                lines.insert(0, format!("AS STACK {like}"));
+            } else if again {
                 lines.insert(0, words::stack_name(run));
+                let at_foot = run.pieces.first() == Some(&mark.piece);
+                lines.extend(
+                    writer
+                        .stands_for(net.graph[mark.piece].run)
+                        .filter(|_| at_foot),
+                );
             }
             let caption = Caption::new(id.clone(), lines, Weight::Bold, cap);
             symbols.insert(id, push(&mut all, caption));

@@ -8,6 +8,7 @@ use crate::network::{
     Trap, TrapIx,
 };
 use crate::solve::Solution;
+use crate::typical::Typical;
 use crate::units::{Heading, Length, Printer};
 
 /// The run that a piece is lettered under: a fixture's arm and drop go by the fixture's name.
@@ -51,6 +52,8 @@ pub(super) struct Words<'a> {
     pub openings: Openings<'a>,
     /// Whether each trap is the first at its vent fitting: a riser that several share is said once.
     pub first_at_fitting: Vec<bool>,
+    /// What of it stands for more.
+    pub typical: Option<&'a Typical>,
     pub print: Printer,
 }
 
@@ -130,7 +133,7 @@ impl Words<'_> {
             (System::Waste, RunKind::Discharge) => text.push_str(" PUMPED"),
             (System::Waste, _) => {
                 if let Some(load) = load {
-                    text.push_str(&format!(" · {load}"));
+                    text.push_str(&format!(" · {}{load}", self.from_load(piece)));
                 }
             }
         }
@@ -155,6 +158,28 @@ impl Words<'_> {
             text = format!("{}: {text}", run.id);
         }
         marked(&text, p.state)
+    }
+
+    /// The load at the lower end of a pipe drawn in place of several, before that at its upper end.
+    fn from_load(&self, piece: PieceIx) -> String {
+        let lowest = self.typical.and_then(|t| t.broken.get(&piece));
+        let size = lowest.and_then(|p| self.solution.sizing.pieces.get(p));
+        let load = size.map(|s| self.print.demand(s.demand));
+        let figure = load.and_then(|l| l.split(' ').next().map(str::to_owned));
+        figure.map_or(String::new(), |f| format!("{f} TO "))
+    }
+
+    /// The stacks for which a stack is drawn.
+    pub(super) fn stands_for(&self, stack: RunIx) -> Option<String> {
+        let like = self.typical?.like.get(&stack)?;
+        let name = |s: &RunIx| self.net.runs.get(s.0).map(|r| r.id.as_str());
+        let names: Vec<&str> = like.iter().filter_map(name).collect();
+        Some(match names.as_slice() {
+            [] => return None,
+            [one] => format!("AND STACK {one}"),
+            [one, other] => format!("AND STACKS {one}, {other}"),
+            [first, .., last] => format!("AND STACKS {first} TO {last}"),
+        })
     }
 
     /// What lies beyond the exit: whose it is, how long, and where it ends.

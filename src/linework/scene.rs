@@ -314,7 +314,7 @@ impl Draw<'_> {
                 };
                 let mut data = vec![("kind", f.kind.to_owned()), ("for", named.clone())];
                 match f.stands {
-                    Stands::Match(_) => data.push(("match", f.word.clone())),
+                    Stands::Match(_) => data.push((f.kind, f.word.clone())),
                     // What a legend needs to know beyond the kind.
                     _ if !f.word.is_empty() => data.push(("type", f.word.clone())),
                     _ => {}
@@ -415,14 +415,25 @@ impl Draw<'_> {
             let index = m
                 .floor
                 .map_or(self.captions.floors.len().saturating_sub(1), |f| f.0);
-            let Some(caption) = self.captions.floors.get(index) else {
+            let several = m.floor.and_then(|f| self.plan.gaps.get(&f));
+            let Some(caption) = several.or_else(|| self.captions.floors.get(index)) else {
                 continue;
             };
             let at = m.at + self.plan.origin;
-            // A small piece of the floor, lying in the isometric plane round the stack.
-            let path = symbols::floor_level(at, crate::placement::MARK_HALF);
+            // A small piece of the floor, lying in the isometric plane round the stack; a break where
+            // floors are left out.
+            let (kind, path) = match several.is_some() {
+                true => (
+                    "break",
+                    symbols::storeys_left_out(at, crate::placement::MARK_HALF),
+                ),
+                false => (
+                    "floor",
+                    symbols::floor_level(at, crate::placement::MARK_HALF),
+                ),
+            };
             items.push(mark(
-                "floor",
+                kind,
                 path,
                 0.25,
                 lines(caption, m.text_at + self.plan.origin, m.slant, Flush::Left),

@@ -241,6 +241,19 @@ pub enum VentLevel {
     Roof,
 }
 
+impl VentLevel {
+    /// The floor that it goes by.
+    pub fn floor(self) -> Option<FloorIx> {
+        match self {
+            VentLevel::Relief(f)
+            | VentLevel::UnderFloor(f)
+            | VentLevel::UnderCounter(f)
+            | VentLevel::AboveRim(f) => Some(f),
+            VentLevel::Foot | VentLevel::Roof => None,
+        }
+    }
+}
+
 /// A joint.
 #[derive(Clone, Debug)]
 pub struct Joint {

@@ -5,13 +5,14 @@ use std::collections::BTreeMap;
 
 use super::papers::Papers;
 use super::problem;
-use crate::captions::{self, Captions, MatchMark};
+use crate::captions::{self, Captions, MatchMark, Subject};
 use crate::diagnostics::{Diagnostic, Outcome, Severity};
 use crate::job::{FloorIx, Job};
 use crate::network::{Network, PieceIx, RunIx};
-use crate::placement::{Bands, Figures, Placer, Plan, Scale};
+use crate::placement::{Bands, Building, Division, Figures, Left, LeftOff, Placer, Plan, Scale};
 use crate::sheets::{self, Paper};
 use crate::solve::Solution;
+use crate::typical::Typical;
 
 /// Capital heights of the lettering of a permit sheet, in mm, the largest that leaves room is
 /// taken; the least is a little over 3/32 in.
@@ -36,98 +37,154 @@ pub struct Drawn {
     pub marks: Vec<MatchMark>,
     /// Its scale, if the job asks for one.
     pub scale: Option<Scale>,
+    /// What of it stands for more than itself.
+    pub typical: Option<Typical>,
     /// What is to be said about it.
     pub said: Vec<Diagnostic>,
 }
 
-/// Draws on the first paper that the whole drawing fits, else shares it out.
-pub fn drawn(
-    job: &Job,
-    net: &Network,
-    solution: &Solution,
-    figures: Figures,
-    papers: &Papers,
-) -> Outcome<Drawn> {
-    let field = |paper: Paper| sheets::layout(paper).field;
-    let captions = captions::permit(job, net, solution, LEAST_CAP, &[]);
-    let largest = papers.whole.iter().map(|p| field(*p));
-    let largest = largest.reduce(|a, b| if b.area() > a.area() { b } else { a });
-    let first = field(papers.shared);
-    let largest = largest.unwrap_or(first);
-    let placer = Placer::new(job, net, &captions, &figures, first, largest);
-    let scales = job.drawing.to_scale.then(|| Scale::all(job.units));
-    for &paper in &papers.whole {
-        let field = field(paper);
-        if !placer.fits(field, 1.0) {
-            continue;
-        }
-        if let Some(scales) = scales {
-            let Some(scale) = placer.scale_for(field, scales) else {
-                continue;
-            };
-            let plan = placer.plan_at(field, scale);
-            if plan.fits {
-                let captions = captions.clone();
-                let drawn = on_one_sheet(paper, captions, figures.clone(), vec![plan]);
-                return Ok(Drawn {
-                    scale: Some(scale),
-                    ..drawn
-                });
-            }
-            continue;
-        }
-        // Larger lettering never takes less room than the least.
-        let roomy = placer.fits(field, ROOMY);
-        for cap in LARGER_CAPS.into_iter().filter(|_| roomy) {
-            let larger_words = captions.lettered(cap);
-            let larger = placer.lettered(&larger_words);
-            if larger.fits(field, ROOMY) {
-                let plan = larger.plan(field);
-                drop(larger);
-                if plan.fits {
-                    let figures = figures.clone();
-                    return Ok(on_one_sheet(paper, larger_words, figures, vec![plan]));
-                }
-            }
-        }
-        let plan = placer.plan(field);
-        // Labels that settled last may stand out of the field; a larger paper then, or several.
-        if plan.fits {
-            let captions = captions.clone();
-            return Ok(on_one_sheet(paper, captions, figures.clone(), vec![plan]));
-        }
-    }
-    let work = Whole {
+/// Draws on the first paper that the whole drawing fits, else shares it out; like storeys and like
+/// stacks are drawn once if it takes several sheets in full.
+pub fn drawn(job: &Job, net: &Network, solution: &Solution, papers: &Papers) -> Outcome<Drawn> {
+    let figures =
+        |job: &Job, net: &Network| Figures::of(job, net).with_reducers(net, &solution.fittings);
+    let (all, none) = (figures(job, net), Left::default());
+    let whole = Subject {
         job,
         net,
         solution,
-        captions: &captions,
-        figures: &figures,
-        placer: &placer,
+        typical: None,
     };
-    Ok(shared(&work, papers.shared))
+    let placed = Whole::new(whole, &none, &all, papers);
+    if let Some(drawn) = placed.on_one_sheet(papers) {
+        return Ok(drawn);
+    }
+    let typical = match job.drawing.in_full {
+        true => None,
+        false => Typical::of(job, net, solution),
+    };
+    let Some(typical) = typical else {
+        return Ok(shared(&placed, papers.shared));
+    };
+    drop(placed);
+    let all = figures(job, &typical.net);
+    let left = Left {
+        feet: typical.as_drawn.clone(),
+        storeys: typical.ranges.clone(),
+    };
+    let subject = Subject {
+        job,
+        net: &typical.net,
+        solution,
+        typical: Some(&typical),
+    };
+    let placed = Whole::new(subject, &left, &all, papers);
+    // Where storeys alone make one sheet of it, all stacks stand on that.
+    let one = match typical.ranges.is_empty() {
+        true => None,
+        false => placed.on_one_sheet(papers),
+    };
+    let whole_stacks = one.is_some();
+    let mut drawn = one.unwrap_or_else(|| shared(&placed, papers.shared));
+    drop(placed);
+    drawn.typical = Some(match whole_stacks {
+        true => typical.storeys_only(net),
+        false => typical,
+    });
+    Ok(drawn)
 }
 
-fn on_one_sheet(paper: Paper, captions: Captions, figures: Figures, plans: Vec<Plan>) -> Drawn {
+/// A drawing that is to be set on paper.
+struct Whole<'a> {
+    subject: Subject<'a>,
+    captions: Captions,
+    figures: &'a Figures,
+    placer: Placer<'a>,
+    left: &'a Left,
+}
+
+impl<'a> Whole<'a> {
+    fn new(subject: Subject<'a>, left: &'a Left, figures: &'a Figures, papers: &Papers) -> Self {
+        let field = |paper: Paper| sheets::layout(paper).field;
+        let captions = captions::words_of(&subject, LEAST_CAP, &[]);
+        let largest = papers.whole.iter().map(|p| field(*p));
+        let largest = largest.reduce(|a, b| if b.area() > a.area() { b } else { a });
+        let first = field(papers.shared);
+        let building = Building {
+            job: subject.job,
+            net: subject.net,
+            left,
+        };
+        let largest = largest.unwrap_or(first);
+        let placer = Placer::new(building, &captions, figures, first, largest);
+        Whole {
+            subject,
+            captions,
+            figures,
+            placer,
+            left,
+        }
+    }
+
+    /// The whole drawing on the first paper that it fits.
+    fn on_one_sheet(&self, papers: &Papers) -> Option<Drawn> {
+        let (job, placer, captions) = (self.subject.job, &self.placer, &self.captions);
+        let scales = job.drawing.to_scale.then(|| Scale::all(job.units));
+        for &paper in &papers.whole {
+            let field = sheets::layout(paper).field;
+            if !placer.fits(field, 1.0) {
+                continue;
+            }
+            if let Some(scales) = scales {
+                let Some(scale) = placer.scale_for(field, scales) else {
+                    continue;
+                };
+                let plan = placer.plan_at(field, scale);
+                if plan.fits {
+                    let drawn = on_one_sheet(paper, captions.clone(), self.figures.clone(), plan);
+                    return Some(Drawn {
+                        scale: Some(scale),
+                        ..drawn
+                    });
+                }
+                continue;
+            }
+            // Larger lettering never takes less room than the least.
+            let roomy = placer.fits(field, ROOMY);
+            for cap in LARGER_CAPS.into_iter().filter(|_| roomy) {
+                let larger_words = captions.lettered(cap);
+                let larger = placer.lettered(&larger_words);
+                if larger.fits(field, ROOMY) {
+                    let plan = larger.plan(field);
+                    drop(larger);
+                    if plan.fits {
+                        let figures = self.figures.clone();
+                        return Some(on_one_sheet(paper, larger_words, figures, plan));
+                    }
+                }
+            }
+            let plan = placer.plan(field);
+            // Labels that settled last may stand out of the field; a larger paper then, or several.
+            if plan.fits {
+                let figures = self.figures.clone();
+                return Some(on_one_sheet(paper, captions.clone(), figures, plan));
+            }
+        }
+        None
+    }
+}
+
+fn on_one_sheet(paper: Paper, captions: Captions, figures: Figures, plan: Plan) -> Drawn {
     Drawn {
         paper,
         captions,
         figures,
-        plans,
+        plans: vec![plan],
         marks: Vec::new(),
         scale: None,
+        typical: None,
         said: Vec::new(),
     }
-}
-
-/// A drawing that does not fit one sheet.
-struct Whole<'a> {
-    job: &'a Job,
-    net: &'a Network,
-    solution: &'a Solution,
-    captions: &'a Captions,
-    figures: &'a Figures,
-    placer: &'a Placer<'a>,
 }
 
 /// Bands are made lower so many times, if one proves too high with its marks.
@@ -139,7 +196,7 @@ fn shared(whole: &Whole<'_>, paper: Paper) -> Drawn {
     let bands = |more| {
         whole
             .placer
-            .bands(whole.captions, whole.figures, field, more)
+            .bands(&whole.captions, whole.figures, field, more)
     };
     let mut drawn = divided(whole, paper, bands(0));
     for more in 1..=AGAIN {
@@ -156,10 +213,11 @@ fn shared(whole: &Whole<'_>, paper: Paper) -> Drawn {
 }
 
 fn divided(whole: &Whole<'_>, paper: Paper, bands: Bands) -> Drawn {
-    let (job, net, placer) = (whole.job, whole.net, whole.placer);
+    let (subject, placer) = (&whole.subject, &whole.placer);
+    let (job, net) = (subject.job, subject.net);
     let field = sheets::layout(paper).field;
     let dressed = |marks: &[MatchMark]| {
-        let captions = captions::permit(job, net, whole.solution, LEAST_CAP, marks);
+        let captions = captions::words_of(subject, LEAST_CAP, marks);
         (captions, whole.figures.clone().with_marks(net, marks))
     };
     // While it is not known where the cuts will be, every one that may be has a mark.
@@ -171,7 +229,8 @@ fn divided(whole: &Whole<'_>, paper: Paper, bands: Bands) -> Drawn {
     let cuts = division.cuts.iter();
     let sheets: BTreeMap<PieceIx, (usize, usize)> =
         cuts.clone().map(|c| (c.piece, (c.down, c.up))).collect();
-    let marks = marks(cuts.map(|c| c.piece), |p| sheets.get(&p).copied());
+    let mut marks = marks(cuts.map(|c| c.piece), |p| sheets.get(&p).copied());
+    marks.extend(as_others(whole, &division, &marks));
     let (captions, figures) = dressed(&marks);
     // One scale for all sheets: the largest that suits every one.
     let scale = job.drawing.to_scale.then(|| {
@@ -195,6 +254,7 @@ fn divided(whole: &Whole<'_>, paper: Paper, bands: Bands) -> Drawn {
         plans,
         marks,
         scale,
+        typical: None,
         said: said.into_iter().collect(),
     }
 }
@@ -216,9 +276,35 @@ fn marks(
             name: MatchMark::name_of(i),
             down: sheets::drawing_number(down),
             up: sheets::drawing_number(up),
+            like: None,
         })
     };
     cuts.enumerate().filter_map(mark).collect()
+}
+
+/// The marks of pipes that go on as others do, each with the letter of the other's.
+fn as_others(whole: &Whole<'_>, division: &Division, marks: &[MatchMark]) -> Vec<MatchMark> {
+    let net = whole.subject.net;
+    let run = |p: PieceIx| net.graph.edge_weight(p).map(|p| p.run);
+    // A stack's name; that of the stack that a vent stands beside says more than its own.
+    let stack_of = |like: PieceIx| {
+        let stacks = whole.left.feet.values().filter_map(|p| run(*p));
+        let own = run(like).and_then(|r| net.runs.get(r.0))?;
+        let beside = own.id.split('.').next().unwrap_or_default();
+        let mut ids = stacks.filter_map(|r| net.runs.get(r.0)).map(|r| &r.id);
+        ids.find(|id| *id == beside).cloned()
+    };
+    let mark = |left: &LeftOff| {
+        let other = marks.iter().find(|m| m.piece == left.like)?;
+        Some(MatchMark {
+            piece: left.piece,
+            name: other.name.clone(),
+            down: sheets::drawing_number(left.down),
+            up: other.up.clone(),
+            like: Some(stack_of(left.like).unwrap_or_default()),
+        })
+    };
+    division.left.iter().filter_map(mark).collect()
 }
 
 /// A sheet that is too small for what stands on it, in words.

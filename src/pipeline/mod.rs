@@ -18,13 +18,14 @@ use crate::findings::{self, Findings};
 use crate::job::{self, Job, Said, Source};
 use crate::linework;
 use crate::network::{self, Network};
-use crate::placement::{Figures, Shows};
+use crate::placement::Shows;
 use crate::proposals;
 use crate::reach;
 use crate::result;
 use crate::sheets::{self, Inputs, Paper, SheetSet, Table};
 use crate::sizing::PieceSize;
 use crate::solve::{self, Solution, Work};
+use crate::typical::Typical;
 use crate::why;
 use crate::writers::coverage;
 use papers::Papers;
@@ -63,6 +64,7 @@ pub struct Run {
     waived: Vec<(Diagnostic, usize)>,
     marks: Vec<MatchMark>,
     paper: Paper,
+    typical: Option<Typical>,
 }
 
 impl Run {
@@ -82,6 +84,7 @@ impl Run {
             marks: &self.marks,
             shows: &[],
             scale: None,
+            typical: None,
         })
     }
 
@@ -94,6 +97,7 @@ impl Run {
             &self.solution,
             &self.findings,
             &self.sheets,
+            self.typical.as_ref(),
         )
     }
 }
@@ -194,6 +198,7 @@ impl Solved {
             marks: &[],
             shows: &[],
             scale: None,
+            typical: None,
         })
     }
 }
@@ -351,15 +356,14 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
         mut findings,
         mut said,
     } = begun(job, path, options, &mut clock)?;
-    let figures = Figures::of(&job, &net).with_reducers(&net, &solution.fittings);
-    clock.lap("captions");
-    let drawn = drawn::drawn(&job, &net, &solution, figures, &papers)?;
+    let drawn = drawn::drawn(&job, &net, &solution, &papers)?;
     said.extend(drawn.said);
     clock.lap("placement");
     let style = linework::Style::default();
+    let typical = drawn.typical.as_ref();
     let subject = linework::Subject {
         job: &job,
-        net: &net,
+        net: typical.map_or(&net, |t| &t.net),
         solution: &solution,
         captions: &drawn.captions,
         figures: &drawn.figures,
@@ -391,6 +395,7 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
         marks: &drawn.marks,
         shows: &shows,
         scale: scale.as_ref(),
+        typical,
     };
     let mut sheets = sheets::compose(&inputs, scenes);
     findings.open.extend(coverage::settle(&mut sheets));
@@ -409,6 +414,7 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
         waived,
         marks: drawn.marks,
         paper: drawn.paper,
+        typical: drawn.typical,
     })
 }
 

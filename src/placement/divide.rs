@@ -15,6 +15,7 @@ use super::view::{Dress, View};
 use crate::at_once;
 use crate::job::FloorIx;
 use crate::network::{JointIx, JointKind, PieceIx, RunIx};
+use crate::typical::Range;
 
 /// What stands on each sheet.
 pub struct Division {
@@ -24,6 +25,19 @@ pub struct Division {
     pub sheets: Vec<Vec<Share>>,
     /// The pipes that go on from sheet to sheet, in the order of the sheets.
     pub cuts: Vec<CutPipe>,
+    /// The pipes that go on as another does, in their order.
+    pub left: Vec<LeftOff>,
+}
+
+/// A pipe that goes on on no sheet: what lies upstream of it is built like something drawn.
+#[derive(Clone, Copy, Debug)]
+pub struct LeftOff {
+    /// The pipe.
+    pub piece: PieceIx,
+    /// The pipe of what is drawn that corresponds to it.
+    pub like: PieceIx,
+    /// The sheet that shows its downstream end.
+    pub down: usize,
 }
 
 /// A pipe that goes on from one sheet to another.
@@ -40,11 +54,21 @@ pub struct CutPipe {
 /// Where a drawing is cut by floors so that each band is low enough for its room, with so many
 /// more bands than that takes. Nothing is cut where every stack is low enough as it is.
 pub fn bands(view: &View<'_>, dress: Dress<'_>, room: Size, more: usize) -> Bands {
-    let Some(measured) = Measured::of(view, dress) else {
+    let Some(mut measured) = Measured::of(view, dress) else {
         return Bands::default();
     };
-    if more == 0 && measure::low_enough(view, dress, &measured, room.height) {
-        return Bands::default();
+    if view.left.feet.is_empty() {
+        if more == 0 && measure::low_enough(view, dress, &measured, room.height) {
+            return Bands::default();
+        }
+    } else {
+        // What stands for others stands by itself.
+        let lowest = measured.lowest;
+        match Measured::of_too_high(view, dress, lowest, room.height) {
+            Some(high) => measured = high,
+            None if more == 0 => return Bands::of(view.net, &view.base, vec![lowest]),
+            None => {}
+        }
     }
     let floors: Vec<FloorIx> = measured.storeys.keys().copied().collect();
     let each: Vec<f64> = measured.storeys.values().copied().collect();
@@ -126,7 +150,9 @@ pub fn divide(view: &View<'_>, dress: Dress<'_>, room: Size, bands: Bands) -> Di
         for ((_, place), unit) in here {
             zones.entry(zone(*place)).or_default().push(unit);
         }
-        let zones: Vec<Vec<&Unit>> = zones.into_values().collect();
+        let zones: Vec<Vec<&Unit>> = (zones.into_values())
+            .flat_map(|units| paper.that_agree(units))
+            .collect();
         let set = at_once::each(&zones, |units| {
             let mut own = Vec::new();
             paper.side_by_side(units, &mut own);
@@ -134,9 +160,22 @@ pub fn divide(view: &View<'_>, dress: Dress<'_>, room: Size, bands: Bands) -> Di
         });
         sheets.extend(set.into_iter().flatten());
     }
-    let cuts = paper.cut_pipes(&sheets);
+    let on = paper.sheet_of(&sheets);
+    let cuts = paper.cut_pipes(&on);
+    let left = view.left.feet.iter();
+    let left = left.filter_map(|(&piece, &like)| {
+        // A vent leads up from its drain, waste comes down to it.
+        let ends = [view.net.from(piece), view.net.to(piece)];
+        let down = ends.into_iter().flatten().find_map(|j| on.get(&j))?;
+        Some(LeftOff {
+            piece,
+            like,
+            down: *down,
+        })
+    });
     Division {
         cuts,
+        left: left.collect(),
         bands: Arc::clone(&bands),
         sheets,
     }
@@ -191,14 +230,19 @@ impl Paper<'_> {
             .bounds(&self.view.part(self.dress, self.bands, shares))
     }
 
-    /// The pipes whose ends stand on two sheets.
-    fn cut_pipes(&self, sheets: &[Vec<Share>]) -> Vec<CutPipe> {
-        let net = self.view.net;
+    /// The sheet on which each joint stands.
+    fn sheet_of(&self, sheets: &[Vec<Share>]) -> BTreeMap<JointIx, usize> {
         let mut on: BTreeMap<JointIx, usize> = BTreeMap::new();
         for (sheet, shares) in sheets.iter().enumerate() {
             let joints = self.view.joints(self.dress, self.bands, shares);
             on.extend(joints.into_iter().map(|j| (j, sheet)));
         }
+        on
+    }
+
+    /// The pipes whose ends stand on two sheets.
+    fn cut_pipes(&self, on: &BTreeMap<JointIx, usize>) -> Vec<CutPipe> {
+        let net = self.view.net;
         let cut = |piece: PieceIx| {
             let (from, to) = net.graph.edge_endpoints(piece)?;
             let (up, down) = (*on.get(&from)?, *on.get(&to)?);
@@ -257,7 +301,14 @@ impl Paper<'_> {
             foot.map_or((0, 0, vents), |j| (self.far(j), tree.place(j), vents))
         };
         let mut shares: Vec<((usize, Along), Share)> = Vec::new();
+        let left: BTreeSet<RunIx> = (self.view.left.feet.keys())
+            .map(|p| net.graph[*p].run)
+            .filter(|r| net.is_stack(*r))
+            .collect();
         for (&piece, &band) in self.bands.cuts() {
+            if left.contains(&net.graph[piece].run) {
+                continue;
+            }
             let share = Share {
                 root: Root::Cut(piece),
                 cuts: ends.remove(&Some(piece)).unwrap_or_default(),
@@ -265,7 +316,9 @@ impl Paper<'_> {
             shares.push(((band, along(net.graph[piece].run, false)), share));
         }
         for root in self.bands.vents() {
-            if let Root::Vents { band, stack } = root {
+            if let Root::Vents { band, stack } = root
+                && !left.contains(&stack)
+            {
                 let cuts = BTreeSet::new();
                 shares.push(((band, along(stack, true)), Share { root, cuts }));
             }
@@ -286,6 +339,54 @@ impl Paper<'_> {
             )
         })
         .collect()
+    }
+
+    /// Parts units that do not leave out the same floors: one mark stands for these floors on all
+    /// stacks of a sheet.
+    fn that_agree<'u>(&self, units: Vec<&'u Unit>) -> Vec<Vec<&'u Unit>> {
+        let mut groups: Vec<Vec<&Unit>> = Vec::new();
+        for unit in units {
+            let fits = |group: &&mut Vec<&Unit>| {
+                let all = group.iter().map(|u| (self.stack(u), self.stack(unit)));
+                all.into_iter()
+                    .all(|(a, b)| self.agree(a, b) && self.agree(b, a))
+            };
+            match groups.iter_mut().find(fits) {
+                Some(group) => group.push(unit),
+                None => groups.push(vec![unit]),
+            }
+        }
+        groups
+    }
+
+    fn stack(&self, unit: &Unit) -> Option<RunIx> {
+        match unit.share.root {
+            Root::Cut(p) => Some(self.view.net.graph[p].run),
+            Root::Vents { stack, .. } => Some(stack),
+            Root::Exit(_) => None,
+        }
+    }
+
+    /// Whether a stack has nothing on the floors that another leaves out, or leaves them out too.
+    fn agree(&self, stack: Option<RunIx>, other: Option<RunIx>) -> bool {
+        let (Some(stack), Some(other)) = (stack, other) else {
+            return true;
+        };
+        let of = |s: RunIx| {
+            self.view
+                .left
+                .storeys
+                .get(&s)
+                .map_or(&[][..], Vec::as_slice)
+        };
+        let (net, tree) = (self.view.net, &self.view.base.tree);
+        let joints = net.runs[stack.0].pieces.iter().filter_map(|p| net.from(*p));
+        let shown: Vec<FloorIx> = joints.filter_map(|j| tree.floor(j)).collect();
+        of(other).iter().all(|range| {
+            let within = |f: &FloorIx| (range.first..=range.last).contains(f);
+            let crosses = |r: &Range| within(&r.first) || within(&r.last);
+            of(stack).contains(range) || !shown.iter().any(within) && !of(stack).iter().any(crosses)
+        })
     }
 
     /// Sets units side by side on a sheet; on several where they take more.

@@ -169,7 +169,9 @@ impl Figures {
             let Some((larger, smaller)) = fitting.reducer else {
                 continue;
             };
-            let id = &net.graph[joint].id;
+            let Some(id) = net.graph.node_weight(joint).map(|j| &j.id) else {
+                continue;
+            };
             // A drop takes its change in its own tee; only level drains show one.
             let level = net
                 .downstream(joint)
@@ -234,15 +236,23 @@ impl Figures {
             let Some(joint) = net.to(mark.piece) else {
                 continue;
             };
+            // What is drawn elsewhere in place of another has its letter, but is no match for it.
+            let kind = match mark.like {
+                Some(_) => "like",
+                None => "match",
+            };
             let add = |id: String, sheet: &str| {
                 self.list(Figure {
                     id,
                     stands: Stands::Match(mark.piece),
                     joint,
-                    kind: "match",
+                    kind,
                     word: mark.name.clone(),
                     shape: 0,
-                    title: format!("match mark {}: goes on on {sheet}", mark.name),
+                    title: match &mark.like {
+                        Some(like) => format!("goes on as {like} does, on {sheet}"),
+                        None => format!("match mark {}: goes on on {sheet}", mark.name),
+                    },
                 })
             };
             let [down, up] = mark.ids();

@@ -27,8 +27,8 @@ const LEAST_ROOF: f64 = 22.0;
 const RELIEF_OVER_RIM: f64 = 4.0;
 /// Least rise from a floor's branches to the marks of the floor itself, mm.
 pub const MARK_RISE: f64 = 5.0;
-/// Heights go up in steps of this, mm.
-const STEP: f64 = 2.0;
+/// Heights go up in steps of this, mm: so large that a small edit seldom moves a floor.
+const STEP: f64 = 10.0;
 
 impl Heights {
     /// The least heights of these floors, from the lowest up; `true_rise` gives the least rise

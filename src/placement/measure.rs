@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 
 use super::bands::Bands;
 use super::divide::cuts_above;
+use super::heights::Heights;
 use super::share::{Root, Share};
 use super::view::{Dress, View};
 use crate::at_once;
@@ -64,32 +65,65 @@ impl Measured {
             let (bounds, heights) = view.grown(&part);
             (bounds.height(), heights)
         });
-        let mut measured = Measured {
+        let mut measured = Measured::nothing(lowest);
+        for ((_, bands), (height, heights)) in kinds.iter().zip(&grown) {
+            for band in bands {
+                let first = bounds.get(band - 1).map_or(0, |f| f.0);
+                measured.take(*height, heights, first);
+            }
+        }
+        Some(measured)
+    }
+
+    fn nothing(lowest: FloorIx) -> Self {
+        Measured {
             lowest,
             storeys: BTreeMap::new(),
             foot: 0.0,
             lean: 0.0,
-        };
-        for ((_, bands), (height, heights)) in kinds.iter().zip(&grown) {
-            let floors: Vec<FloorIx> = heights.floors().collect();
-            measured.lean = measured.lean.max(height - heights.roof());
-            let feet = floors.first().map_or(0.0, |f| heights.branch(*f));
-            measured.foot = measured.foot.max(feet);
-            for (i, f) in floors.iter().enumerate() {
-                let next = floors
-                    .get(i + 1)
-                    .map_or(heights.roof(), |g| heights.branch(*g));
-                let storey = next - heights.branch(*f);
-                for band in bands {
-                    let floor = own.get((band - 1) * FLOORS + i);
-                    if let Some(floor) = floor {
-                        let known = measured.storeys.entry(*floor).or_default();
-                        *known = known.max(storey);
-                    }
-                }
-            }
         }
-        Some(measured)
+    }
+
+    /// Takes in a part of a stack whose floors are counted from a first.
+    fn take(&mut self, height: f64, heights: &Heights, first: usize) {
+        let floors: Vec<FloorIx> = heights.floors().collect();
+        self.lean = self.lean.max(height - heights.roof());
+        let feet = floors.first().map_or(0.0, |f| heights.branch(*f));
+        self.foot = self.foot.max(feet);
+        for (i, f) in floors.iter().enumerate() {
+            let next = floors
+                .get(i + 1)
+                .map_or(heights.roof(), |g| heights.branch(*g));
+            let known = self.storeys.entry(FloorIx(first + f.0)).or_default();
+            *known = known.max(next - heights.branch(*f));
+        }
+    }
+
+    /// What the stacks take that are too high for a room, each grown whole; none where no stack is.
+    /// For drawings in which few stacks stand for many.
+    pub fn of_too_high(
+        view: &View<'_>,
+        dress: Dress<'_>,
+        lowest: FloorIx,
+        room: f64,
+    ) -> Option<Measured> {
+        let apart = Bands::of(view.net, &view.base, vec![lowest]);
+        let units = apart.cuts().keys().copied();
+        let units: Vec<PieceIx> = units.filter(|p| !view.left.feet.contains_key(p)).collect();
+        let grown = at_once::each(&units, |&p| {
+            let share = Share {
+                root: Root::Cut(p),
+                cuts: Default::default(),
+            };
+            let part = view.part(dress, &apart, &[share]);
+            let (bounds, heights) = view.grown(&part);
+            (bounds.height(), heights, part.first_floor)
+        });
+        let mut measured = Measured::nothing(lowest);
+        for (height, heights, first) in grown.iter().filter(|(height, ..)| *height > room) {
+            measured.take(*height, heights, *first);
+        }
+        (!measured.storeys.is_empty()).then_some(measured)
     }
 
     /// How high all storeys are together, mm.

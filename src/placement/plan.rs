@@ -1,5 +1,6 @@
 //! Places a drawing on paper: the scale of lengths is chosen so that it fills its field.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use kurbo::{Rect, Size};
@@ -12,16 +13,16 @@ use super::done::Done;
 use super::figures::Figures;
 use super::grow::Kept;
 use super::heights::Heights;
-use super::part::Part;
+use super::part::{Gap, Part};
 use super::scale::Scale;
 use super::share::Share;
 use super::shows::Shows;
 use super::stage::Stage;
 use super::trunk::TRUE;
-use super::view::{Dress, View};
+use super::view::{Building, Dress, Left, View};
 use crate::at_once;
-use crate::captions::Captions;
-use crate::job::Job;
+use crate::captions::{Caption, Captions};
+use crate::job::{FloorIx, Job};
 use crate::network::{Network, PieceIx};
 
 /// A placed drawing and how it stands on its sheet.
@@ -35,6 +36,8 @@ pub struct Plan {
     pub fits: bool,
     /// What it shows.
     pub shows: Shows,
+    /// The words of marks that stand for several floors, by the first of these.
+    pub gaps: BTreeMap<FloorIx, Arc<Caption>>,
 }
 
 /// A drawing, or a part of one, lettered at one height, ready to be placed on any paper.
@@ -55,19 +58,19 @@ impl<'a> Placer<'a> {
     /// Chooses the corner. `field` is the paper that is tried first: its shape is what counts.
     /// `largest` is the largest field that the whole drawing may be placed in.
     pub fn new(
-        job: &'a Job,
-        net: &'a Network,
+        building: Building<'a>,
         captions: &Captions,
         figures: &Figures,
         field: Rect,
         largest: Rect,
     ) -> Self {
+        let net = building.net;
         let base = Arc::new(Base::of(net));
         let dress = Dress { captions, figures };
         let room = room_of(field);
         let hopeless = largest.area() < CRAMMED * net.traps.len() as f64;
         let fills = |b| fills(b, room);
-        let view = Arc::new(View::best(job, net, &base, dress, fills, hopeless));
+        let view = Arc::new(View::best(building, &base, dress, fills, hopeless));
         let shares = match hopeless {
             true => Vec::new(),
             false => net.exits.iter().map(|&e| Share::whole(e)).collect(),
@@ -93,7 +96,7 @@ impl<'a> Placer<'a> {
     }
     /// The same drawing with other words, from the same corner.
     pub fn lettered(&self, captions: &Captions) -> Self {
-        let captions = self.part.lettered(captions);
+        let captions = self.part.lettered(self.view.job, captions);
         Placer {
             view: Arc::clone(&self.view),
             part: Arc::clone(&self.part),
@@ -172,36 +175,29 @@ impl<'a> Placer<'a> {
         let filled = || self.settled(self.filling(field));
         self.set(self.done.plan(field, None, filled), field)
     }
-    /// The drawing at the largest scale of lengths that a field allows.
+    /// The drawing at the largest scale of lengths that a field allows, of scales so far apart that
+    /// a small edit seldom changes it.
     fn filling(&self, field: Rect) -> Placement {
         let room = room_of(field);
         let (least, heights) = self.least();
         let mut placement = least.clone();
-        let filled = |p: &Placement| fills(p.bounds, room);
+        if fills(least.bounds, room) > 1.0 {
+            return placement;
+        }
         let stage = self.stage();
-        let mut lo = (0.0, filled(&placement));
-        let mut hi = (LARGEST_SCALE, f64::INFINITY);
-        let mut at = LARGEST_SCALE;
-        for _ in 0..SCALES {
-            if lo.1 > 1.0 {
-                break;
-            }
-            let mut ground = stage.ground(at);
+        // The smallest of them is as good as none: it is known to fit.
+        let (mut fit, mut too_large) = (SCALES, -1);
+        while fit - too_large > 1 {
+            let step = (fit + too_large) / 2;
+            let mut ground = stage.ground(LARGEST_SCALE / SCALE_STEP.powi(step));
             ground.heights.at_least(heights);
             let p = stage.placed(&mut ground);
-            let share = filled(&p);
-            if share <= 1.0 {
-                lo = (at, share);
+            if fills(p.bounds, room) <= 1.0 {
+                fit = step;
                 placement = p;
             } else {
-                hi = (at, share);
+                too_large = step;
             }
-            if lo.1 > FULL || hi.1.is_infinite() {
-                break;
-            }
-            // The paper that it takes grows nearly straight with the scale.
-            let t = (FULL_ENOUGH - lo.1) / (hi.1 - lo.1);
-            at = lo.0 + (hi.0 - lo.0) * t.clamp(0.1, 0.9);
         }
         placement
     }
@@ -215,11 +211,16 @@ impl<'a> Placer<'a> {
     fn set(&self, placement: Placement, field: Rect) -> Plan {
         let part = &self.part;
         let b = placement.bounds;
+        let words = |gap: &Gap| {
+            let own = gap.first.0.saturating_sub(part.first_floor);
+            Some((gap.first, Arc::clone(self.captions.floors.get(own)?)))
+        };
         Plan {
             origin: field.center() - b.center(),
             fits: b.width() <= field.width() && b.height() <= field.height(),
             placement: part.named(placement),
             shows: Shows::of(part),
+            gaps: part.gaps.iter().filter_map(words).collect(),
         }
     }
 }
@@ -227,19 +228,23 @@ impl<'a> Placer<'a> {
 /// Places a drawing in a field.
 pub fn plan(job: &Job, net: &Network, captions: &Captions, figures: &Figures, field: Rect) -> Plan {
     let whole = Rect::from_origin_size((0.0, 0.0), (f64::INFINITY, 1.0));
-    Placer::new(job, net, captions, figures, field, whole).plan(field)
+    let left = Left::default();
+    let building = Building {
+        job,
+        net,
+        left: &left,
+    };
+    Placer::new(building, captions, figures, field, whole).plan(field)
 }
 
 /// A part must leave a little of its sheet free: labels that settle later may stand out of it.
 const ALMOST: f64 = 0.97;
 /// Lengths are drawn at no larger scale than 1 to 20.
 const LARGEST_SCALE: f64 = 1.0 / 20.0;
-/// Steps of the search for the scale.
-const SCALES: usize = 4;
-/// A drawing that takes more than this share of its room fills it.
-const FULL: f64 = 0.96;
-/// The share that the search aims at.
-const FULL_ENOUGH: f64 = 0.985;
+/// Each scale of lengths is so many times the next smaller one.
+const SCALE_STEP: f64 = 1.2;
+/// So many of them are tried.
+const SCALES: i32 = 31;
 
 /// What of a field the drawing may take: all but a little margin.
 fn room_of(field: Rect) -> Size {

@@ -79,9 +79,17 @@ impl Stage<'_> {
     /// What a drawing at a scale stands on before anything is known.
     pub fn ground(&self, scale: f64) -> Ground {
         let level = |f: FloorIx| self.job.floors.get(self.part.floor(f).0).map(|f| f.level);
-        let rise = |a: FloorIx, b: FloorIx| match (level(a), level(b)) {
-            (Some(a), Some(b)) => (b - a).mm() * scale,
-            _ => 0.0,
+        let rise = |a: FloorIx, b: FloorIx| {
+            // Floors that one mark stands for are drawn as one.
+            let b = if self.part.is_gap(a) {
+                FloorIx(a.0 + 1)
+            } else {
+                b
+            };
+            match (level(a), level(b)) {
+                (Some(a), Some(b)) => (b - a).mm() * scale,
+                _ => 0.0,
+            }
         };
         Ground {
             scale,

@@ -1,5 +1,6 @@
 //! The whole building from one corner: what all parts of a drawing are made of.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use kurbo::Rect;
@@ -18,8 +19,9 @@ use super::ways::{self, Ways};
 use crate::at_once;
 use crate::captions::Captions;
 use crate::job::{FloorIx, Job};
-use crate::network::{JointIx, Network};
+use crate::network::{JointIx, Network, PieceIx, RunIx};
 use crate::projection::Corner;
+use crate::typical::Range;
 
 /// What a drawing whose building drain leads toward the viewer costs, in sheets.
 const TOWARD: f64 = 0.4;
@@ -27,6 +29,34 @@ const TOWARD: f64 = 0.4;
 const CROSSING: f64 = 0.05;
 /// A drawing takes at least this share, from any corner, of what it takes from another.
 const SMALLEST: f64 = 0.6;
+
+/// What is left out of a drawing because something like it is drawn.
+#[derive(Clone, Debug, Default)]
+pub struct Left {
+    /// Lowest pipes of stacks that others are drawn for, where the drawing is divided; each with
+    /// that of the other.
+    pub feet: BTreeMap<PieceIx, PieceIx>,
+    /// Floors left out of each stack, lowest first.
+    pub storeys: BTreeMap<RunIx, Vec<Range>>,
+}
+
+impl Left {
+    /// Whether nothing is.
+    pub fn is_empty(&self) -> bool {
+        self.feet.is_empty() && self.storeys.is_empty()
+    }
+}
+
+/// What is drawn.
+#[derive(Clone, Copy)]
+pub struct Building<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// Its network.
+    pub net: &'a Network,
+    /// What is left out of it.
+    pub left: &'a Left,
+}
 
 /// The whole building from one corner.
 pub struct View<'a> {
@@ -40,6 +70,8 @@ pub struct View<'a> {
     pub corner: Corner,
     /// The ways of its drains from there.
     pub ways: Ways,
+    /// What is left out of it.
+    pub left: &'a Left,
     /// What of it is placed already.
     memo: Memo,
 }
@@ -55,13 +87,15 @@ pub struct Dress<'a> {
 
 impl<'a> View<'a> {
     /// The view from a corner.
-    pub fn from(job: &'a Job, net: &'a Network, base: &Arc<Base>, corner: Corner) -> Self {
+    pub fn from(building: Building<'a>, base: &Arc<Base>, corner: Corner) -> Self {
+        let Building { job, net, left } = building;
         View {
             job,
             net,
             base: Arc::clone(base),
             corner,
             ways: ways::choose(job, net, base, corner),
+            left,
             memo: Memo::default(),
         }
     }
@@ -124,6 +158,7 @@ impl<'a> View<'a> {
             captions: dress.captions,
             figures: dress.figures,
             bands,
+            left: self.left,
             job: self.job,
         }
     }
@@ -138,16 +173,16 @@ impl<'a> View<'a> {
     /// The view with the fewest crossings on the least paper. `fills` says how much of its sheet
     /// a drawing takes; a drawing that is `hopeless` is too large to be tried whole.
     pub fn best(
-        job: &'a Job,
-        net: &'a Network,
+        building: Building<'a>,
         base: &Arc<Base>,
         dress: Dress<'_>,
         fills: impl Fn(Rect) -> f64 + Sync,
         hopeless: bool,
     ) -> Self {
+        let job = building.job;
         let stated = job.drawing.from.as_ref();
         if let Some(corner) = stated.and_then(|h| Corner::from_heading(h.value)) {
-            return View::from(job, net, base, corner);
+            return View::from(building, base, corner);
         }
         // Seen from the downstream end: the building drain leads away from the viewer.
         let toward = |corner: Corner| match leads_toward_viewer(job, corner) {
@@ -165,7 +200,7 @@ impl<'a> View<'a> {
             let corners = corners.filter(|c| leads_toward_viewer(job, *c) == leading);
             let corners: Vec<Corner> = corners.filter(worth).collect();
             let views = at_once::each(&corners, |&c| {
-                let view = View::from(job, net, base, c);
+                let view = View::from(building, base, c);
                 if hopeless {
                     let takes = view.leads_toward();
                     return (takes, takes, view);
@@ -187,7 +222,7 @@ impl<'a> View<'a> {
         }
         match best {
             Some((_, _, view)) => view,
-            None => View::from(job, net, base, Corner::SouthWest),
+            None => View::from(building, base, Corner::SouthWest),
         }
     }
 

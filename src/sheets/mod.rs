@@ -32,6 +32,7 @@ use crate::job::Job;
 use crate::network::Network;
 use crate::placement::Shows;
 use crate::solve::Solution;
+use crate::typical::Typical;
 
 /// All that a set of sheets is made from, but for the drawings themselves.
 #[derive(Clone, Copy)]
@@ -54,6 +55,8 @@ pub struct Inputs<'a> {
     pub shows: &'a [Shows],
     /// The scale of the drawings, if the job asks for one.
     pub scale: Option<&'a ToScale>,
+    /// What of the drawings stands for more than itself.
+    pub typical: Option<&'a Typical>,
 }
 
 /// A drawing to scale.

@@ -74,6 +74,30 @@ pub fn vents(
     if let Some(building) = building {
         all(&on, &building, pieces);
     }
+    if job.practice.whole_risers {
+        whole_risers(net, pieces);
+    }
+}
+
+/// Gives every vent riser one size from its lowest branch to its top: the largest that any part of
+/// it needs. What the job states stays.
+fn whole_risers(net: &Network, pieces: &mut Table<PieceIx, PieceSize>) {
+    for run in net.runs.iter().filter(|r| r.kind == RunKind::Riser) {
+        let sizes = run.pieces.iter().filter_map(|p| pieces.get(p));
+        let Some(largest) = sizes.map(|s| s.size).max() else {
+            continue;
+        };
+        for piece in &run.pieces {
+            if let Some(size) = pieces.get_mut(piece)
+                && !size.stated
+                && size.size < largest
+            {
+                size.size = largest;
+                let step = "as large as the rest of its riser, as the job prefers";
+                size.working.steps.push(step.to_owned());
+            }
+        }
+    }
 }
 
 /// What the sizing of vents stands on.

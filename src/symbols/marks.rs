@@ -30,3 +30,20 @@ pub fn floor_level(at: Point, half: f64) -> BezPath {
     path.close_path();
     path
 }
+
+/// Two break lines across a stack, where storeys are left out; no wider than a piece of floor.
+pub fn storeys_left_out(at: Point, half: f64) -> BezPath {
+    /// Half of the zigzag's width and height, and of what lies between the lines, mm.
+    const ZIG: (f64, f64, f64) = (0.9, 1.3, 0.8);
+    let x = pen::COS_30 * half;
+    let mut path = BezPath::new();
+    for y in [-ZIG.2, ZIG.2] {
+        path.move_to(at + Vec2::new(-x, y));
+        path.line_to(at + Vec2::new(-ZIG.0, y));
+        path.line_to(at + Vec2::new(-ZIG.0 / 2.0, y - ZIG.1 / 2.0));
+        path.line_to(at + Vec2::new(ZIG.0 / 2.0, y + ZIG.1 / 2.0));
+        path.line_to(at + Vec2::new(ZIG.0, y));
+        path.line_to(at + Vec2::new(x, y));
+    }
+    path
+}

@@ -45,7 +45,7 @@ pub use basin::basin;
 pub use cleanout::cleanout;
 pub use exit::exit_mark;
 pub use fixture::fixture;
-pub use marks::{DOT, floor_level, junction};
+pub use marks::{DOT, floor_level, junction, storeys_left_out};
 pub use match_mark::match_mark;
 pub use pen::{LINE, hull_of, level_circle};
 pub use primer::primer;

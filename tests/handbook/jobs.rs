@@ -115,6 +115,7 @@ impl Drain {
             marks: &[],
             shows: &[],
             scale: None,
+            typical: None,
         });
         let column = table.head.iter().position(|h| h == "Survey elev.");
         let column = column.ok_or("no survey elevations")?;

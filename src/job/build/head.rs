@@ -23,6 +23,7 @@ pub(super) fn fill(job: &mut Job, file: &Values) {
             from: v.heading("from"),
             sheet: v.text("sheet"),
             to_scale: v.flag("to_scale"),
+            in_full: v.flag("in_full"),
         };
     }
 }
@@ -64,6 +65,7 @@ fn practice(v: &Values) -> Practice {
         _ => Join::Centre,
     };
     p.spare = v.plain_length("spare");
+    p.whole_risers = v.flag("whole_risers");
     if let Some(material) = v.one("material") {
         let or = |key: &str, usual: String| material.words(key).unwrap_or(usual);
         p.material_below = or("below", p.material_below);

@@ -97,6 +97,12 @@ pub static JOB: Record = Record {
         ),
         may("spare", Kind::Length(Sign::NotNegative), "Room to keep."),
         may(
+            "whole_risers",
+            Kind::Flag,
+            "A vent riser has one size from its lowest branch to its top, the largest that any part \
+             of it needs.",
+        ),
+        may(
             "material",
             Kind::One(&MATERIAL),
             "Pipe materials; PVC DWV if not stated.",
@@ -201,6 +207,12 @@ pub static DRAWING: Record = Record {
             "to_scale",
             Kind::Flag,
             "Draw lengths to scale; diagrammatic if not stated.",
+        ),
+        may(
+            "in_full",
+            Kind::Flag,
+            "Draw storeys and stacks that are built alike one by one; on several sheets one of each is \
+             drawn if not stated.",
         ),
     ],
 };

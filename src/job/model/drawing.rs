@@ -12,4 +12,6 @@ pub struct Drawing {
     pub sheet: Option<Said<String>>,
     /// Whether lengths are drawn to scale.
     pub to_scale: bool,
+    /// Whether storeys and stacks that are built alike are drawn one by one, on however many sheets.
+    pub in_full: bool,
 }

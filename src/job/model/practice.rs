@@ -30,6 +30,8 @@ pub struct Practice {
     pub least_kitchen: Option<PipeSize>,
     /// Least size of a vent.
     pub least_vent: Option<PipeSize>,
+    /// Whether a vent riser keeps one size all the way up.
+    pub whole_risers: bool,
     /// How bores meet.
     pub join: Join,
     /// Room to keep.
@@ -65,6 +67,7 @@ impl Default for Practice {
             least_under_slab: None,
             least_kitchen: None,
             least_vent: None,
+            whole_risers: false,
             join: Join::Centre,
             spare: None,
             material_below: pvc(),

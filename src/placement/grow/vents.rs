@@ -4,6 +4,8 @@ use super::*;
 
 /// A vent rises at least so far above the joint that it rises from, mm.
 const LEAST_RISE: f64 = 12.0;
+/// The top of an island's loop lies so far below the vents above the rims, mm.
+const UNDER_RIM: f64 = 9.0;
 
 impl Grower<'_> {
     /// The height of a vent joint that stands over a joint of the drains at height `z`.
@@ -12,7 +14,7 @@ impl Grower<'_> {
             VentLevel::Foot => 0.0,
             VentLevel::Relief(f) => self.heights.relief(f),
             VentLevel::UnderFloor(_) => z + 9.0,
-            VentLevel::UnderCounter(f) => self.heights.rim(f) - 9.0,
+            VentLevel::UnderCounter(f) => self.heights.rim(f) - UNDER_RIM,
             VentLevel::AboveRim(f) => self.heights.rim(f),
             VentLevel::Roof => self.heights.roof(),
         }
@@ -29,6 +31,10 @@ impl Grower<'_> {
             match at.level {
                 VentLevel::AboveRim(f) => block.wants.push((Want::Rim(f), LEAST_RISE)),
                 VentLevel::Roof => block.wants.push((Want::Roof, LEAST_RISE)),
+                // An island's loop lies lower than the rims, and over its own drop too.
+                VentLevel::UnderCounter(f) => {
+                    block.wants.push((Want::Rim(f), LEAST_RISE + UNDER_RIM));
+                }
                 _ => {}
             }
         }
@@ -276,7 +282,9 @@ impl Grower<'_> {
         }
         floors.sort_unstable();
         floors.dedup();
-        if floors.is_empty() {
+        // On what is not drawn there hangs what comes up from other sheets, whole stacks too: vents
+        // that cross over above that would raise the rims for ever.
+        if floors.is_empty() || legs.get(from).is_some_and(|l| self.is_hidden(l.piece)) {
             return;
         }
         let hung = elements.iter().zip(stood).filter(|(e, _)| e.is_joint);

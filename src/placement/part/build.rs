@@ -4,8 +4,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use super::gaps::Gap;
 use super::gather::{Bit, Cutter};
-use super::{Part, Whole, floors_of};
+use super::{Part, Whole, floors_of, named_gaps};
 use crate::captions::Captions;
 use crate::job::{FloorIx, Wye};
 use crate::network::{
@@ -47,8 +48,10 @@ pub(super) struct Builder<'a> {
     ways: Ways,
     /// For each share that begins at a stack: the pipe of the stack, and the joint it stands on.
     stands: BTreeMap<usize, JointIx>,
-    /// The floors of its bands, in the job.
+    /// The floors that it shows, in the job.
     floors: Vec<FloorIx>,
+    /// Those among them that stand for several.
+    gaps: BTreeMap<FloorIx, Gap>,
     /// The symbols of the whole that stand in it.
     figured: Vec<usize>,
 }
@@ -56,6 +59,7 @@ pub(super) struct Builder<'a> {
 impl<'a> Builder<'a> {
     pub(super) fn new(cutter: &'a Cutter<'a>, bits: &[Bit]) -> Self {
         let whole = cutter.whole;
+        let (floors, gaps) = cutter.floors();
         let mut b = Builder {
             cutter,
             net: Network::default(),
@@ -68,7 +72,8 @@ impl<'a> Builder<'a> {
             pieces: Vec::new(),
             ways: Ways::new(),
             stands: BTreeMap::new(),
-            floors: cutter.floors(),
+            floors,
+            gaps,
             figured: Vec::new(),
         };
         let mut runs: BTreeSet<RunIx> = bits.iter().map(|b| whole.net.graph[b.piece].run).collect();
@@ -389,6 +394,7 @@ impl<'a> Builder<'a> {
             roots,
             hidden,
             floors,
+            gaps: self.gaps.into_values().collect(),
             first_floor,
             pieces: self.pieces,
             joints,
@@ -535,7 +541,14 @@ impl<'a> Builder<'a> {
         captions.all = words.iter().map(|i| Arc::clone(&whole.all[*i])).collect();
         let last = self.floors.last().map_or(0, |f| f.0 + 1);
         let count = last.saturating_sub(self.first_floor());
+        let gaps = self.gaps.values();
         captions.floors = floors_of(whole, self.first_floor(), count + 1);
+        named_gaps(
+            &mut captions.floors,
+            self.cutter.whole.job,
+            gaps,
+            self.first_floor(),
+        );
         (captions, words)
     }
 }

@@ -4,8 +4,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::Whole;
+use super::gaps::{Gap, gaps};
 use crate::job::FloorIx;
-use crate::network::{Column, JointIx, PieceIx, RunIx, System};
+use crate::network::{Column, JointIx, JointKind, PieceIx, RunIx, System};
 use crate::placement::grow::vent_at;
 use crate::placement::share::{Root, Share};
 
@@ -147,8 +148,28 @@ impl<'a> Cutter<'a> {
         }
     }
 
+    /// The floors that it shows, lowest first, and those that a mark stands for.
+    pub(super) fn floors(&self) -> (Vec<FloorIx>, BTreeMap<FloorIx, Gap>) {
+        let (whole, all) = (self.whole, self.in_bands());
+        if whole.left.is_empty() {
+            return (all, BTreeMap::new());
+        }
+        let (net, tree) = (whole.net, &whole.base.tree);
+        let (mut shown, mut stacks) = (BTreeSet::new(), BTreeSet::new());
+        for &j in self.joints.keys() {
+            shown.extend(tree.floor(j));
+            shown.extend(match net.graph[j].kind {
+                JointKind::Relief(f) | JointKind::OffsetFoot(f) => Some(f),
+                _ => vent_at(net, j).and_then(|at| at.level.floor()),
+            });
+            let run = tree.down(j).map(|p| net.graph[p].run);
+            stacks.extend(run.filter(|r| net.is_stack(*r)));
+        }
+        gaps(all, &shown, &stacks, whole.left)
+    }
+
     /// The floors of the bands that it stands in, lowest first.
-    pub(super) fn floors(&self) -> Vec<FloorIx> {
+    fn in_bands(&self) -> Vec<FloorIx> {
         let whole = self.whole;
         let (low, high) = self.bands;
         let all = whole.job.floors.iter().enumerate();

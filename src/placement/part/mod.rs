@@ -3,12 +3,14 @@
 //! sheet costs does not depend on how large the building is.
 
 mod build;
+mod gaps;
 mod gather;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use self::build::Builder;
+pub use self::gaps::Gap;
 use self::gather::Cutter;
 use super::assemble::{PlacedPipe, Placement};
 use super::bands::Bands;
@@ -16,6 +18,7 @@ use super::block::{PlacedLabel, PlacedSymbol};
 use super::columns::Base;
 use super::figures::Figures;
 use super::share::Share;
+use super::view::Left;
 use super::ways::{LegWay, Ways};
 use crate::captions::{Caption, Captions};
 use crate::job::{FloorIx, Job};
@@ -41,6 +44,8 @@ pub struct Part {
     pub hidden: Option<RunIx>,
     /// The floors of its bands, lowest first; floors are counted from its first one.
     pub floors: Vec<FloorIx>,
+    /// Those of its floors that stand for several.
+    pub gaps: Vec<Gap>,
     /// What its floors are counted from.
     pub first_floor: usize,
     /// What its pieces, joints and symbols are in the whole; none for what it has by itself.
@@ -65,6 +70,8 @@ pub struct Whole<'a> {
     pub figures: &'a Figures,
     /// Where it is cut by floors.
     pub bands: &'a Bands,
+    /// What is left out of it.
+    pub left: &'a Left,
     /// Its job.
     pub job: &'a Job,
 }
@@ -97,13 +104,20 @@ impl Part {
     }
 
     /// The same with other words.
-    pub fn lettered(&self, captions: &Captions) -> Captions {
+    pub fn lettered(&self, job: &Job, captions: &Captions) -> Captions {
         let own = self.words.iter().map(|i| Arc::clone(&captions.all[*i]));
+        let mut floors = floors_of(captions, self.first_floor, self.captions.floors.len());
+        named_gaps(&mut floors, job, self.gaps.iter(), self.first_floor);
         Captions {
             all: own.collect(),
-            floors: floors_of(captions, self.first_floor, self.captions.floors.len()),
+            floors,
             ..self.captions.clone()
         }
+    }
+
+    /// Whether a floor of it stands for several.
+    pub fn is_gap(&self, floor: FloorIx) -> bool {
+        self.gaps.iter().any(|g| g.first == self.floor(floor))
     }
 
     /// What a run of it is in the whole; none for the one that is not drawn.
@@ -151,6 +165,20 @@ impl Part {
             pipes,
             symbols,
             ..placement
+        }
+    }
+}
+
+/// Puts the words of floors that stand for several into those of a part.
+fn named_gaps<'a>(
+    floors: &mut [Arc<Caption>],
+    job: &Job,
+    gaps: impl Iterator<Item = &'a Gap>,
+    first: usize,
+) {
+    for gap in gaps {
+        if let Some(caption) = floors.get_mut(gap.first.0.saturating_sub(first)) {
+            *caption = gap.caption(job, caption);
         }
     }
 }

@@ -6,6 +6,7 @@ mod drains;
 mod footings;
 mod methods;
 mod site;
+mod typical;
 mod vents;
 
 use super::Inputs;
@@ -27,6 +28,7 @@ pub(super) fn general(set: &Inputs<'_>) -> Vec<(String, String)> {
     drains::notes(&say, &mut notes);
     vents::notes(&say, &mut notes);
     methods::notes(&say, &mut notes);
+    typical::notes(&say, &mut notes);
     site::notes(&say, &mut notes);
     notes
         .into_iter()
@@ -63,6 +65,10 @@ impl Say<'_> {
         sizes.sort_unstable();
         sizes.dedup();
         sizes
+    }
+    /// A name, lettered as it is.
+    fn name(&self, name: &str) -> String {
+        kept(name)
     }
     fn short(&self, l: Length) -> String {
         kept(&self.print.short(l))

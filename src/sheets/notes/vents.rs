@@ -136,6 +136,7 @@ mod tests {
             marks: &[],
             shows: &[],
             scale: None,
+            typical: None,
         };
         let print = crate::units::Printer { units: job.units };
         let mut all = Vec::new();

@@ -12,6 +12,12 @@ pub fn cleanouts(set: &Inputs<'_>, say: &Say) -> Table {
         .cleanouts
         .iter()
         .enumerate()
+        .filter(|(_, c)| {
+            say.data()
+                || set
+                    .typical
+                    .is_none_or(|t| !t.out().joints.contains(&c.joint))
+        })
         .map(|(i, c)| {
             let size = set.solution.fittings.cleanouts.get(&i).copied();
             let invert = set

@@ -14,6 +14,10 @@ pub fn fixtures(set: &Inputs<'_>, say: &Say) -> Table {
         let Some(f) = job.fixtures.get(trap.fixture) else {
             continue;
         };
+        let out = set.typical.map(|t| &t.out().traps);
+        if !say.data() && out.is_some_and(|out| out.contains(&TrapIx(i))) {
+            continue;
+        }
         let size = sizing.traps.get(&TrapIx(i));
         let of = |p| sizing.pieces.get(&p).map(|s| s.size);
         let trapped = trap.joint.is_some();
@@ -120,10 +124,14 @@ fn counts(set: &Inputs<'_>) -> Vec<String> {
             None => kinds.push((&f.kind.value, 1)),
         }
     }
+    let out = set.typical.map_or(0, |t| t.out().traps.len());
     let each: Vec<String> = kinds.iter().map(|(k, n)| format!("{k} {n}")).collect();
-    vec![format!(
-        "{} fixtures: {}.",
-        set.job.fixtures.len(),
-        each.join(", ")
-    )]
+    let all = set.job.fixtures.len();
+    let mut foot = vec![format!("{all} fixtures: {}.", each.join(", "))];
+    if out > 0 {
+        let words = "Listed are those that are drawn; {out} more stand on storeys and stacks that are \
+                     built like those.";
+        foot.push(words.replace("{out}", &out.to_string()));
+    }
+    foot
 }

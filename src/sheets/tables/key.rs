@@ -73,7 +73,12 @@ pub(in crate::sheets) fn shown(set: &Inputs<'_>, shows: &Shows) -> String {
     let high = shows.stacks.iter().map(|s| s.2).max();
     if let (Some(low), Some(high)) = (low, high) {
         let floors: Vec<FloorIx> = (low.0..=high.0).map(FloorIx).collect();
-        let stacks = stack_names(set, &stacks);
+        let like = |s: &RunIx| set.typical.and_then(|t| t.like.get(s));
+        let like: Vec<RunIx> = stacks.iter().filter_map(like).flatten().copied().collect();
+        let mut stacks = stack_names(set, &stacks);
+        if !like.is_empty() {
+            stacks += &format!(" (and {})", stack_names(set, &like));
+        }
         words.push(format!("{stacks}: floors {}", floor_names(set, &floors)));
     }
     words.join("; ")

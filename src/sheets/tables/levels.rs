@@ -47,10 +47,17 @@ pub fn levels(set: &Inputs<'_>, say: &Say) -> Table {
     let mut last: HashMap<&str, &Station> = HashMap::new();
     let below = levels.stations.iter().map(|s| last.insert(&s.run, s));
     let below: Vec<Option<&Station>> = below.collect();
+    let listed = |s: &Station| {
+        say.whole()
+            || set
+                .typical
+                .is_none_or(|t| !t.out().joints.contains(&s.joint))
+    };
     let rows = levels
         .stations
         .iter()
         .zip(below)
+        .filter(|(s, _)| listed(s))
         .map(|(s, below)| {
             let mut row = vec![s.place.clone(), s.run.clone(), say.length(s.station)];
             row.push(say.level(s.invert));

@@ -1,6 +1,7 @@
 //! Load totals at each stack's base and at each exit.
 
 use crate::job::Exit;
+use crate::network::RunIx;
 use crate::units::Load;
 
 use super::{Inputs, Say, Table, heads};
@@ -9,12 +10,30 @@ use super::{Inputs, Say, Table, heads};
 pub fn loads(set: &Inputs<'_>, say: &Say) -> Table {
     let mut rows: Vec<Vec<String>> = Vec::new();
     let mut strong = Vec::new();
+    // Stacks that are built like another carry what that carries.
+    let like = set.typical.filter(|_| !say.data()).map(|t| &t.like);
+    let named = |run: &RunIx| set.net.runs.get(run.0).map(|r| r.id.as_str());
     for total in &set.solution.sizing.totals {
+        let is = |run: &RunIx| named(run) == Some(total.name.as_str());
+        if like.is_some_and(|l| l.values().flatten().any(is)) {
+            continue;
+        }
+        let others = like.and_then(|l| l.iter().find(|(r, _)| is(r)));
+        let others: Vec<&str> = others
+            .into_iter()
+            .flat_map(|(_, o)| o)
+            .filter_map(named)
+            .collect();
         let exit = set.net.exits.contains(&total.joint);
         let place = if exit {
             exit_words(set.job.exits.iter().find(|e| e.name == total.name))
         } else {
-            format!("base of {}", total.name)
+            let each = match others.as_slice() {
+                [] => String::new(),
+                [one] => format!(", and of {one}"),
+                [first, .., last] => format!(", and of each of {first} to {last}"),
+            };
+            format!("base of {}{each}", total.name)
         };
         for (kind, count, load) in &total.rows {
             rows.push(vec![

@@ -36,7 +36,9 @@ pub(super) fn marks(set: &Inputs<'_>, say: &Say) -> Table {
             upstream(set, m.piece, &cuts),
         ]
     };
-    let rows = at_once::many(set.marks.len(), |i| set.marks.get(i).map(row));
+    // One that goes on as another does says so itself.
+    let own = |m: &&MatchMark| m.like.is_none();
+    let rows = at_once::many(set.marks.len(), |i| set.marks.get(i).filter(own).map(row));
     let head = [
         "Mark",
         "Pipe",

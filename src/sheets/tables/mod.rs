@@ -11,6 +11,7 @@ mod loads;
 mod marks;
 mod pipes;
 mod proposals;
+mod storeys;
 
 use std::collections::HashSet;
 
@@ -180,9 +181,10 @@ pub fn levels_whole(set: &Inputs<'_>) -> Table {
 type Make = fn(&Inputs<'_>, &Say) -> Table;
 
 /// Every table, in the order of the set.
-const ALL: [Make; 10] = [
+const ALL: [Make; 11] = [
     marks::marks,
     loads::loads,
+    storeys::storeys,
     fixtures::fixtures,
     levels::levels,
     cleanouts::cleanouts,

@@ -27,6 +27,7 @@ pub fn pipes(set: &Inputs<'_>, say: &Say) -> Table {
         .net
         .graph
         .edge_indices()
+        .filter(|p| say.data() || set.typical.is_none_or(|t| !t.out().pieces.contains(p)))
         .map(|p| row(set, say, p))
         .collect();
     let mut table = Table {

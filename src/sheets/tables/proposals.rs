@@ -12,7 +12,11 @@ pub fn proposals(set: &Inputs<'_>, say: &Say) -> Table {
     let mut rows: Vec<Vec<String>> = Vec::new();
     // The rows of each kind: looking through all of them for each proposal takes long.
     let mut kinds: HashMap<(&str, &str), Vec<usize>> = HashMap::new();
+    let out = set.typical.map(|t| t.out()).filter(|_| !say.data());
     for p in &set.net.proposals {
+        if out.is_some_and(|out| out.is_of(&p.id)) {
+            continue;
+        }
         let kind = kinds.entry((&p.what, &p.reason)).or_default();
         let room = |r: &&usize| {
             let ids = rows.get(**r).and_then(|r| r.first());
