@@ -3,7 +3,9 @@
 // Every test takes what it needs of this.
 #![allow(dead_code)]
 
+pub mod edits;
 pub mod jobs;
+pub mod places;
 
 use std::path::Path;
 use std::sync::Arc;
