@@ -11,6 +11,8 @@ mod common;
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
+use kurbo::Vec2;
+
 use common::edits::{Edit, Kind, edits};
 use common::places::{Place, places, said};
 use common::{SAMPLES, sample_text};
@@ -40,6 +42,17 @@ struct Chosen {
     cap: f64,
     /// The way on paper of each level drain.
     ways: BTreeMap<String, (i32, i32)>,
+}
+
+impl Chosen {
+    /// Level drains that lead another way on paper, of those that both have.
+    fn turned(&self, after: &Chosen) -> (usize, usize) {
+        let ways = self.ways.iter();
+        let both: Vec<_> = ways
+            .filter_map(|(id, w)| Some((w, after.ways.get(id)?)))
+            .collect();
+        (both.iter().filter(|(a, b)| a != b).count(), both.len())
+    }
 }
 
 fn chosen(run: &Run) -> Chosen {
@@ -73,7 +86,9 @@ struct Moved {
     all: usize,
     from_foot: usize,
     on_sheet: usize,
-    /// What changed of what was chosen for the whole.
+    /// The largest thing that changed of the choices for the whole.
+    cause: &'static str,
+    /// All that changed of them.
     why: String,
 }
 
@@ -98,7 +113,7 @@ struct Before {
 
 fn moved(before: &Before, edit: &Edit) -> Option<Moved> {
     let run = run(&edit.text)?;
-    let after = places(&run);
+    let (after, chosen) = (places(&run), chosen(&run));
     // A joint's id names what enters at it.
     let renamed = |key: &str| match edit.kind {
         Kind::Rename => {
@@ -126,7 +141,8 @@ fn moved(before: &Before, edit: &Edit) -> Option<Moved> {
         all: pairs.len(),
         from_foot: pairs.iter().filter(from_foot).count(),
         on_sheet: pairs.iter().filter(on_sheet).count(),
-        why: why(&before.chosen, &chosen(&run), &pairs),
+        cause: cause(&before.chosen, &chosen, &pairs),
+        why: why(&before.chosen, &chosen, &pairs),
     })
 }
 
@@ -145,6 +161,39 @@ fn on_threads<T: Send>(edits: &[Edit], make: impl Fn(&Edit) -> T + Sync) -> Vec<
     })
 }
 
+/// The choices for the whole that an edit can change, the one that moves most first.
+const CAUSES: [&str; 5] = [
+    "paper or sheets",
+    "corner",
+    "lettering",
+    "lengths",
+    "none of these",
+];
+
+fn cause(before: &Chosen, after: &Chosen, pairs: &[(&Place, &Place)]) -> &'static str {
+    let turned = before.turned(after);
+    let grown = |g: f64| (g - 1.0).abs() > 0.005;
+    let away = pairs.iter().any(|(a, b)| a.sheet != b.sheet);
+    match () {
+        () if before.paper != after.paper || before.sheets != after.sheets || away => CAUSES[0],
+        () if share(turned.0, turned.1) > 0.5 => CAUSES[1],
+        () if (before.cap - after.cap).abs() > 0.01 => CAUSES[2],
+        () if grown(longer(pairs, |v| v.x)) || grown(longer(pairs, |v| v.y)) => CAUSES[3],
+        () => CAUSES[4],
+    }
+}
+
+/// How much longer the ways from the foot became, one way: the middle of all that are of any length.
+fn longer(pairs: &[(&Place, &Place)], of: fn(Vec2) -> f64) -> f64 {
+    let grown = pairs.iter().filter_map(|(a, b)| {
+        let (a, b) = (of(a.from_foot?), of(b.from_foot?));
+        (a.abs() > 20.0).then_some(b / a)
+    });
+    let mut grown: Vec<f64> = grown.collect();
+    grown.sort_by(f64::total_cmp);
+    grown.get(grown.len() / 2).copied().unwrap_or(1.0)
+}
+
 /// What changed of what is chosen for a whole drawing.
 fn why(before: &Chosen, after: &Chosen, pairs: &[(&Place, &Place)]) -> String {
     let mut words = Vec::new();
@@ -157,13 +206,8 @@ fn why(before: &Chosen, after: &Chosen, pairs: &[(&Place, &Place)]) -> String {
     if (before.cap - after.cap).abs() > 0.01 {
         words.push(format!("lettering {:.1} to {:.1}", before.cap, after.cap));
     }
-    let both = before
-        .ways
-        .iter()
-        .filter_map(|(id, w)| Some((w, after.ways.get(id)?)));
-    let both: Vec<_> = both.collect();
-    let turned = both.iter().filter(|(a, b)| a != b).count();
-    match share(turned, both.len()) {
+    let (turned, both) = before.turned(after);
+    match share(turned, both) {
         s if s > 0.5 => words.push("corner".to_owned()),
         _ if turned > 0 => words.push(format!("{turned} drains turned")),
         _ => {}
@@ -172,22 +216,34 @@ fn why(before: &Chosen, after: &Chosen, pairs: &[(&Place, &Place)]) -> String {
     if sheet > 0 {
         words.push(format!("{sheet} on another sheet"));
     }
-    // How much longer the ways from the foot became: across, and up.
-    let far = |of: fn(&Place) -> Option<f64>| {
-        let grown = pairs.iter().filter_map(|(a, b)| {
-            let (a, b) = (of(a)?, of(b)?);
-            (a.abs() > 20.0).then_some(b / a)
-        });
-        let mut grown: Vec<f64> = grown.collect();
-        grown.sort_by(f64::total_cmp);
-        grown.get(grown.len() / 2).copied().unwrap_or(1.0)
-    };
-    let across = far(|p| p.from_foot.map(|v| v.x));
-    let up = far(|p| p.from_foot.map(|v| v.y));
+    let (across, up) = (longer(pairs, |v| v.x), longer(pairs, |v| v.y));
     if (across - 1.0).abs() > 0.005 || (up - 1.0).abs() > 0.005 {
         words.push(format!("lengths x {across:.2} across, x {up:.2} up"));
     }
+    words.extend(shifts(pairs));
     words.join(", ")
+}
+
+/// What moved as one, the most symbols first: by how much from the foot, mm across and down.
+fn shifts(pairs: &[(&Place, &Place)]) -> Option<String> {
+    /// Shifts told of.
+    const TOLD: usize = 3;
+    let mut by: BTreeMap<(i64, i64), usize> = BTreeMap::new();
+    for (a, b) in pairs {
+        if let Some((a, b)) = a.from_foot.zip(b.from_foot) {
+            let d = b - a;
+            if d.hypot() > STAYS {
+                *by.entry((d.x.round() as i64, d.y.round() as i64))
+                    .or_default() += 1;
+            }
+        }
+    }
+    let mut by: Vec<_> = by.into_iter().collect();
+    by.sort_by_key(|(_, n)| std::cmp::Reverse(*n));
+    let told: Vec<String> = (by.iter().take(TOLD))
+        .map(|((x, y), n)| format!("{n} by {x:+} {y:+}"))
+        .collect();
+    (!told.is_empty()).then(|| format!("{} shifts: {}", by.len(), told.join("; ")))
 }
 
 /// Average and worst of some edits.
@@ -269,6 +325,10 @@ fn little_moves_when_one_fixture_is_edited() {
     let every = || all.iter().flat_map(|(_, m)| m);
     let total = line(every());
     told += &row("all", &total);
+    for cause in CAUSES {
+        let of = every().filter(|m| m.cause == cause && m.kind != Kind::Rename);
+        told += &row(&format!("  {cause}"), &line(of));
+    }
     for (name, moved) in all.iter().filter(|_| whole) {
         let mut worst: Vec<&Moved> = moved.iter().filter(|m| m.stays() < 0.9).collect();
         worst.sort_by(|a, b| a.stays().total_cmp(&b.stays()));
