@@ -2,9 +2,10 @@
 //! symbols left alone that stay within 5 mm of where they were, from the foot of their stack (their
 //! exit where they stand on none) and on the sheet. The goal is 90 % on average from the foot.
 //!
-//! `STACKFALL_EDITS=all cargo test --release --test stability -- --nocapture` makes every edit of
-//! every sample, the tower too (its groups are edited where they are written), and names the edits
-//! that move most; the ordinary run makes one in some and leaves out the tower.
+//! The ordinary run makes one edit in some. `STACKFALL_EDITS=all cargo test --test stability --
+//! --nocapture` makes every one and names those that move most, with why; with `foundry-tower` in
+//! place of `all` it makes one edit in some of the tower, whose groups are edited where they are
+//! written.
 
 mod common;
 
@@ -24,6 +25,8 @@ use stackfall::sheets::{DrawingKind, Role};
 const STAYS: f64 = 5.0;
 /// The ordinary run makes one edit in this many.
 const ONE_IN: usize = 7;
+/// The share that stays from the foot on average in the ordinary run, at the least.
+const LEAST: f64 = 0.70;
 /// The edits named in a whole run, for each sample.
 const NAMED: usize = 6;
 
@@ -295,7 +298,7 @@ fn little_moves_when_one_fixture_is_edited() {
         };
         drop(same);
         let mut edits = edits(&text);
-        if !whole {
+        if asked != "all" {
             edits = edits
                 .into_iter()
                 .skip(all.len() % ONE_IN)
@@ -343,5 +346,13 @@ fn little_moves_when_one_fixture_is_edited() {
         let _ = writeln!(told, "not made: {}", not_read.join("; "));
     }
     println!("{told}");
-    assert!(total.edits > 40, "edits are made");
+    // Not the goal, but what is reached: it may not quietly get worse.
+    if asked.is_empty() {
+        assert!(total.edits > 40, "edits are made");
+        let least = LEAST * 100.0;
+        assert!(
+            total.from_foot >= LEAST,
+            "less than {least} % stays\n{told}"
+        );
+    }
 }
