@@ -5,7 +5,9 @@
 
 Every job is drawn on every paper named (none: the paper it chooses itself). Tells the defects by
 kind and the jobs that have most; --keep leaves the sheets of jobs with a defect in a folder.
-exit 0: no defect; 1: a defect, or a job that could not be drawn; 2: the proof could not measure.
+--known
+names jobs whose defects are known: they do not count, but one that has become clean does.
+exit 0: no defect that is not known; 1: one, or a job that could not be drawn; 2: the proof could not measure.
 """
 import argparse
 import collections
@@ -75,6 +77,7 @@ def main():
     ask.add_argument("--papers", default="")
     ask.add_argument("--keep", type=Path)
     ask.add_argument("--report", type=Path, help="all defects as JSON")
+    ask.add_argument("--known", type=Path, help="names of jobs that are known to have defects, a line each")
     ask.add_argument("jobs", nargs="+", type=Path)
     told = ask.parse_args()
     start = time.time()
@@ -93,14 +96,19 @@ def main():
         by_kind[kind].append((job, words, count))
         by_job[job] += count
 
-    asked = [(job, paper) for job in told.jobs for paper in papers]
-    faulty = {}
+    # Paper by paper: the proof tells sets apart by the job's name, and one call holds each once.
+    asked = [(job, paper) for paper in papers for job in told.jobs]
+    known = set()
+    if told.known:
+        lines = told.known.read_text(encoding="utf-8").splitlines()
+        known = {line.split()[0] for line in lines if line.strip() and not line.startswith("#")}
     try:
         with concurrent.futures.ThreadPoolExecutor(AT_ONCE) as pool:
             # Batch by batch, so that the sheets of a thousand jobs need not lie on the disk at once.
             per = 40
-            for at in range(0, len(asked), per):
-                part = asked[at:at + per]
+            parts = [asked[p + at:p + min(at + per, len(told.jobs))]
+                     for p in range(0, len(asked), len(told.jobs)) for at in range(0, len(told.jobs), per)]
+            for part in parts:
                 sets = {}
                 jobs = [(job, paper, name(job, paper)) for job, paper in part]
                 done = pool.map(lambda a: draw(told.tool, a[0], a[1], work / a[2]), jobs)
@@ -121,7 +129,6 @@ def main():
                         call = []
                     call = call + sheets
                 calls += [call] if call else []
-                # One set drawn on several papers is several sets: each call holds one paper of it.
                 for report in pool.map(lambda c: prove(told.proof, c), calls):
                     for sheet in report:
                         if sheet["file"] == "all sheets together":
@@ -153,7 +160,16 @@ def main():
         print(f"  {job}: {count}")
     if told.report:
         told.report.write_text(json.dumps(by_kind, indent=1, ensure_ascii=False))
-    return 1 if defects else 0
+    seen = {name(job, paper) for job, paper in asked}
+    new = sorted(own for own, count in by_job.items() if count and own not in known)
+    clean = sorted(own for own in known & seen if not by_job[own])
+    if known:
+        print(f"  known to have defects: {', '.join(sorted(known & seen)) or 'none of these'}")
+    for own in clean:
+        print(f"  {own} is clean: take it out of {told.known}")
+    for own in new:
+        print(f"  NOT KNOWN: {own}")
+    return 1 if new or clean else 0
 
 
 if __name__ == "__main__":
