@@ -134,7 +134,7 @@ fn changed_lines(before: &str, after: &str) -> Vec<String> {
 fn drawings_are_as_they_were_looked_at() {
     let bless = env::var_os("BLESS").is_some();
     let mut wrong = Vec::new();
-    let mut old: Vec<(String, Option<String>, Option<String>, Vec<String>, String)> = Vec::new();
+    let mut changed: Vec<Changed> = Vec::new();
     for case in &cases() {
         let own = format!("{}/{}", case.kind, case.name);
         let kept = |file: &str| fs::read_to_string(case.folder.join(file)).ok();
@@ -146,13 +146,13 @@ fn drawings_are_as_they_were_looked_at() {
                 continue;
             }
             wrong.push(format!("{own}/{file} is drawn no more"));
-            old.push((
-                format!("{own}/{file}"),
-                kept(&file),
-                None,
-                lines.clone(),
-                case.wrong.join("; "),
-            ));
+            changed.push(Changed {
+                name: format!("{own}/{file}"),
+                before: kept(&file),
+                after: None,
+                lines: lines.clone(),
+                said: case.wrong.join("; "),
+            });
             if bless {
                 let _ = fs::remove_file(case.folder.join(&file));
             }
@@ -168,13 +168,13 @@ fn drawings_are_as_they_were_looked_at() {
             if file != DUMP {
                 let lines = if told { Vec::new() } else { lines.clone() };
                 told = true;
-                old.push((
-                    format!("{own}/{file}"),
+                changed.push(Changed {
+                    name: format!("{own}/{file}"),
                     before,
-                    Some(text.clone()),
+                    after: Some(text.clone()),
                     lines,
-                    case.wrong.join("; "),
-                ));
+                    said: case.wrong.join("; "),
+                });
             }
             if bless {
                 fs::write(case.folder.join(file), text).expect("a reference is written");
@@ -182,15 +182,6 @@ fn drawings_are_as_they_were_looked_at() {
         }
     }
     if let Some(folder) = env::var_os("REPORT").map(PathBuf::from) {
-        let changed: Vec<Changed<'_>> = (old.iter())
-            .map(|(name, before, after, lines, said)| Changed {
-                name: name.clone(),
-                before: before.as_deref(),
-                after: after.as_deref(),
-                lines: lines.clone(),
-                said: said.clone(),
-            })
-            .collect();
         fs::create_dir_all(&folder).expect("a folder for the report");
         fs::write(folder.join("report.html"), page(&changed)).expect("the report is written");
     }

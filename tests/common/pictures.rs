@@ -62,9 +62,10 @@ impl Picture {
     }
     fn at(&self, x: usize, y: usize) -> i32 {
         let inside = x < self.wide && y < self.high();
-        inside
-            .then(|| i32::from(self.grey[y * self.wide + x]))
-            .unwrap_or(255)
+        match inside {
+            true => i32::from(self.grey[y * self.wide + x]),
+            false => 255,
+        }
     }
     fn as_rgb(&self) -> Vec<u8> {
         self.grey.iter().flat_map(|g| [*g; 3]).collect()
@@ -106,10 +107,10 @@ fn image(wide: usize, rgb: &[u8], words: &str) -> String {
 }
 
 /// A sheet as it was and as it is; either may be missing.
-pub struct Changed<'a> {
+pub struct Changed {
     pub name: String,
-    pub before: Option<&'a str>,
-    pub after: Option<&'a str>,
+    pub before: Option<String>,
+    pub after: Option<String>,
     /// Changed lines of the dump, each after its sign.
     pub lines: Vec<String>,
     /// What else is to be said.
@@ -123,7 +124,7 @@ figcaption{position:sticky;left:0;background:#eee;padding:2px 6px}img{width:100%
 pre{overflow:auto;max-height:24em;background:#f6f6f6;padding:8px}.gone{color:#b00}.new{color:#00b}";
 
 /// The page: it needs no script and no network.
-pub fn page(changed: &[Changed<'_>]) -> String {
+pub fn page(changed: &[Changed]) -> String {
     let mut html = format!(
         "<!doctype html><html lang=\"en\"><meta charset=\"utf-8\"><title>Changed drawings</title>\
          <style>{STYLE}</style><h1>Changed drawings: {}</h1><p>Red is gone, blue is new. Press and hold a \
@@ -137,8 +138,8 @@ pub fn page(changed: &[Changed<'_>]) -> String {
             escaped(&c.name),
             escaped(&c.said)
         );
-        let before = c.before.and_then(paint);
-        let after = c.after.and_then(paint);
+        let before = c.before.as_deref().and_then(paint);
+        let after = c.after.as_deref().and_then(paint);
         html += "<div class=\"three\">";
         let shown = |p: &Option<Picture>, words: &str| match p {
             Some(p) => image(p.wide, &p.as_rgb(), words),
