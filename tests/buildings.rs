@@ -3,7 +3,8 @@
 //! that they are not empty of what they are for.
 //!
 //! 300 of them in the ordinary run. `STACKFALL_BUILDINGS=10000` takes so many,
-//! `STACKFALL_BUILDING=57` prints that one and what is found of it.
+//! `STACKFALL_BUILDING=57` prints that one and what is found of it; `STACKFALL_WRITE=DIR` writes them
+//! into a folder as job files, each under one of its books, for `.ci/proof-more`.
 
 mod common;
 
@@ -111,6 +112,23 @@ fn what_is_proposed_has_no_finding() {
     });
     let told: Vec<String> = told.collect();
     assert!(told.is_empty(), "{}", told.join("\n"));
+}
+
+#[test]
+fn buildings_are_written_out_where_asked_for() {
+    let Some(folder) = std::env::var_os("STACKFALL_WRITE").map(std::path::PathBuf::from) else {
+        return;
+    };
+    let count = number_of("STACKFALL_BUILDINGS").unwrap_or(USUAL);
+    std::fs::create_dir_all(&folder).expect("a folder to write into");
+    for number in 0..count {
+        let books = numbered(number, "").books();
+        // Each book has its turn.
+        let book = books[(number % books.len() as u64) as usize];
+        let name = format!("{number:05}-{book}.toml");
+        let text = numbered(number, book).draft.text();
+        std::fs::write(folder.join(name), text).expect("a job file is written");
+    }
 }
 
 /// What the ordinary run's buildings have of what they are for, under the first book of each.

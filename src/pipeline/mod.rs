@@ -11,14 +11,14 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use crate::at_once;
-use crate::captions::MatchMark;
+use crate::captions::{Captions, MatchMark};
 use crate::codebook::Book;
 use crate::diagnostics::{Diagnostic, Outcome, Severity, tidy};
 use crate::findings::{self, Findings};
 use crate::job::{self, Job, Said, Source};
 use crate::linework;
 use crate::network::{self, Network};
-use crate::placement::Shows;
+use crate::placement::{Figures, Plan, Shows};
 use crate::proposals;
 use crate::reach;
 use crate::result;
@@ -168,6 +168,58 @@ pub fn run_text(name: &str, path: &str, text: &str, options: &Options) -> Result
     outcome
         .and_then(|job| stages(job, Path::new(path), options, clock))
         .map_err(|problems| Failure { source, problems })
+}
+
+/// A job up to its placement: what stands where, before it is drawn.
+pub struct Placed {
+    /// The job.
+    pub job: Job,
+    /// Its network.
+    pub net: Network,
+    /// The words.
+    pub captions: Captions,
+    /// The symbols.
+    pub figures: Figures,
+    /// What stands on each sheet of the drawing.
+    pub plans: Vec<Plan>,
+    /// The paper.
+    pub paper: Paper,
+}
+
+/// Runs the stages up to the placement on the text of a job file, as [`run_text`] does.
+///
+/// # Errors
+/// As [`run`].
+pub fn placed_text(
+    name: &str,
+    path: &str,
+    text: &str,
+    options: &Options,
+) -> Result<Placed, Failure> {
+    let placed = |job: Job| {
+        let begun = begun(job, Path::new(path), options, &mut Clock::start())?;
+        let Begun { job, net, .. } = begun;
+        let drawn = drawn::drawn(&job, &net, &begun.solution, &begun.papers)?;
+        let net = drawn.typical.map_or(net, |t| t.net);
+        Ok(Placed {
+            captions: drawn.captions,
+            figures: drawn.figures,
+            plans: drawn.plans,
+            paper: drawn.paper,
+            job,
+            net,
+        })
+    };
+    let failure = |problems| Failure {
+        source: Arc::new(Source {
+            path: path.to_owned(),
+            text: text.to_owned(),
+        }),
+        problems,
+    };
+    job::read(name, path, text)
+        .and_then(placed)
+        .map_err(failure)
 }
 
 /// A job up to its levels and findings: what needs no drawing.

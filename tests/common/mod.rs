@@ -3,7 +3,12 @@
 // Every test takes what it needs of this.
 #![allow(dead_code)]
 
+pub mod dump;
+pub mod edits;
 pub mod jobs;
+pub mod pictures;
+pub mod places;
+pub mod touching;
 
 use std::path::Path;
 use std::sync::Arc;
