@@ -16,6 +16,7 @@ pub mod figures;
 mod grow;
 mod heights;
 mod key;
+pub mod labeller;
 mod lanes;
 mod lettering;
 mod measure;
