@@ -76,7 +76,10 @@ pub fn choose(labels: &Labels, conflicts: &Conflicts, effort: usize) -> Vec<Opti
     let start = least_conflict(labels, conflicts);
     match effort {
         0 => start,
-        _ => swap::improve(labels, conflicts, &start, effort),
+        _ => {
+            let found = swap::improve(labels, conflicts, &start, effort);
+            swap::settle(labels, conflicts, &found)
+        }
     }
 }
 

@@ -8,7 +8,8 @@ use super::{Conflicts, Labels};
 pub(super) fn dominated(labels: &Labels, conflicts: &Conflicts) -> Vec<bool> {
     let mut dropped = vec![false; labels.candidates()];
     for label in 0..labels.count() {
-        for c in labels.of(label) {
+        // Of two alike the first stays: the caller names the better ones first.
+        for c in labels.of(label).rev() {
             dropped[c] = labels.of(label).any(|o| {
                 o != c
                     && !dropped[o]

@@ -26,6 +26,38 @@ pub(super) fn improve(
     search.best
 }
 
+/// Moves each label to its best free place, as long as that helps.
+pub(super) fn settle(
+    labels: &Labels,
+    conflicts: &Conflicts,
+    chosen: &[Option<usize>],
+) -> Vec<Option<usize>> {
+    /// Rounds: what one label frees another may take.
+    const ROUNDS: usize = 4;
+    let mut state = State::of(labels, conflicts, chosen);
+    for _ in 0..ROUNDS {
+        let before = state.worth;
+        for label in 0..labels.count() {
+            let Some(c) = state.chosen[label] else {
+                continue;
+            };
+            let better = |o: &usize| state.blocked[*o] == 0 && labels.worth(*o) > labels.worth(c);
+            if let Some(o) = labels
+                .of(label)
+                .filter(better)
+                .max_by_key(|o| labels.worth(*o))
+            {
+                state.lift(c, |_| ());
+                state.set(o);
+            }
+        }
+        if state.worth == before {
+            break;
+        }
+    }
+    state.chosen
+}
+
 struct Search<'a> {
     state: State<'a>,
     best: Vec<Option<usize>>,
