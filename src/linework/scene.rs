@@ -1,14 +1,16 @@
 //! Makes the scene: pipes with their gaps, symbols, labels, leaders, marks, in painting order.
 
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 use kurbo::{BezPath, Point, Rect, Vec2};
 
 use super::crossing::{Gap, find};
+use crate::assets;
 use crate::captions::{self, Caption, Captions};
 use crate::job::Job;
 use crate::network::{JointIx, Network, PieceIx, State, System};
-use crate::placement::{Figures, Flush, PlacedSymbol, Plan, Stands};
+use crate::placement::{Figures, Flush, PlacedKey, PlacedLabel, PlacedSymbol, Plan, Stands};
 use crate::projection::Space;
 use crate::sheets::{Anchor, Grey, Item, Role, Scene, Shape, Slant, Stroke, Text, Weight};
 use crate::solve::Solution;
@@ -92,6 +94,8 @@ pub fn scene(subject: &Subject<'_>, plan: &Plan, field: Rect, style: &Style) -> 
     items.extend(draw.dots());
     items.extend(draw.symbols());
     items.extend(draw.labels());
+    let (keys, notes) = draw.keyed();
+    items.extend(keys);
     let north = plan.placement.corner.way(Heading::North).paper();
     let (margins, free) = super::free::paper(&items, field);
     Scene {
@@ -99,7 +103,7 @@ pub fn scene(subject: &Subject<'_>, plan: &Plan, field: Rect, style: &Style) -> 
         free,
         items,
         field,
-        notes: Vec::new(),
+        notes,
         // Where no heading is stated, how the drawing lies says nothing of the house.
         north: subject.net.has_headings().then_some((north.x, north.y)),
         title: "DRAIN, WASTE AND VENT ISOMETRIC".to_owned(),
@@ -345,46 +349,79 @@ impl Draw<'_> {
 
     fn labels(&self) -> Vec<Item> {
         let mut items = Vec::new();
-        let based_elsewhere = self.based_elsewhere();
+        let elsewhere = self.based_elsewhere();
         for l in &self.plan.placement.labels {
-            let whole: &Caption = &self.captions.all[l.caption];
-            let mut caption = std::borrow::Cow::Borrowed(whole);
-            if based_elsewhere.contains(&l.caption) {
-                caption.to_mut().lines.truncate(whole.lines.len() - 1);
-            }
-            if caption.lines.is_empty() {
+            let Some(caption) = self.words(l, &elsewhere) else {
                 continue;
-            }
-            let origin = l.at + self.plan.origin;
-            if let Some((a, b)) = l.leader {
-                let mut path = BezPath::new();
-                path.move_to(a + self.plan.origin);
-                path.line_to(b + self.plan.origin);
-                let stroke = Stroke {
-                    width: 0.2,
-                    dash: Vec::new(),
-                    grey: Grey::BLACK,
-                    round: false,
-                };
-                items.push(Item {
-                    role: Role::Leader,
-                    data: vec![("for", caption.names.clone())],
-                    shapes: vec![Shape {
-                        path,
-                        stroke: Some(stroke),
-                        fill: None,
-                    }],
-                    ..Item::default()
-                });
-            }
+            };
+            items.extend(self.leader(l, &caption));
             items.push(Item {
                 role: Role::Label,
                 data: vec![("for", caption.names.clone())],
-                texts: lines(&caption, origin, l.slant, l.flush),
+                texts: lines(&caption, l.at + self.plan.origin, l.slant, l.flush),
                 ..Item::default()
             });
         }
         items
+    }
+
+    /// The keys of labels that found no place, and the notes that hold their words.
+    fn keyed(&self) -> (Vec<Item>, Vec<(String, String)>) {
+        let (mut items, mut notes) = (Vec::new(), Vec::new());
+        let elsewhere = self.based_elsewhere();
+        for key in &self.plan.placement.keyed {
+            let l = &key.label;
+            let Some(caption) = self.words(l, &elsewhere) else {
+                continue;
+            };
+            let printed = PlacedKey::printed(key.number);
+            let words = vec![printed.clone()];
+            let cap = caption.em * assets::CAP;
+            let small = Caption::new(caption.names.as_str(), words, Weight::Bold, cap);
+            items.extend(self.leader(l, &small));
+            items.push(Item {
+                role: Role::Label,
+                data: vec![("for", small.names.clone()), ("note", printed.clone())],
+                texts: lines(&small, l.at + self.plan.origin, l.slant, l.flush),
+                ..Item::default()
+            });
+            notes.push((printed, caption.lines.join(", ")));
+        }
+        (items, notes)
+    }
+
+    /// The words of a label on this sheet, if there are any.
+    fn words(&self, l: &PlacedLabel, elsewhere: &BTreeSet<usize>) -> Option<Cow<'_, Caption>> {
+        let whole: &Caption = &self.captions.all[l.caption];
+        let mut caption = Cow::Borrowed(whole);
+        if elsewhere.contains(&l.caption) {
+            caption.to_mut().lines.truncate(whole.lines.len() - 1);
+        }
+        Some(caption).filter(|c| !c.lines.is_empty())
+    }
+
+    /// The leader of a label that stands apart.
+    fn leader(&self, l: &PlacedLabel, caption: &Caption) -> Option<Item> {
+        let (a, b) = l.leader?;
+        let mut path = BezPath::new();
+        path.move_to(a + self.plan.origin);
+        path.line_to(b + self.plan.origin);
+        let stroke = Stroke {
+            width: 0.2,
+            dash: Vec::new(),
+            grey: Grey::BLACK,
+            round: false,
+        };
+        Some(Item {
+            role: Role::Leader,
+            data: vec![("for", caption.names.clone())],
+            shapes: vec![Shape {
+                path,
+                stroke: Some(stroke),
+                fill: None,
+            }],
+            ..Item::default()
+        })
     }
 
     /// Captions of joints whose drain stands on another sheet: the pipe is cut above them. Their

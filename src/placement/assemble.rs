@@ -21,6 +21,22 @@ pub struct PlacedPipe {
     pub hatched: Vec<bool>,
 }
 
+/// The key of a label whose words stand in the sheet's keyed notes.
+#[derive(Clone, Debug)]
+pub struct PlacedKey {
+    /// Its number on the sheet, from one.
+    pub number: usize,
+    /// Where the key stands.
+    pub label: PlacedLabel,
+}
+
+impl PlacedKey {
+    /// The key as printed.
+    pub fn printed(number: impl std::fmt::Display) -> String {
+        format!("#{number}")
+    }
+}
+
 /// A drawing, placed in its own frame; a sheet moves it as a whole.
 #[derive(Clone, Debug)]
 pub struct Placement {
@@ -32,6 +48,8 @@ pub struct Placement {
     pub pipes: Vec<PlacedPipe>,
     /// Its labels.
     pub labels: Vec<PlacedLabel>,
+    /// The keys of those labels that found no place.
+    pub keyed: Vec<PlacedKey>,
     /// Its symbols.
     pub symbols: Vec<PlacedSymbol>,
     /// Its floor marks.
@@ -48,6 +66,7 @@ impl Placement {
             joints: BTreeSet::new(),
             pipes: Vec::new(),
             labels: Vec::new(),
+            keyed: Vec::new(),
             symbols: Vec::new(),
             marks: Vec::new(),
             bounds: Rect::ZERO,
@@ -110,6 +129,7 @@ pub fn assemble(grower: &Grower<'_>, block: &Block, corner: Corner) -> Placement
         joints,
         pipes,
         labels: flat.labels,
+        keyed: Vec::new(),
         symbols: flat.symbols,
         marks: flat.marks,
         bounds: bounds.unwrap_or_default(),

@@ -16,6 +16,7 @@ pub mod figures;
 mod grow;
 mod heights;
 mod key;
+pub mod labeller;
 mod lanes;
 mod lettering;
 mod measure;
@@ -33,7 +34,7 @@ mod trunk;
 mod view;
 mod ways;
 
-pub use assemble::{PlacedPipe, Placement};
+pub use assemble::{PlacedKey, PlacedPipe, Placement};
 pub use bands::Bands;
 pub use block::{Flush, PlacedLabel, PlacedMark, PlacedSymbol};
 pub use divide::{Division, LeftOff};

@@ -146,6 +146,11 @@ impl Part {
             l.caption = *self.words.get(l.caption)?;
             Some(l)
         });
+        let keyed = placement.keyed.into_iter().filter_map(|mut k| {
+            k.label.caption = *self.words.get(k.label.caption)?;
+            Some(k)
+        });
+        let keyed = keyed.collect();
         let symbols = placement.symbols.into_iter().filter_map(symbol);
         // In the order of the whole again.
         let mut pipes: Vec<PlacedPipe> = pipes.collect();
@@ -161,6 +166,7 @@ impl Part {
         Placement {
             joints: placement.joints.iter().filter_map(joint).collect(),
             labels,
+            keyed,
             marks: marks.collect(),
             pipes,
             symbols,

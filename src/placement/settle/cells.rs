@@ -48,10 +48,10 @@ impl Cells {
         }
         true
     }
-    /// Leaves the paper of a label, or of a floor's words, to others.
-    pub(super) fn clear(&mut self, of: Owner) {
+    /// Leaves the paper of some labels, or of a floor's words, to others.
+    pub(super) fn clear(&mut self, of: impl Fn(Owner) -> bool) {
         for (o, owner) in &mut self.shapes {
-            if *owner == of {
+            if of(*owner) {
                 *o = Outline::new(vec![Point::new(1e9, 1e9); 3], Cover::Solid);
             }
         }

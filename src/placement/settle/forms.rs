@@ -14,8 +14,10 @@ use crate::placement::outline::Outline;
 use crate::projection::{Space, Way};
 use crate::sheets::Slant;
 
-/// Longest leader, mm.
-const LONGEST_LEADER: f64 = 60.0;
+/// So many free forms are enough to choose from.
+const ENOUGH: usize = 16;
+/// A label with fewer places along and beside what it names may also stand on a leader.
+const FEW: usize = 4;
 
 /// A label in one form: where it starts, its slant, what each of its lines covers, its leader.
 pub(super) struct Form {
@@ -40,17 +42,17 @@ impl Form {
 }
 
 impl World<'_> {
-    /// The free form of a label nearest to where it stands.
-    pub(super) fn place(
+    /// Free forms of a label as these words, those nearest to where it stands first, then those on
+    /// a leader no longer than `reach`.
+    pub(super) fn places(
         &self,
         placement: &Placement,
         cells: &Cells,
-        i: usize,
+        caption: &Caption,
         label: &PlacedLabel,
-    ) -> Option<Form> {
-        let caption = &self.captions.all[label.caption];
+        reach: f64,
+    ) -> Vec<Form> {
         let named = self.named(placement, label);
-        let skip = |o: Owner| o == Owner::Label(i);
         let mut forms = Vec::new();
         if caption.lines.len() == 1 {
             for (a, b) in &named.stretches {
@@ -98,13 +100,12 @@ impl World<'_> {
                 .hypot()
                 .total_cmp(&(y.at - label.at).hypot())
         });
-        if let Some(k) = forms
-            .iter()
-            .position(|f| f.covers.iter().all(|o| cells.free(o, skip)))
-        {
-            return Some(forms.swap_remove(k));
+        let free = |f: &Form| f.covers.iter().all(|o| cells.free(o, |_| false));
+        let mut found: Vec<Form> = forms.into_iter().filter(free).take(ENOUGH).collect();
+        if found.len() < FEW {
+            self.on_leader(caption, &named, cells, reach, &mut found);
         }
-        self.on_leader(caption, &named, cells, i)
+        found
     }
 
     /// Forms along one stretch, both sides, in steps.
@@ -133,15 +134,15 @@ impl World<'_> {
         }
     }
 
-    /// A level label at the end of a short leader.
-    pub(super) fn on_leader(
+    /// Level labels at the end of a leader, the shortest first.
+    fn on_leader(
         &self,
         caption: &Caption,
         named: &Named,
         cells: &Cells,
-        i: usize,
-    ) -> Option<Form> {
-        let skip = |o: Owner| o == Owner::Label(i);
+        reach: f64,
+        found: &mut Vec<Form>,
+    ) {
         let mut ends: Vec<Point> = Vec::new();
         for (a, b) in &named.stretches {
             for t in [0.5, 0.25, 0.75, 0.1, 0.9, 0.4, 0.6] {
@@ -153,7 +154,7 @@ impl World<'_> {
         }
         let (w, h) = (caption.width(), caption.height());
         let mut radius = 6.0;
-        while radius <= LONGEST_LEADER {
+        while radius <= reach {
             for end in &ends {
                 for d in COMPASS {
                     let elbow = *end + Vec2::new(d.0, d.1) * radius;
@@ -176,22 +177,24 @@ impl World<'_> {
                     let names = |o: Owner| match o {
                         Owner::Pipe(p) => named_pipe(self, caption, p),
                         Owner::Symbol(_) => !named.hull.is_empty(),
-                        _ => o == Owner::Label(i),
+                        _ => false,
                     };
-                    if own.iter().all(|o| cells.free(o, skip)) && cells.free(&leader, names) {
-                        return Some(Form {
+                    if own.iter().all(|o| cells.free(o, |_| false)) && cells.free(&leader, names) {
+                        found.push(Form {
                             at,
                             slant: Slant::Level,
                             flush,
                             covers: own,
                             leader: Some((elbow, *end)),
                         });
+                        if found.len() >= ENOUGH {
+                            return;
+                        }
                     }
                 }
             }
             radius += 3.0;
         }
-        None
     }
 }
 

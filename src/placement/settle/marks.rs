@@ -53,7 +53,7 @@ pub(super) fn settle(placement: &mut Placement, captions: &Captions, cells: &mut
     for (x, y) in tries {
         let at = m.at + Vec2::new(x, y + caption.rise());
         if free(at, Slant::Level, cells) {
-            cells.clear(Owner::Floor(i));
+            cells.clear(skip);
             for o in covers(caption, at, Slant::Level, Flush::Left) {
                 placement.bounds = placement.bounds.union(o.bounds());
                 cells.add(o, Owner::Floor(i));

@@ -1,10 +1,13 @@
 //! The last look at the lettering: a label that still touches something, where a bare vent passes
-//! it, say, is moved along or beside what it names, then out on a leader. A long run is lettered
+//! it, say, is moved along or beside what it names, or out on a leader; all that look for a place
+//! are placed together (`labeller`). What finds none becomes a keyed note. A long run is lettered
 //! again. Nothing is dropped, and nothing else is moved.
 
 mod again;
 mod cells;
 mod forms;
+mod keyed;
+mod loose;
 mod marks;
 mod named;
 
@@ -24,7 +27,7 @@ use crate::captions::{Caption, Captions, lettered_run};
 use crate::network::{Network, PieceIx};
 use crate::sheets::Slant;
 
-/// Moves every label that touches something, sets those that found no place while the drawing grew,
+/// Moves labels that touch something, sets those that found no place while the drawing grew,
 /// and letters long runs again.
 pub fn settle(placement: &mut Placement, net: &Network, captions: &Captions, figures: &Figures) {
     let mut cells = covered(placement, captions, figures);
@@ -48,31 +51,22 @@ pub fn settle(placement: &mut Placement, net: &Network, captions: &Captions, fig
             cells.add(o, Owner::Label(i));
         }
     }
-    for i in 0..placement.labels.len() {
-        let label = placement.labels[i].clone();
-        let words = &captions.all[label.caption];
-        let own = covers(words, label.at, label.slant, label.flush);
-        let skip = |o: Owner| o == Owner::Label(i);
-        let touched = own.iter().any(|o| !cells.free(o, skip));
-        if i < stood && !touched && world.near(placement, &label, &own) {
-            continue;
-        }
-        let Some(form) = world.place(placement, &cells, i, &label) else {
-            for o in own.into_iter().filter(|_| i >= stood) {
-                cells.add(o, Owner::Label(i));
-            }
-            continue;
-        };
-        cells.clear(Owner::Label(i));
-        take(&form, i, &mut cells);
-        placement.labels[i] = form.label(label.caption);
-    }
+    loose::place(placement, &world, &mut cells, stood);
     for i in 0..placement.marks.len() {
         marks::settle(placement, captions, &mut cells, i);
     }
     again::letter(placement, &world, &mut cells);
     for l in &placement.labels {
         for o in covers(&captions.all[l.caption], l.at, l.slant, l.flush) {
+            placement.bounds = placement.bounds.union(o.bounds());
+        }
+    }
+    for key in &placement.keyed {
+        let (words, l) = (
+            keyed::words(captions, key.label.caption, placement.keyed.len()),
+            &key.label,
+        );
+        for o in covers(&words, l.at, l.slant, l.flush) {
             placement.bounds = placement.bounds.union(o.bounds());
         }
     }
