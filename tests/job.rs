@@ -148,7 +148,8 @@ fn every_key_reaches_the_model() {
         job.drawing.from.as_ref().map(|f| f.value),
         Some(Heading::Southwest)
     );
-    assert!(job.drawing.to_scale);
+    assert!(job.drawing.to_scale && job.drawing.in_full);
+    assert!(job.practice.whole_risers);
 
     let floors: Vec<&str> = job.floors.iter().map(|f| f.name.as_str()).collect();
     assert_eq!(

@@ -133,7 +133,7 @@ impl Words<'_> {
             (System::Waste, RunKind::Discharge) => text.push_str(" PUMPED"),
             (System::Waste, _) => {
                 if let Some(load) = load {
-                    text.push_str(&format!(" · {}{load}", self.from_load(piece)));
+                    text.push_str(&format!(" · {}{load}", self.load_below(piece)));
                 }
             }
         }
@@ -161,7 +161,7 @@ impl Words<'_> {
     }
 
     /// The load at the lower end of a pipe drawn in place of several, before that at its upper end.
-    fn from_load(&self, piece: PieceIx) -> String {
+    fn load_below(&self, piece: PieceIx) -> String {
         let lowest = self.typical.and_then(|t| t.broken.get(&piece));
         let size = lowest.and_then(|p| self.solution.sizing.pieces.get(p));
         let load = size.map(|s| self.print.demand(s.demand));

@@ -8,8 +8,10 @@ use super::problem;
 use crate::captions::{self, Captions, MatchMark, Subject};
 use crate::diagnostics::{Diagnostic, Outcome, Severity};
 use crate::job::{FloorIx, Job};
-use crate::network::{Network, PieceIx, RunIx};
-use crate::placement::{Bands, Building, Division, Figures, Left, LeftOff, Placer, Plan, Scale};
+use crate::network::{Network, PieceIx, RunIx, System};
+use crate::placement::{
+    Bands, Building, Division, Figures, Left, LeftOff, Placer, Plan, Scale, Step,
+};
 use crate::sheets::{self, Paper};
 use crate::solve::Solution;
 use crate::typical::Typical;
@@ -22,6 +24,8 @@ const LEAST_CAP: f64 = 2.5;
 /// A drawing lettered larger than the least leaves this share of its field free each way, for the
 /// schedules.
 const ROOMY: f64 = 0.8;
+/// A drawing that takes no more than this of a field may fit it with its floors closer together.
+const NEARLY: f64 = 1.15;
 
 /// A drawing on paper.
 pub struct Drawn {
@@ -55,8 +59,14 @@ pub fn drawn(job: &Job, net: &Network, solution: &Solution, papers: &Papers) -> 
         solution,
         typical: None,
     };
-    let placed = Whole::new(whole, &none, &all, papers);
-    if let Some(drawn) = placed.on_one_sheet(papers) {
+    let placed = Whole::new(whole, (&none, Step::COARSE), &all, papers);
+    let one = placed.on_one_sheet(papers);
+    // Floors closer together, before it is shared out.
+    let one = one.or_else(|| {
+        let closer = || Whole::new(whole, (&none, Step::FINE), &all, papers);
+        placed.nearly(papers).then(closer)?.on_one_sheet(papers)
+    });
+    if let Some(drawn) = one {
         return Ok(drawn);
     }
     let typical = match job.drawing.in_full {
@@ -78,7 +88,7 @@ pub fn drawn(job: &Job, net: &Network, solution: &Solution, papers: &Papers) -> 
         solution,
         typical: Some(&typical),
     };
-    let placed = Whole::new(subject, &left, &all, papers);
+    let placed = Whole::new(subject, (&left, Step::COARSE), &all, papers);
     // Where storeys alone make one sheet of it, all stacks stand on that.
     let one = match typical.ranges.is_empty() {
         true => None,
@@ -104,7 +114,12 @@ struct Whole<'a> {
 }
 
 impl<'a> Whole<'a> {
-    fn new(subject: Subject<'a>, left: &'a Left, figures: &'a Figures, papers: &Papers) -> Self {
+    fn new(
+        subject: Subject<'a>,
+        (left, step): (&'a Left, Step),
+        figures: &'a Figures,
+        papers: &Papers,
+    ) -> Self {
         let field = |paper: Paper| sheets::layout(paper).field;
         let captions = captions::words_of(&subject, LEAST_CAP, &[]);
         let largest = papers.whole.iter().map(|p| field(*p));
@@ -114,6 +129,7 @@ impl<'a> Whole<'a> {
             job: subject.job,
             net: subject.net,
             left,
+            step,
         };
         let largest = largest.unwrap_or(first);
         let placer = Placer::new(building, &captions, figures, first, largest);
@@ -124,6 +140,15 @@ impl<'a> Whole<'a> {
             placer,
             left,
         }
+    }
+
+    /// Whether the drawing takes not much more than the largest of its papers.
+    fn nearly(&self, papers: &Papers) -> bool {
+        let field = |paper: &Paper| sheets::layout(*paper).field;
+        papers
+            .whole
+            .iter()
+            .any(|p| self.placer.fits(field(p), NEARLY))
     }
 
     /// The whole drawing on the first paper that it fits.
@@ -189,6 +214,8 @@ fn on_one_sheet(paper: Paper, captions: Captions, figures: Figures, plan: Plan) 
 
 /// Bands are made lower so many times, if one proves too high with its marks.
 const AGAIN: usize = 3;
+/// A sheet with no more pipes than this was not worth a cut.
+const BARE: usize = 3;
 
 /// Divides a drawing over as many sheets of a paper as it takes.
 fn shared(whole: &Whole<'_>, paper: Paper) -> Drawn {
@@ -198,14 +225,25 @@ fn shared(whole: &Whole<'_>, paper: Paper) -> Drawn {
             .placer
             .bands(&whole.captions, whole.figures, field, more)
     };
+    // What stands out of its sheet, and sheets with hardly anything: lower bands do better.
+    let poor = |d: &Drawn| {
+        let spills = d.plans.iter().filter(|p| !p.fits).count();
+        let bare = d.plans.iter().filter(|p| p.placement.pipes.len() <= BARE);
+        // In a large set that is drawn in full it would take too long.
+        let bare = if whole.left.is_empty() {
+            0
+        } else {
+            bare.count()
+        };
+        (spills, bare)
+    };
     let mut drawn = divided(whole, paper, bands(0));
     for more in 1..=AGAIN {
-        if drawn.plans.iter().all(|p| p.fits) {
+        if poor(&drawn) == (0, 0) {
             break;
         }
         let again = divided(whole, paper, bands(more));
-        let spill = |d: &Drawn| d.plans.iter().filter(|p| !p.fits).count();
-        if spill(&again) < spill(&drawn) {
+        if poor(&again) < poor(&drawn) {
             drawn = again;
         }
     }
@@ -296,11 +334,18 @@ fn as_others(whole: &Whole<'_>, division: &Division, marks: &[MatchMark]) -> Vec
     };
     let mark = |left: &LeftOff| {
         let other = marks.iter().find(|m| m.piece == left.like)?;
+        // Waste comes down to the sheet of its drain, a vent leads up from it.
+        let here = sheets::drawing_number(left.foot);
+        let waste = net.graph.edge_weight(left.piece)?.system == System::Waste;
+        let (down, up) = match waste {
+            true => (here, other.up.clone()),
+            false => (other.down.clone(), here),
+        };
         Some(MatchMark {
             piece: left.piece,
             name: other.name.clone(),
-            down: sheets::drawing_number(left.down),
-            up: other.up.clone(),
+            down,
+            up,
             like: Some(stack_of(left.like).unwrap_or_default()),
         })
     };

@@ -84,7 +84,7 @@ impl Run {
             marks: &self.marks,
             shows: &[],
             scale: None,
-            typical: None,
+            typical: self.typical.as_ref(),
         })
     }
 

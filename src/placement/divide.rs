@@ -36,8 +36,8 @@ pub struct LeftOff {
     pub piece: PieceIx,
     /// The pipe of what is drawn that corresponds to it.
     pub like: PieceIx,
-    /// The sheet that shows its downstream end.
-    pub down: usize,
+    /// The sheet that shows its end on the building's drains.
+    pub foot: usize,
 }
 
 /// A pipe that goes on from one sheet to another.
@@ -54,7 +54,7 @@ pub struct CutPipe {
 /// Where a drawing is cut by floors so that each band is low enough for its room, with so many
 /// more bands than that takes. Nothing is cut where every stack is low enough as it is.
 pub fn bands(view: &View<'_>, dress: Dress<'_>, room: Size, more: usize) -> Bands {
-    let Some(mut measured) = Measured::of(view, dress) else {
+    let Some(mut measured) = Measured::of(view, dress, None) else {
         return Bands::default();
     };
     if view.left.feet.is_empty() {
@@ -62,10 +62,11 @@ pub fn bands(view: &View<'_>, dress: Dress<'_>, room: Size, more: usize) -> Band
             return Bands::default();
         }
     } else {
-        // What stands for others stands by itself.
+        // What stands for others stands by itself, and only what is too high for that counts.
         let lowest = measured.lowest;
-        match Measured::of_too_high(view, dress, lowest, room.height) {
-            Some(high) => measured = high,
+        let high = measure::too_high(view, dress, lowest, room.height);
+        match Measured::of(view, dress, Some(&high)).filter(|m| !m.storeys.is_empty()) {
+            Some(only) => measured = only,
             None if more == 0 => return Bands::of(view.net, &view.base, vec![lowest]),
             None => {}
         }
@@ -166,11 +167,11 @@ pub fn divide(view: &View<'_>, dress: Dress<'_>, room: Size, bands: Bands) -> Di
     let left = left.filter_map(|(&piece, &like)| {
         // A vent leads up from its drain, waste comes down to it.
         let ends = [view.net.from(piece), view.net.to(piece)];
-        let down = ends.into_iter().flatten().find_map(|j| on.get(&j))?;
+        let foot = ends.into_iter().flatten().find_map(|j| on.get(&j))?;
         Some(LeftOff {
             piece,
             like,
-            down: *down,
+            foot: *foot,
         })
     });
     Division {

@@ -15,6 +15,7 @@ pub struct Heights {
     roof: f64,
     /// A relief vent below the lowest floor.
     low_relief: f64,
+    step: Step,
 }
 
 /// Least rise from a floor's branches to its vents above the rim, mm.
@@ -27,20 +28,35 @@ const LEAST_ROOF: f64 = 22.0;
 const RELIEF_OVER_RIM: f64 = 4.0;
 /// Least rise from a floor's branches to the marks of the floor itself, mm.
 pub const MARK_RISE: f64 = 5.0;
-/// Heights go up in steps of this, mm: so large that a small edit seldom moves a floor.
-const STEP: f64 = 10.0;
+/// Steps in which heights go up, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Step(f64);
+
+impl Step {
+    /// So large that a small edit seldom moves a floor.
+    pub const COARSE: Step = Step(10.0);
+    /// For what would not fit its paper otherwise.
+    pub const FINE: Step = Step(2.0);
+}
+
+impl Default for Step {
+    fn default() -> Self {
+        Step::COARSE
+    }
+}
 
 impl Heights {
     /// The least heights of these floors, from the lowest up; `true_rise` gives the least rise
     /// in mm of paper from one floor to the next where levels are drawn in proportion.
     pub fn least(
         floors: &[FloorIx],
-        base: f64,
+        (base, step): (f64, Step),
         true_rise: impl Fn(FloorIx, FloorIx) -> f64,
     ) -> Self {
         let mut h = Heights {
             low_relief: base / 2.0,
             roof: base + LEAST_RIM,
+            step,
             ..Heights::default()
         };
         let mut z = base;
@@ -108,7 +124,7 @@ impl Heights {
         for (want, z) in wants {
             let z = match want {
                 Want::Mark(_) => *z,
-                _ => (z / STEP - 1e-6).ceil() * STEP,
+                _ => (z / self.step.0 - 1e-6).ceil() * self.step.0,
             };
             match want {
                 Want::Branch(f) => {

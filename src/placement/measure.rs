@@ -1,7 +1,7 @@
 //! How much paper the stacks of a building take, storey by storey, before it is known where the
 //! drawing is cut. Each stack is grown a few floors at a time; what is alike is grown once.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::bands::Bands;
 use super::divide::cuts_above;
@@ -36,8 +36,12 @@ pub struct Measured {
 type Likeness = Vec<(usize, usize, Vec<(usize, Option<Way>)>)>;
 
 impl Measured {
-    /// Measures the stacks of a view; none where nothing drains into a stack.
-    pub fn of(view: &View<'_>, dress: Dress<'_>) -> Option<Measured> {
+    /// Measures the stacks of a view, or some of them; none where nothing drains into a stack.
+    pub fn of(
+        view: &View<'_>,
+        dress: Dress<'_>,
+        only: Option<&BTreeSet<RunIx>>,
+    ) -> Option<Measured> {
         let net = view.net;
         let stacks = (0..net.runs.len()).filter(|r| net.is_stack(RunIx(*r)));
         let joints = stacks.flat_map(|r| net.runs[r].pieces.iter().filter_map(|p| net.from(*p)));
@@ -50,6 +54,9 @@ impl Measured {
         let ends = cuts_above(view, &apart);
         let mut like: BTreeMap<Likeness, (Share, Vec<usize>)> = BTreeMap::new();
         for (&p, &band) in apart.cuts() {
+            if only.is_some_and(|o| !o.contains(&net.graph[p].run)) {
+                continue;
+            }
             let share = Share {
                 root: Root::Cut(p),
                 cuts: ends.get(&Some(p)).cloned().unwrap_or_default(),
@@ -99,37 +106,28 @@ impl Measured {
         }
     }
 
-    /// What the stacks take that are too high for a room, each grown whole; none where no stack is.
-    /// For drawings in which few stacks stand for many.
-    pub fn of_too_high(
-        view: &View<'_>,
-        dress: Dress<'_>,
-        lowest: FloorIx,
-        room: f64,
-    ) -> Option<Measured> {
-        let apart = Bands::of(view.net, &view.base, vec![lowest]);
-        let units = apart.cuts().keys().copied();
-        let units: Vec<PieceIx> = units.filter(|p| !view.left.feet.contains_key(p)).collect();
-        let grown = at_once::each(&units, |&p| {
-            let share = Share {
-                root: Root::Cut(p),
-                cuts: Default::default(),
-            };
-            let part = view.part(dress, &apart, &[share]);
-            let (bounds, heights) = view.grown(&part);
-            (bounds.height(), heights, part.first_floor)
-        });
-        let mut measured = Measured::nothing(lowest);
-        for (height, heights, first) in grown.iter().filter(|(height, ..)| *height > room) {
-            measured.take(*height, heights, *first);
-        }
-        (!measured.storeys.is_empty()).then_some(measured)
-    }
-
     /// How high all storeys are together, mm.
     pub fn height(&self) -> f64 {
         self.foot + self.lean + self.storeys.values().sum::<f64>()
     }
+}
+
+/// The stacks that are too high for a room, each grown whole from the lowest floor up. For drawings
+/// in which few stacks stand for many.
+pub fn too_high(view: &View<'_>, dress: Dress<'_>, lowest: FloorIx, room: f64) -> BTreeSet<RunIx> {
+    let apart = Bands::of(view.net, &view.base, vec![lowest]);
+    let units = apart.cuts().keys().copied();
+    let units: Vec<PieceIx> = units.filter(|p| !view.left.feet.contains_key(p)).collect();
+    let high = at_once::each(&units, |&p| {
+        let share = Share {
+            root: Root::Cut(p),
+            cuts: Default::default(),
+        };
+        let part = view.part(dress, &apart, &[share]);
+        let high = view.bounds(&part).height() > room;
+        high.then(|| view.net.graph[p].run)
+    });
+    high.into_iter().flatten().collect()
 }
 
 /// Whether every stack, by itself and grown whole, is low enough for a room.

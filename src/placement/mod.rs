@@ -40,6 +40,7 @@ pub use block::{Flush, PlacedLabel, PlacedMark, PlacedSymbol};
 pub use divide::{Division, LeftOff};
 pub use figures::{Figures, Stands};
 pub use grow::MARK_HALF;
+pub use heights::Step;
 pub use plan::{Placer, Plan, plan};
 pub use scale::Scale;
 pub use settle::covers;

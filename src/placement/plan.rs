@@ -12,7 +12,7 @@ use super::divide::{self, Division};
 use super::done::Done;
 use super::figures::Figures;
 use super::grow::Kept;
-use super::heights::Heights;
+use super::heights::{Heights, Step};
 use super::part::{Gap, Part};
 use super::scale::Scale;
 use super::share::Share;
@@ -233,6 +233,7 @@ pub fn plan(job: &Job, net: &Network, captions: &Captions, figures: &Figures, fi
         job,
         net,
         left: &left,
+        step: Step::default(),
     };
     Placer::new(building, captions, figures, field, whole).plan(field)
 }

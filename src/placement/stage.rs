@@ -5,7 +5,7 @@ use std::cell::RefCell;
 use super::assemble::{Placement, assemble};
 use super::block::{Block, Want};
 use super::grow::{Grower, Kept, Memo, Reach};
-use super::heights::Heights;
+use super::heights::{Heights, Step};
 use super::part::Part;
 use super::passes;
 use super::trunk::MODULE;
@@ -38,6 +38,8 @@ pub struct Stage<'a> {
     pub corner: Corner,
     /// What is kept from drawing to drawing.
     pub kept: &'a Kept,
+    /// Steps in which its heights go up.
+    pub step: Step,
 }
 
 /// What a drawing stands on: the view, and all that is known from what was grown before.
@@ -94,7 +96,7 @@ impl Stage<'_> {
         Ground {
             scale,
             module: MODULE,
-            heights: Heights::least(&self.part.floors, LOWEST, rise),
+            heights: Heights::least(&self.part.floors, (LOWEST, self.step), rise),
             reach: RefCell::default(),
             memo: Memo::default(),
         }

@@ -10,7 +10,7 @@ use super::columns::Base;
 use super::done::{Done, Memo};
 use super::figures::Figures;
 use super::grow::Kept;
-use super::heights::Heights;
+use super::heights::{Heights, Step};
 use super::key::Key;
 use super::part::{Part, Whole};
 use super::share::Share;
@@ -56,6 +56,8 @@ pub struct Building<'a> {
     pub net: &'a Network,
     /// What is left out of it.
     pub left: &'a Left,
+    /// Steps in which heights go up.
+    pub step: Step,
 }
 
 /// The whole building from one corner.
@@ -72,6 +74,8 @@ pub struct View<'a> {
     pub ways: Ways,
     /// What is left out of it.
     pub left: &'a Left,
+    /// Steps in which its heights go up.
+    pub step: Step,
     /// What of it is placed already.
     memo: Memo,
 }
@@ -88,7 +92,12 @@ pub struct Dress<'a> {
 impl<'a> View<'a> {
     /// The view from a corner.
     pub fn from(building: Building<'a>, base: &Arc<Base>, corner: Corner) -> Self {
-        let Building { job, net, left } = building;
+        let Building {
+            job,
+            net,
+            left,
+            step,
+        } = building;
         View {
             job,
             net,
@@ -96,6 +105,7 @@ impl<'a> View<'a> {
             corner,
             ways: ways::choose(job, net, base, corner),
             left,
+            step,
             memo: Memo::default(),
         }
     }
@@ -113,6 +123,7 @@ impl<'a> View<'a> {
             captions,
             corner: self.corner,
             kept,
+            step: self.step,
         }
     }
 

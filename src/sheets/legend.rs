@@ -177,6 +177,15 @@ fn line_marks(shown: &Shown<'_>) -> Vec<Row> {
         };
         rows.push(drawn(vec![up(-3.0, 3.0), floor], HIGH, "Floor or roof"));
     }
+    if shown.marks.contains("break") {
+        let broken = Shape {
+            path: symbols::storeys_left_out(Point::ORIGIN, 4.8),
+            stroke: pen(0.25, Grey::BLACK),
+            fill: None,
+        };
+        let words = "Break: the storeys named, not drawn one by one";
+        rows.push(drawn(vec![up(-3.0, 3.0), broken], HIGH, words));
+    }
     if shown.marks.contains("hatch") {
         let words = "Hatched: a 45° run, drawn on an axis";
         rows.push(drawn(hatch(), 3.4, words));
@@ -226,6 +235,10 @@ fn stood(shown: &Shown<'_>) -> Vec<Row> {
     }
     if has("match", "") {
         let words = "Match mark: continued on the sheet named";
+        add(symbols::match_mark("", &level), words);
+    }
+    if has("like", "") {
+        let words = "Built from here on as the mark of that letter on the sheet named";
         add(symbols::match_mark("", &level), words);
     }
     rows
