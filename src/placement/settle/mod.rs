@@ -10,6 +10,8 @@ mod keyed;
 mod loose;
 mod marks;
 mod named;
+#[cfg(test)]
+mod tests;
 
 use std::collections::{BTreeMap, BTreeSet};
 
