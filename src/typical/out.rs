@@ -50,9 +50,8 @@ impl Out {
             let joint = trap.joint.or(over.and_then(|o| o.joint));
             if joint.is_some_and(|j| out.joints.contains(&j)) {
                 out.traps.insert(TrapIx(i));
-                let names = [trap.joint, trap.joint.or(joint)].into_iter().flatten();
-                out.names
-                    .extend(names.take(1).map(|j| whole.graph[j].id.clone()));
+                // An indirect waste goes by the name of what it stands over.
+                out.names.extend(joint.map(|j| whole.graph[j].id.clone()));
             }
         }
         let gone = whole
