@@ -61,7 +61,16 @@ fn solved(fixtures: usize) -> Solved {
 
 impl Solved {
     fn captions(&self) -> (Captions, Figures) {
-        let captions = captions::permit(&self.job, &self.net, &self.solution, 2.5, &[]);
+        let captions = captions::permit(
+            &captions::Subject {
+                job: &self.job,
+                net: &self.net,
+                solution: &self.solution,
+                typical: None,
+            },
+            2.5,
+            &[],
+        );
         (captions, Figures::of(&self.job, &self.net))
     }
 }

@@ -85,7 +85,16 @@ fn drawn(text: &str) -> Drawn {
     let stated = network::build(&job).expect("the network stands");
     let (net, _) = proposals::complete(&job, stated, &book);
     let solution = solve::solve(&job, &net, &book);
-    let captions = captions::permit(&job, &net, &solution, 2.5, &[]);
+    let captions = captions::permit(
+        &captions::Subject {
+            job: &job,
+            net: &net,
+            solution: &solution,
+            typical: None,
+        },
+        2.5,
+        &[],
+    );
     let figures = Figures::of(&job, &net).with_reducers(&net, &solution.fittings);
     let field = sheets::layout(sheets::paper("arch-e").expect("a paper")).field;
     let placement = placement::plan(&job, &net, &captions, &figures, field).placement;

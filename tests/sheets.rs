@@ -67,7 +67,16 @@ impl Made {
     }
     fn scene(&self, paper: Paper) -> Scene {
         let field = sheets::layout(paper).field;
-        let captions = captions::permit(&self.job, &self.net, &self.solution, 2.5, &[]);
+        let captions = captions::permit(
+            &captions::Subject {
+                job: &self.job,
+                net: &self.net,
+                solution: &self.solution,
+                typical: None,
+            },
+            2.5,
+            &[],
+        );
         let figures = Figures::of(&self.job, &self.net);
         let plan = placement::plan(&self.job, &self.net, &captions, &figures, field);
         let style = linework::Style::default();

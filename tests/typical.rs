@@ -9,6 +9,18 @@ use stackfall::sheets::Role;
 
 /// A tower of baths: `stacks` stacks of `floors` storeys; `more` goes under `[drawing]`.
 fn tower(stacks: usize, floors: usize, more: &str, fixtures: &str) -> Run {
+    let bank = r#""S1..S{n}" = { into = "main", station = "10'", each = "9'" }"#;
+    stands(
+        &bank.replace("{n}", &stacks.to_string()),
+        stacks,
+        floors,
+        more,
+        fixtures,
+    )
+}
+
+/// The same with its stacks as they are written.
+fn stands(bank: &str, stacks: usize, floors: usize, more: &str, fixtures: &str) -> Run {
     let text = format!(
         r#"
 [job]
@@ -26,7 +38,7 @@ heading = "south"
 [drains]
 main = {{ into = "exit", floor = "1", run = ["lies under joists", "north 200'"] }}
 [stacks]
-"S1..S{stacks}" = {{ into = "main", station = "10'", each = "9'" }}
+{bank}
 [groups.bath.fixtures]
 WC-1 = {{ kind = "water closet", room = "Bath", gpf = 1.28 }}
 LAV-1 = {{ kind = "lavatory", room = "Bath" }}
@@ -151,6 +163,30 @@ fn what_differs_is_drawn() {
         first <= Some(5) && last >= Some(5)
     });
     assert!(!over, "{storeys:?}");
+}
+
+/// Stacks that differ in nothing but the way of an offset are not built alike.
+#[test]
+fn an_offset_the_other_way_is_no_likeness() {
+    let stack = |n: usize, go: &str| {
+        let offset = format!("{{ floor = \"4\", invert = \"-10in\", go = \"{go} 4'\", by = 90 }}");
+        let station = 10 + 20 * n;
+        format!("S{n} = {{ into = \"main\", station = \"{station}'\", offsets = [{offset}] }}")
+    };
+    let like = |ways: [&str; 3]| {
+        let bank: Vec<String> = (1..).zip(ways).map(|(n, go)| stack(n, go)).collect();
+        let run = stands(&bank.join("\n"), 3, 9, "", "");
+        let value = run.result();
+        let stacks = value["built_like"]["stacks"].as_array().cloned();
+        let others = stacks.unwrap_or_default();
+        let each = others
+            .iter()
+            .flat_map(|s| s["stacks"].as_array().cloned().unwrap_or_default());
+        each.filter_map(|s| s.as_str().map(str::to_owned))
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(like(["east", "east", "east"]), ["S2", "S3"]);
+    assert_eq!(like(["east", "west", "east"]), ["S3"]);
 }
 
 /// What fits one sheet is drawn in full, repeated or not.

@@ -14,7 +14,16 @@ fn sample(name: &str) -> Worked {
 }
 
 fn words(w: &Worked) -> Captions {
-    captions::permit(&w.job, &w.net, &w.solution, 2.5, &[])
+    captions::permit(
+        &captions::Subject {
+            job: &w.job,
+            net: &w.net,
+            solution: &w.solution,
+            typical: None,
+        },
+        2.5,
+        &[],
+    )
 }
 
 /// The lines beside each joint, by the joint's id.

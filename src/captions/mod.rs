@@ -148,28 +148,10 @@ impl MatchMark {
     }
 }
 
-/// Words of everything that a permit sheet shows; `cap` is the capital height in mm, `marks` are
-/// where the drawing goes on from sheet to sheet.
-pub fn permit(
-    job: &Job,
-    net: &Network,
-    solution: &Solution,
-    cap: f64,
-    marks: &[MatchMark],
-) -> Captions {
-    let subject = Subject {
-        job,
-        net,
-        solution,
-        typical: None,
-    };
-    words_of(&subject, cap, marks)
-}
-
 /// What is lettered.
 #[derive(Clone, Copy)]
 pub struct Subject<'a> {
-    /// The job, with the floors that are drawn.
+    /// The job.
     pub job: &'a Job,
     /// The network that is drawn.
     pub net: &'a Network,
@@ -179,8 +161,9 @@ pub struct Subject<'a> {
     pub typical: Option<&'a Typical>,
 }
 
-/// The same of a drawing in which some things stand for more than themselves.
-pub fn words_of(subject: &Subject<'_>, cap: f64, marks: &[MatchMark]) -> Captions {
+/// Words of everything that a permit sheet shows; `cap` is the capital height in mm, `marks` are
+/// where the drawing goes on from sheet to sheet.
+pub fn permit(subject: &Subject<'_>, cap: f64, marks: &[MatchMark]) -> Captions {
     let Subject {
         job,
         net,

@@ -50,9 +50,8 @@ pub struct Drawn {
 /// Draws on the first paper that the whole drawing fits, else shares it out; like storeys and like
 /// stacks are drawn once if it takes several sheets in full.
 pub fn drawn(job: &Job, net: &Network, solution: &Solution, papers: &Papers) -> Outcome<Drawn> {
-    let figures =
-        |job: &Job, net: &Network| Figures::of(job, net).with_reducers(net, &solution.fittings);
-    let (all, none) = (figures(job, net), Left::default());
+    let figures = |net: &Network| Figures::of(job, net).with_reducers(net, &solution.fittings);
+    let (all, none) = (figures(net), Left::default());
     let whole = Subject {
         job,
         net,
@@ -77,7 +76,7 @@ pub fn drawn(job: &Job, net: &Network, solution: &Solution, papers: &Papers) -> 
         return Ok(shared(&placed, papers.shared));
     };
     drop(placed);
-    let all = figures(job, &typical.net);
+    let all = figures(&typical.net);
     let left = Left {
         feet: typical.as_drawn.clone(),
         storeys: typical.ranges.clone(),
@@ -121,7 +120,7 @@ impl<'a> Whole<'a> {
         papers: &Papers,
     ) -> Self {
         let field = |paper: Paper| sheets::layout(paper).field;
-        let captions = captions::words_of(&subject, LEAST_CAP, &[]);
+        let captions = captions::permit(&subject, LEAST_CAP, &[]);
         let largest = papers.whole.iter().map(|p| field(*p));
         let largest = largest.reduce(|a, b| if b.area() > a.area() { b } else { a });
         let first = field(papers.shared);
@@ -255,7 +254,7 @@ fn divided(whole: &Whole<'_>, paper: Paper, bands: Bands) -> Drawn {
     let (job, net) = (subject.job, subject.net);
     let field = sheets::layout(paper).field;
     let dressed = |marks: &[MatchMark]| {
-        let captions = captions::words_of(subject, LEAST_CAP, marks);
+        let captions = captions::permit(subject, LEAST_CAP, marks);
         (captions, whole.figures.clone().with_marks(net, marks))
     };
     // While it is not known where the cuts will be, every one that may be has a mark.
@@ -323,17 +322,9 @@ fn marks(
 /// The marks of pipes that go on as others do, each with the letter of the other's.
 fn as_others(whole: &Whole<'_>, division: &Division, marks: &[MatchMark]) -> Vec<MatchMark> {
     let net = whole.subject.net;
-    let run = |p: PieceIx| net.graph.edge_weight(p).map(|p| p.run);
-    // A stack's name; that of the stack that a vent stands beside says more than its own.
-    let stack_of = |like: PieceIx| {
-        let stacks = whole.left.feet.values().filter_map(|p| run(*p));
-        let own = run(like).and_then(|r| net.runs.get(r.0))?;
-        let beside = own.id.split('.').next().unwrap_or_default();
-        let mut ids = stacks.filter_map(|r| net.runs.get(r.0)).map(|r| &r.id);
-        ids.find(|id| *id == beside).cloned()
-    };
     let mark = |left: &LeftOff| {
         let other = marks.iter().find(|m| m.piece == left.like)?;
+        let like = net.runs.get(net.graph.edge_weight(left.like)?.run.0)?;
         // Waste comes down to the sheet of its drain, a vent leads up from it.
         let here = sheets::drawing_number(left.foot);
         let waste = net.graph.edge_weight(left.piece)?.system == System::Waste;
@@ -346,7 +337,7 @@ fn as_others(whole: &Whole<'_>, division: &Division, marks: &[MatchMark]) -> Vec
             name: other.name.clone(),
             down,
             up,
-            like: Some(stack_of(left.like).unwrap_or_default()),
+            like: Some(like.id.clone()),
         })
     };
     division.left.iter().filter_map(mark).collect()

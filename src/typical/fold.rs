@@ -26,12 +26,15 @@ pub(super) fn fold(typical: &mut Typical, owners: &Owners, stack: RunIx, range: 
             typical.broken.insert(top, bottom);
         }
     }
+    let mut traps: BTreeSet<TrapIx> = BTreeSet::new();
     for joint in inside {
-        if let Some(JointKind::Trap(t)) = typical.net.graph.node_weight(joint).map(|j| j.kind) {
-            leave_trap(&mut typical.net, t);
-        }
-        typical.net.graph.remove_node(joint);
+        let gone = typical.net.graph.remove_node(joint).map(|j| j.kind);
+        traps.extend(match gone {
+            Some(JointKind::Trap(t)) => Some(t),
+            _ => None,
+        });
     }
+    leave_traps(&mut typical.net, &traps);
     typical.ranges.entry(stack).or_default().push(range);
 }
 
@@ -101,10 +104,10 @@ fn rewire(net: &mut Network, piece: PieceIx, low: JointIx, high: JointIx) -> Opt
     (net.graph.add_edge(from, to, weight) == piece).then_some(())
 }
 
-/// A fixture that is not drawn, nor what stands over it.
-fn leave_trap(net: &mut Network, trap: TrapIx) {
+/// Fixtures that are not drawn, nor what stands over them.
+fn leave_traps(net: &mut Network, traps: &BTreeSet<TrapIx>) {
     for (i, t) in net.traps.iter_mut().enumerate() {
-        if TrapIx(i) == trap || t.over == Some(trap) {
+        if traps.contains(&TrapIx(i)) || t.over.is_some_and(|o| traps.contains(&o)) {
             t.joint = None;
             t.arm = None;
             t.vent_fitting = None;

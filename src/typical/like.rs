@@ -36,9 +36,8 @@ pub(super) fn gather(namer: &Namer<'_>, typical: &mut Typical) {
             (None, None) => {}
             (Some(a), Some(b)) if a.stack == b.stack => {
                 let floors = [a, b].map(|o| o.floor.map(|f| f.0));
-                let ends = [namer.name(from, a), namer.name(to, b)];
                 let load = solution.sizing.pieces.get(&e).map(|s| s.demand);
-                let words = format!("{floors:?} {ends:?} {load:?} {}", namer.size(e));
+                let words = format!("{floors:?} {load:?} {}", namer.within(e, a));
                 units.entry(a.stack).or_default().words.push(words);
             }
             (Some(a), Some(b)) => {

@@ -84,12 +84,6 @@ impl Typical {
         (!nothing).then_some(typical)
     }
 
-    /// The stack that is drawn for a stack; none where that is drawn itself.
-    pub fn stack_for(&self, stack: RunIx) -> Option<RunIx> {
-        let like = self.like.iter().find(|(_, like)| like.contains(&stack));
-        like.map(|(drawn, _)| *drawn)
-    }
-
     /// The same where all stacks are drawn after all: only storeys are left out.
     pub fn storeys_only(mut self, whole: &Network) -> Typical {
         self.like.clear();

@@ -135,7 +135,7 @@ impl Namer<'_> {
             let same = stack(a) == stack(b);
             match (floor(a), floor(b)) {
                 (Some(f), Some(g)) if same && f == g => {
-                    let words = self.within(e, a);
+                    let words = a.map_or(String::new(), |a| self.within(e, a));
                     let key = stack(a).map(|s| (s, f));
                     let storey = key.map(|k| storeys.entry(k).or_default());
                     storey
@@ -262,10 +262,9 @@ impl Namer<'_> {
     }
 
     /// A pipe within a storey, in words.
-    pub(super) fn within(&self, piece: PieceIx, owner: Option<Owner>) -> String {
-        let Some(owner) = owner else {
-            return String::new();
-        };
+    pub(super) fn within(&self, piece: PieceIx, owner: Owner) -> String {
+        /// Lengths worked out from others differ in their last bits.
+        const TENTHS: f64 = 10.0;
         let p = &self.net.graph[piece];
         let ends = [self.net.from(piece), self.net.to(piece)];
         let end = |j: Option<JointIx>| j.map_or(String::new(), |j| self.name(j, owner));
@@ -278,7 +277,10 @@ impl Namer<'_> {
         let legs: Vec<_> = p
             .legs
             .iter()
-            .map(|l| (l.heading, l.length, l.rises_45))
+            .map(|l| {
+                let length = l.length.map(|l| (l.mm() * TENTHS).round() as i64);
+                (l.heading, length, l.rises_45)
+            })
             .collect();
         let run = self.alias(&self.net.runs[p.run.0].id, owner);
         format!(
