@@ -14,6 +14,7 @@ pub struct Tree {
     floor: Vec<Option<FloorIx>>,
     span: Vec<(u32, u32)>,
     asks: Vec<Asks>,
+    hung: Vec<Asks>,
 }
 
 /// The heights on which the look of everything upstream of a joint depends.
@@ -25,6 +26,30 @@ pub struct Asks {
     pub roof: bool,
     /// A stack stands there: every height counts.
     pub stacks: bool,
+}
+
+impl Asks {
+    fn vent(&mut self, level: VentLevel) {
+        match level {
+            VentLevel::UnderCounter(f) | VentLevel::AboveRim(f) => self.rims.push(f),
+            VentLevel::Roof => self.roof = true,
+            VentLevel::Relief(_) => self.stacks = true,
+            VentLevel::Foot | VentLevel::UnderFloor(_) => {}
+        }
+    }
+    fn with(&mut self, more: &Asks) {
+        self.roof |= more.roof;
+        self.stacks |= more.stacks;
+        self.rims.extend(&more.rims);
+    }
+    fn tidied(mut self) -> Self {
+        self.rims.sort_unstable();
+        self.rims.dedup();
+        if self.stacks {
+            self.rims.clear();
+        }
+        self
+    }
 }
 
 impl Tree {
@@ -46,6 +71,7 @@ impl Tree {
             floor: vec![None; bound],
             span: vec![(0, 0); bound],
             asks: vec![Asks::default(); bound],
+            hung: vec![Asks::default(); bound],
         };
         for j in net.graph.node_indices() {
             tree.up[j.index()] = net.upstream(j);
@@ -61,30 +87,32 @@ impl Tree {
         let roots = net.graph.node_indices();
         let order = tree.number(net, roots.filter(|&j| net.downstream(j).is_none()));
         for &j in order.iter().rev() {
-            let mut asks = Asks::default();
-            let vents = [over.get(&j), beside.get(&j)];
-            for v in vents.into_iter().flatten().flatten() {
-                match vent_at(net, *v).map(|at| at.level) {
-                    Some(VentLevel::UnderCounter(f) | VentLevel::AboveRim(f)) => asks.rims.push(f),
-                    Some(VentLevel::Roof) => asks.roof = true,
-                    Some(VentLevel::Relief(_)) => asks.stacks = true,
-                    Some(VentLevel::Foot | VentLevel::UnderFloor(_)) | None => {}
+            let mut hung = Asks::default();
+            let vents = [over.get(&j), beside.get(&j)]
+                .into_iter()
+                .flatten()
+                .flatten();
+            for at in vents.filter_map(|v| vent_at(net, *v)) {
+                hung.vent(at.level);
+            }
+            let mut asks = hung.clone();
+            let own = tree.down[j.index()].map(|p| net.graph[p].run);
+            for &p in &tree.up[j.index()] {
+                let run = net.graph[p].run;
+                let mut more = Asks {
+                    stacks: net.is_stack(run),
+                    ..Asks::default()
+                };
+                if let Some(from) = net.from(p) {
+                    more.with(&tree.asks[from.index()]);
+                }
+                asks.with(&more);
+                if own != Some(run) {
+                    hung.with(&more);
                 }
             }
-            for &p in tree.up(j) {
-                asks.stacks |= net.is_stack(net.graph[p].run);
-                let Some(from) = net.from(p) else { continue };
-                let more = &tree.asks[from.index()];
-                asks.roof |= more.roof;
-                asks.stacks |= more.stacks;
-                asks.rims.extend(&more.rims);
-            }
-            asks.rims.sort_unstable();
-            asks.rims.dedup();
-            if asks.stacks {
-                asks.rims.clear();
-            }
-            tree.asks[j.index()] = asks;
+            tree.asks[j.index()] = asks.tidied();
+            tree.hung[j.index()] = hung.tidied();
         }
         tree
     }
@@ -128,6 +156,11 @@ impl Tree {
     /// The heights on which everything upstream of a joint depends.
     pub fn asks(&self, joint: JointIx) -> &Asks {
         &self.asks[joint.index()]
+    }
+    /// The heights on which what hangs at a joint depends: all upstream of it, but for the run that
+    /// goes on there.
+    pub fn asks_hung(&self, joint: JointIx) -> &Asks {
+        &self.hung[joint.index()]
     }
     /// How many joints lie upstream of a joint, itself counted.
     pub fn weight(&self, joint: JointIx) -> usize {

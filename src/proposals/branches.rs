@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::backwater;
-use super::groups::bathrooms;
+use super::groups::{bathrooms, toilet_rooms};
 use super::methods::{self, Choice};
 use super::notes::Notes;
 use super::routes::proposed;
@@ -259,18 +259,20 @@ fn branch(
     taken: &mut Ids,
     notes: &mut Notes<'_>,
 ) {
-    let others: Vec<usize> = (bucket.fixtures.iter().copied())
+    let (rows, rest) = toilet_rooms(job, &bucket.fixtures);
+    let others: Vec<usize> = (rest.iter().copied())
         .filter(|&f| {
             !job.fixtures
                 .get(f)
                 .is_some_and(|f| ways(&f.kind.value).bath)
         })
         .collect();
-    let baths = bathrooms(job, &bucket.fixtures);
+    let baths = bathrooms(job, &rest);
     let mut parts: Vec<Vec<usize>> = Vec::new();
     for chunk in baths.chunks(most) {
         parts.push(chunk.concat());
     }
+    parts.extend(rows);
     // What is not of a bathroom joins downstream of the part that is wet vented.
     match parts.first_mut() {
         Some(first) => {

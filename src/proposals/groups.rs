@@ -37,6 +37,25 @@ pub(crate) fn bathrooms(job: &Job, fixtures: &[usize]) -> Vec<Vec<usize>> {
     all
 }
 
+/// The rooms among some fixtures that are no bathrooms but hold a row of closets, each with all
+/// that drains there and stays in the order of the job, and the fixtures of no such room.
+pub(crate) fn toilet_rooms(job: &Job, fixtures: &[usize]) -> (Vec<Vec<usize>>, Vec<usize>) {
+    let mut rooms: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+    for &f in fixtures {
+        if let Some(room) = job.fixtures.get(f).and_then(|f| f.room.as_deref()) {
+            rooms.entry(room).or_default().push(f);
+        }
+    }
+    let mut rows: Vec<Vec<usize>> = (rooms.into_values())
+        .filter(|members| closets(job, members) > 1)
+        .collect();
+    rows.sort_by_key(|r| r.first().copied());
+    let in_row = |f: &usize| rows.iter().flatten().any(|r| r == f);
+    let rest = fixtures.iter().copied().filter(|f| !in_row(f));
+    let rest = rest.collect();
+    (rows, rest)
+}
+
 fn closets(job: &Job, fixtures: &[usize]) -> usize {
     fixtures.iter().filter(|&&f| rank(job, f) == 0).count()
 }

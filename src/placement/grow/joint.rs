@@ -96,7 +96,7 @@ impl Grower<'_> {
         under: Option<(&Rc<Forms>, f64)>,
     ) -> Rc<Forms> {
         let key = (leg.piece, leg.leg, stack);
-        let state = self.state_at(leg, z, under);
+        let state = self.state_at((leg, next.is_some()), z, under);
         if let Some(kept) = self.memo.get(key, &state) {
             return kept;
         }

@@ -2,14 +2,14 @@
 //! long as the heights that it depends on lie as they did.
 
 use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 use kurbo::Point;
 
 use crate::placement::columns::joint_under;
 
-use super::{Block, FloorIx, Flush, Forms, Grower, LegRef, Outline, Part, PieceIx, Riser, Way};
+use super::{Block, FloorIx, Flush, Forms, Grower, JointIx, LegRef, Outline, Part, PieceIx, Way};
 
 /// A place for words beside a symbol: left end of the first baseline, what they cover, a cost.
 pub(super) type Place = (Point, Flush, Outline, f64);
@@ -105,42 +105,83 @@ impl Memo {
 }
 
 impl Grower<'_> {
-    /// What the things at a joint depend on.
-    pub(super) fn state_at(&self, leg: LegRef, z: f64, under: Option<(&Rc<Forms>, f64)>) -> State {
+    /// What the things at a joint depend on; `turns` where its own run goes on in what hangs there.
+    pub(super) fn state_at(
+        &self,
+        (leg, turns): (LegRef, bool),
+        z: f64,
+        under: Option<(&Rc<Forms>, f64)>,
+    ) -> State {
         let mut heights = Vec::new();
         if let Some(j) = leg.joint.or_else(|| self.net.from(leg.piece)) {
-            let asks = self.tree.asks(j);
-            heights.extend(asks.rims.iter().map(|&f| self.heights.rim(f) - z));
-            if asks.roof || asks.stacks {
-                heights.push(self.heights.roof() - z);
-            }
-            let run = self.net.graph[leg.piece].run;
-            if asks.stacks || self.net.is_stack(run) {
-                for f in self.heights.floors() {
-                    heights.push(self.heights.branch(f) - z);
-                    heights.push(self.heights.mark(f) - z);
-                    heights.push(self.heights.rim(f) - z);
-                }
-                let reach = self.reach.borrow();
-                let headers = self.risers.iter().flat_map(|r| &r.from).map(|(_, v)| *v);
-                let here = headers.filter(|v| {
-                    let under = joint_under(self.net, *v);
-                    under.is_some_and(|u| self.tree.upstream_of(u, j))
-                });
-                heights.extend(here.filter_map(|v| reach.headers.get(&v)));
-                let own = |r: &&Riser| r.stack == run.0 || self.tree.upstream_of(r.over, j);
-                let own = self.risers.iter().filter(own);
-                heights.extend(own.filter_map(|r| reach.risers.get(&r.run)));
-                for s in reach.lanes.values() {
-                    if s.stack == run || asks.stacks {
-                        heights.extend([s.length, s.rise]);
-                    }
-                }
-            }
+            self.heights_at(j, (leg, turns), z, &mut heights);
         }
         State {
             heights,
             under: under.map(|(f, d)| (Rc::clone(f), d)),
+        }
+    }
+
+    fn heights_at(&self, j: JointIx, (leg, turns): (LegRef, bool), z: f64, found: &mut Vec<f64>) {
+        let run = self.net.graph[leg.piece].run;
+        let stack = self.net.is_stack(run);
+        let asks = match turns {
+            true => self.tree.asks(j),
+            false => self.tree.asks_hung(j),
+        };
+        let all = asks.stacks || (stack && turns);
+        if asks.roof || all {
+            found.push(self.heights.roof() - z);
+        }
+        let mut floors: BTreeSet<FloorIx> = asks.rims.iter().copied().collect();
+        if all {
+            floors = self.heights.floors().collect();
+            found.extend(floors.first().map(|f| self.heights.relief(*f) - z));
+        }
+        if stack || all {
+            let reach = self.reach.borrow();
+            // Of a stack only what hangs at this joint itself, not what its next joints carry.
+            let next = self
+                .tree
+                .up(j)
+                .iter()
+                .find(|p| self.net.graph[**p].run == run);
+            let next = next.filter(|_| !all).and_then(|p| self.net.from(*p));
+            let here = |u: JointIx| {
+                self.tree.upstream_of(u, j) && !next.is_some_and(|n| self.tree.upstream_of(u, n))
+            };
+            let own = self.tree.floor(j);
+            floors.extend(own);
+            for riser in self.risers.iter().filter(|r| all || r.stack == run.0) {
+                let top = riser.joints.last().map(|(_, f)| *f);
+                if riser
+                    .on
+                    .is_some_and(|on| here(on) || self.tree.floor(on) == own)
+                {
+                    floors.extend(top);
+                    found.extend(reach.risers.get(&riser.run));
+                }
+                for (f, v) in &riser.from {
+                    if joint_under(self.net, *v).is_some_and(here) {
+                        floors.insert(*f);
+                        found.extend(reach.headers.get(v));
+                    }
+                }
+            }
+            for s in reach.lanes.values().filter(|s| all || s.stack == run) {
+                found.push(s.length);
+                if all || s.floor == own {
+                    found.push(s.rise);
+                    floors.extend(s.vent);
+                }
+            }
+        }
+        for &f in &floors {
+            found.push(self.heights.rim(f) - z);
+            if stack || all {
+                found.push(self.heights.branch(f) - z);
+                found.push(self.heights.mark(f) - z);
+            }
         }
     }
 }

@@ -288,6 +288,7 @@ impl Grower<'_> {
         let mut after: Vec<(usize, f64)> = Vec::new();
         let mut stood_at: BTreeMap<JointIx, usize> = BTreeMap::new();
         let mut header_least = 0.0f64;
+        let mut pushed = 0.0f64;
         for k in from..to {
             if k < merged_to {
                 continue;
@@ -333,7 +334,10 @@ impl Grower<'_> {
             if rises != 0.0 {
                 assumed.insert(k, stands);
             }
-            let child_z = z + stands * rises;
+            // What hangs on a floor is grown as it will be once the floor lies where it is pushed to:
+            // its vents rise with it, or each storey would push the next one twice as far.
+            pushed = target.map_or(pushed, |t| (stands - t).max(0.0));
+            let child_z = z + (stands - pushed) * rises;
             if stack && let Some(j) = leg.joint {
                 self.floor_marks(j, z, child_z, &mut marked, &mut elements);
                 parts.resize_with(elements.len(), || Role::Loose);
