@@ -47,6 +47,7 @@ pub struct Book {
     pub(super) sewers: Option<Sewers>,
     pub(super) branches_and_stacks: Grid,
     pub(super) closet_least: Found<PipeSize>,
+    pub(super) closet_row: Option<Found<u32>>,
     pub(super) closet_counts: Option<Grid>,
     pub(super) stack: StackRules,
     pub(super) washer: Option<Found<PipeSize>>,

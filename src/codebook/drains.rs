@@ -174,6 +174,11 @@ impl Book {
         self.closet_least.clone()
     }
 
+    /// Most water closets of a room that are proposed on one branch; none: as many as there are.
+    pub fn closet_row(&self) -> Option<Found<u32>> {
+        self.closet_row.clone()
+    }
+
     /// Least fall and most length of the trap arm of this trap.
     pub fn trap_arm(&self, trap: PipeSize) -> Looked<ArmRow> {
         let fall = self.trap_arms.at(trap, 0)?;

@@ -154,7 +154,7 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
         let span = raw.branches_and_stacks.span();
         check.says("B009", "book-column-unknown", span, message);
     }
-    let closets = load_rules::single_size(check, "closets", "least drain", &raw.closets);
+    let closets = load_rules::closets(check, &raw.closets);
     let closet_counts = raw.closet_counts.as_ref();
     let closet_counts = closet_counts.map(|raw| {
         let grid = Grid::load(check, "closet_counts", raw);
@@ -229,7 +229,7 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
         }
     }
 
-    let (closet_least, closets_info) = closets?;
+    let (closet_least, closet_row, closets_info) = closets?;
     let (vents, tie_in, vents_info) = vents?;
     let (terminals, terminals_info) = terminals?;
     let (cleanouts, cleanouts_info) = cleanouts?;
@@ -295,6 +295,7 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
         sewers: sewers.map(|s| s.0),
         branches_and_stacks: branches,
         closet_least,
+        closet_row,
         closet_counts,
         stack,
         washer: washer.map(|w| w.0),

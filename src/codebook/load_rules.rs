@@ -239,6 +239,18 @@ pub fn single_size(
     Some((size?, info))
 }
 
+/// The least drain of a closet, and the most closets in a row that are proposed on one branch.
+pub fn closets(
+    check: &mut Checker,
+    raw: &Raw,
+) -> Option<(Found<PipeSize>, Option<Found<u32>>, TableInfo)> {
+    let mut f = Figures::new(check, "closets", raw);
+    let size = f.size("least drain");
+    let row = f.may_count("in a row on one branch");
+    let info = f.done();
+    Some((size?, row, info))
+}
+
 pub fn arms(check: &mut Checker, raw: &Raw) -> (ArmRules, TableInfo) {
     let mut f = Figures::new(check, "arm_rules", raw);
     let closet_exempt = f.yes("closets exempt");

@@ -1,13 +1,15 @@
 //! Level vents that pass just where drains join: on paper such a crossing reads as a joint. They are
 //! found once all stands, so that `plan` can raise the vents of that floor a little.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use kurbo::{Point, Rect};
 
 use super::assemble::Placement;
+use super::block::{PlacedSymbol, Want};
+use super::figures::Figures;
 use super::grow::vent_at;
-use crate::job::FloorIx;
+use super::heights::Heights;
 use crate::network::{Network, System, VentLevel};
 
 /// A vent passes a joint nearer than this, mm: no gap has room between them.
@@ -15,8 +17,14 @@ const NEAR: f64 = 1.2;
 /// Side of a cell of the search grid, mm.
 const CELL: f64 = 20.0;
 
-/// The floors above whose rims some level vent passes too near a joint or a bend of other pipes.
-pub fn floors(placement: &Placement, net: &Network) -> BTreeSet<FloorIx> {
+/// What is asked for where level vents pass too near a joint or a bend of other pipes, or where a
+/// relief vent, which nothing on its way knows of, passes through a symbol.
+pub fn wants(
+    placement: &Placement,
+    net: &Network,
+    figures: &Figures,
+    heights: &Heights,
+) -> Vec<(Want, f64)> {
     let waste = |p: usize| net.graph[placement.pipes[p].piece].system == System::Waste;
     let mut grid: BTreeMap<(i32, i32), Vec<Point>> = BTreeMap::new();
     let drains = (0..placement.pipes.len()).filter(|&p| waste(p));
@@ -24,26 +32,62 @@ pub fn floors(placement: &Placement, net: &Network) -> BTreeSet<FloorIx> {
         let at = at.point();
         grid.entry(cell(at)).or_default().push(at);
     }
-    let mut floors = BTreeSet::new();
+    let mut higher: BTreeMap<VentLevel, f64> = BTreeMap::new();
     for p in (0..placement.pipes.len()).filter(|&p| !waste(p)) {
         let pipe = &placement.pipes[p];
         let ends = net.graph.edge_endpoints(pipe.piece);
         let levels = ends.into_iter().flat_map(|(a, b)| [a, b]);
         let levels = levels.filter_map(|j| vent_at(net, j).map(|at| at.level));
-        let Some(VentLevel::AboveRim(floor)) = levels.max() else {
+        let Some(level @ (VentLevel::AboveRim(_) | VentLevel::Relief(_))) = levels.max() else {
             continue;
         };
         let ends = pipe.path.first().into_iter().chain(pipe.path.last());
         let ends: Vec<Point> = ends.map(|s| s.point()).collect();
-        for w in pipe.path.windows(2) {
+        let own = |q: &Point| ends.iter().any(|e| (*e - *q).hypot() < NEAR);
+        for w in pipe.path.windows(2).filter(|w| w[0].z == w[1].z) {
             let (a, b) = (w[0].point(), w[1].point());
-            let own = |q: &Point| ends.iter().any(|e| (*e - *q).hypot() < NEAR);
-            if w[0].z == w[1].z && near(&grid, a, b).any(|q| !own(&q)) {
-                floors.insert(floor);
+            let mut by = 0.0f64;
+            if near(&grid, a, b).any(|q| !own(&q)) {
+                by = 1.0;
+            }
+            if matches!(level, VentLevel::Relief(_)) {
+                let others = placement.symbols.iter().filter(|s| !own(&s.at));
+                let clear = others.filter_map(|s| over(&corners(figures, s), a, b));
+                by = clear.fold(by, f64::max);
+            }
+            if by > 0.0 {
+                let most = higher.entry(level).or_default();
+                *most = most.max(by);
             }
         }
     }
-    floors
+    let want = |(level, by)| match level {
+        VentLevel::AboveRim(f) => Some((Want::Rim(f), heights.rim(f) + by)),
+        VentLevel::Relief(f) => heights.relief_want(f, heights.relief(f) + by),
+        _ => None,
+    };
+    higher.into_iter().filter_map(want).collect()
+}
+
+fn corners(figures: &Figures, s: &PlacedSymbol) -> Vec<Point> {
+    let symbol = figures.drawn(s.symbol, s.way);
+    let hull = symbol.hull.iter();
+    hull.map(|p| *p + s.at.to_vec2()).collect()
+}
+
+/// How far a line must rise to pass clear over a shape, if it passes through it, mm.
+fn over(corners: &[Point], a: Point, b: Point) -> Option<f64> {
+    let (a, b) = if a.x < b.x { (a, b) } else { (b, a) };
+    // How far each corner lies above the line on paper, where the line passes.
+    let beyond = |c: &&Point| a.x - NEAR < c.x && c.x < b.x + NEAR;
+    let above = corners.iter().filter(beyond).map(|c| {
+        let t = (c.x - a.x) / (b.x - a.x).max(1e-9);
+        a.y + (b.y - a.y) * t - c.y
+    });
+    let (low, high) = above.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), d| {
+        (l.min(d), h.max(d))
+    });
+    (low < NEAR && high > -NEAR).then_some(high + 2.0 * NEAR)
 }
 
 fn cell(p: Point) -> (i32, i32) {

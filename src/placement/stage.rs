@@ -3,7 +3,7 @@
 use std::cell::RefCell;
 
 use super::assemble::{Placement, assemble};
-use super::block::{Block, Want};
+use super::block::Block;
 use super::grow::{Grower, Kept, Memo, Reach};
 use super::heights::{Heights, Step};
 use super::part::Part;
@@ -68,12 +68,11 @@ impl Stage<'_> {
             let block = self.grow(ground);
             let placement = assemble(&self.grower(ground), &block, self.corner);
             round += 1;
-            let floors = passes::floors(&placement, &self.part.net);
-            if floors.is_empty() || round == PASSES {
+            let part = self.part;
+            let wants = passes::wants(&placement, &part.net, &part.figures, &ground.heights);
+            if wants.is_empty() || round == PASSES {
                 return placement;
             }
-            let higher = |f: FloorIx| (Want::Rim(f), ground.heights.rim(f) + 1.0);
-            let wants: Vec<(Want, f64)> = floors.into_iter().map(higher).collect();
             ground.heights.raise(&wants);
         }
     }

@@ -25,6 +25,8 @@ use crate::typical::Range;
 
 /// What a drawing whose building drain leads toward the viewer costs, in sheets.
 const TOWARD: f64 = 0.4;
+/// A corner from which a drawing has no fewer crossings must take so much less of its sheet.
+const WORTH_A_TURN: f64 = 0.04;
 /// What a crossing costs, in sheets.
 const CROSSING: f64 = 0.05;
 /// A drawing takes at least this share, from any corner, of what it takes from another.
@@ -200,7 +202,7 @@ impl<'a> View<'a> {
             true => TOWARD,
             false => 0.0,
         };
-        let mut best: Option<(f64, f64, View<'a>)> = None;
+        let mut best: Option<(f64, f64, f64, View<'a>)> = None;
         for leading in [false, true] {
             // From no corner does a drawing take less than so much of what it takes from another.
             let worth = |c: &Corner| {
@@ -214,7 +216,7 @@ impl<'a> View<'a> {
                 let view = View::from(building, base, c);
                 if hopeless {
                     let takes = view.leads_toward();
-                    return (takes, takes, view);
+                    return (takes, takes, 0.0, view);
                 }
                 let part = view.all(dress);
                 let done = view.done(&part, &part.captions);
@@ -222,17 +224,23 @@ impl<'a> View<'a> {
                 let (placement, _) = done.least.get_or_init(least);
                 let takes = fills(placement.bounds);
                 let crossings = crate::linework::crossings(placement) as f64;
-                (crossings * CROSSING + takes, takes, view)
+                (crossings * CROSSING + takes, takes, crossings, view)
             });
-            for (cost, takes, view) in views {
+            for (cost, takes, crossings, view) in views {
                 let cost = cost + toward(view.corner);
-                if best.as_ref().is_none_or(|b| cost < b.0 - 1e-9) {
-                    best = Some((cost, takes, view));
+                // Seen from two corners a drawing often takes about as much: the first stays, or each
+                // edit would turn it round.
+                let better = |b: &(f64, f64, f64, View<'_>)| {
+                    let by = if crossings < b.2 { 1e-9 } else { WORTH_A_TURN };
+                    cost < b.0 - by
+                };
+                if best.as_ref().is_none_or(better) {
+                    best = Some((cost, takes, crossings, view));
                 }
             }
         }
         match best {
-            Some((_, _, view)) => view,
+            Some((_, _, _, view)) => view,
             None => View::from(building, base, Corner::SouthWest),
         }
     }

@@ -259,7 +259,8 @@ fn branch(
     taken: &mut Ids,
     notes: &mut Notes<'_>,
 ) {
-    let (rows, rest) = toilet_rooms(job, &bucket.fixtures);
+    let row = notes.book.closet_row().map(|f| f.value as usize);
+    let (rows, rest) = toilet_rooms(job, &bucket.fixtures, row);
     let others: Vec<usize> = (rest.iter().copied())
         .filter(|&f| {
             !job.fixtures

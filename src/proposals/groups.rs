@@ -39,7 +39,13 @@ pub(crate) fn bathrooms(job: &Job, fixtures: &[usize]) -> Vec<Vec<usize>> {
 
 /// The rooms among some fixtures that are no bathrooms but hold a row of closets, each with all
 /// that drains there and stays in the order of the job, and the fixtures of no such room.
-pub(crate) fn toilet_rooms(job: &Job, fixtures: &[usize]) -> (Vec<Vec<usize>>, Vec<usize>) {
+///
+/// Where a branch takes no more than `most` closets, a longer row is dealt out to several.
+pub(crate) fn toilet_rooms(
+    job: &Job,
+    fixtures: &[usize],
+    most: Option<usize>,
+) -> (Vec<Vec<usize>>, Vec<usize>) {
     let mut rooms: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
     for &f in fixtures {
         if let Some(room) = job.fixtures.get(f).and_then(|f| f.room.as_deref()) {
@@ -53,7 +59,32 @@ pub(crate) fn toilet_rooms(job: &Job, fixtures: &[usize]) -> (Vec<Vec<usize>>, V
     let in_row = |f: &usize| rows.iter().flatten().any(|r| r == f);
     let rest = fixtures.iter().copied().filter(|f| !in_row(f));
     let rest = rest.collect();
-    (rows, rest)
+    let rows = rows.iter().flat_map(|row| parted(job, row, most));
+    (rows.collect(), rest)
+}
+
+/// A row in as many parts as its closets ask for, each of closets that stand side by side.
+fn parted(job: &Job, row: &[usize], most: Option<usize>) -> Vec<Vec<usize>> {
+    let count = closets(job, row);
+    let parts = most.map_or(1, |m| count.div_ceil(m.max(1)));
+    let (mut seen, mut others) = (0, 0);
+    let mut all = vec![Vec::new(); parts];
+    for &f in row {
+        let nth = match rank(job, f) {
+            0 => &mut seen,
+            _ => &mut others,
+        };
+        let of = if rank(job, f) == 0 {
+            count
+        } else {
+            row.len() - count
+        };
+        if let Some(part) = all.get_mut(*nth * parts / of.max(1)) {
+            part.push(f);
+        }
+        *nth += 1;
+    }
+    all
 }
 
 fn closets(job: &Job, fixtures: &[usize]) -> usize {
