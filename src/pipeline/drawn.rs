@@ -73,7 +73,7 @@ pub fn drawn(job: &Job, net: &Network, solution: &Solution, papers: &Papers) -> 
         false => Typical::of(job, net, solution),
     };
     let Some(typical) = typical else {
-        return Ok(shared(&placed, papers.shared));
+        return Ok(on_several(&placed, papers));
     };
     drop(placed);
     let all = figures(&typical.net);
@@ -94,7 +94,7 @@ pub fn drawn(job: &Job, net: &Network, solution: &Solution, papers: &Papers) -> 
         false => placed.on_one_sheet(papers),
     };
     let whole_stacks = one.is_some();
-    let mut drawn = one.unwrap_or_else(|| shared(&placed, papers.shared));
+    let mut drawn = one.unwrap_or_else(|| on_several(&placed, papers));
     drop(placed);
     drawn.typical = Some(match whole_stacks {
         true => typical.storeys_only(net),
@@ -215,6 +215,17 @@ fn on_one_sheet(paper: Paper, captions: Captions, figures: Figures, plan: Plan) 
 const AGAIN: usize = 3;
 /// A sheet with no more pipes than this was not worth a cut.
 const BARE: usize = 3;
+
+/// Divides a drawing over as many sheets as it takes, all of one paper.
+fn on_several(whole: &Whole<'_>, papers: &Papers) -> Drawn {
+    let first = shared(whole, papers.shared);
+    let has_room = |d: &Drawn| d.plans.iter().all(|p| p.fits);
+    if has_room(&first) {
+        return first;
+    }
+    let mut larger = papers.larger.iter().map(|p| shared(whole, *p));
+    larger.find(has_room).unwrap_or(first)
+}
 
 /// Divides a drawing over as many sheets of a paper as it takes.
 fn shared(whole: &Whole<'_>, paper: Paper) -> Drawn {

@@ -12,6 +12,8 @@ pub struct Papers {
     pub whole: Vec<Paper>,
     /// On as many sheets of this as it takes, if it fits none.
     pub shared: Paper,
+    /// On the first of these instead on which all that cannot be cut has room, if that one has none.
+    pub larger: Vec<Paper>,
 }
 
 /// The papers that were asked for, else those that a permit office takes.
@@ -20,18 +22,25 @@ pub struct Papers {
 /// When the paper that was asked for is none.
 pub fn papers(job: &Job, options: &Options) -> Outcome<Papers> {
     let stated = job.drawing.sheet.as_ref();
-    let usual: &[&str] = match job.units {
-        UnitSystem::Feet => &["arch-d", "arch-e1"],
-        UnitSystem::Metric => &["a1", "a0"],
+    let (usual, largest): (&[&str], &[&str]) = match job.units {
+        UnitSystem::Feet => (&["arch-d", "arch-e1"], &["arch-e"]),
+        UnitSystem::Metric => (&["a1", "a0"], &[]),
     };
-    let (names, span) = match (&options.sheet, stated) {
-        (Some(name), _) => (vec![name.as_str()], None),
-        (None, Some(said)) => (vec![said.value.as_str()], Some(said.span.clone())),
-        (None, None) => (usual.to_vec(), None),
+    let (names, largest, span) = match (&options.sheet, stated) {
+        (Some(name), _) => (vec![name.as_str()], &[][..], None),
+        (None, Some(said)) => (vec![said.value.as_str()], &[][..], Some(said.span.clone())),
+        (None, None) => (usual.to_vec(), largest, None),
     };
-    let whole: Vec<Paper> = names.iter().filter_map(|n| sheets::paper(n)).collect();
+    let all =
+        |names: &[&str]| -> Vec<Paper> { names.iter().filter_map(|n| sheets::paper(n)).collect() };
+    let whole = all(&names);
     if let Some(&shared) = whole.first() {
-        return Ok(Papers { whole, shared });
+        let larger = whole[1..].iter().copied().chain(all(largest)).collect();
+        return Ok(Papers {
+            whole,
+            shared,
+            larger,
+        });
     }
     let message = format!("there is no paper `{}`", names.join(", "));
     let known: Vec<&str> = sheets::paper_names().collect();

@@ -147,13 +147,17 @@ pub fn divide(view: &View<'_>, dress: Dress<'_>, room: Size, bands: Bands) -> Di
     let zone = |place: Along| starts.iter().filter(|s| **s <= place).count();
     for band in 1..=last {
         let here = above.iter().filter(|((b, _), _)| *b == band);
-        let mut zones: BTreeMap<usize, Vec<&Unit>> = BTreeMap::new();
-        for ((_, place), unit) in here {
-            zones.entry(zone(*place)).or_default().push(unit);
-        }
-        let zones: Vec<Vec<&Unit>> = (zones.into_values())
-            .flat_map(|units| paper.that_agree(units))
-            .collect();
+        let zones = match view.left.is_empty() {
+            true => {
+                let mut zones: BTreeMap<usize, Vec<&Unit>> = BTreeMap::new();
+                for ((_, place), unit) in here {
+                    zones.entry(zone(*place)).or_default().push(unit);
+                }
+                zones.into_values().collect()
+            }
+            // Of stacks of which parts are left out, those stand together that agree on them.
+            false => paper.by_width(paper.that_agree(here.map(|(_, unit)| unit).collect())),
+        };
         let set = at_once::each(&zones, |units| {
             let mut own = Vec::new();
             paper.side_by_side(units, &mut own);
@@ -366,6 +370,23 @@ impl Paper<'_> {
             Root::Vents { stack, .. } => Some(stack),
             Root::Exit(_) => None,
         }
+    }
+
+    /// Parts groups of units so that each is about as wide as a sheet.
+    fn by_width<'u>(&self, all: Vec<Vec<&'u Unit>>) -> Vec<Vec<&'u Unit>> {
+        let parted = |units: Vec<&'u Unit>| {
+            let each: Vec<f64> = units.iter().map(|u| u.width + BESIDE).collect();
+            let starts = evenly(&each, groups(&each, self.room.width + BESIDE).len());
+            let mut parts: Vec<Vec<&Unit>> = vec![Vec::new()];
+            for (i, unit) in units.into_iter().enumerate() {
+                if starts.contains(&i) {
+                    parts.push(Vec::new());
+                }
+                parts.last_mut().into_iter().for_each(|p| p.push(unit));
+            }
+            parts
+        };
+        all.into_iter().flat_map(parted).collect()
     }
 
     /// Whether a stack has nothing on the floors that another leaves out, or leaves them out too.

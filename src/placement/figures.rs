@@ -74,16 +74,26 @@ pub struct Figures {
     drawn: Drawn,
 }
 
-/// Shapes drawn so far; a copy of the figures starts with none, for it may have more shapes.
+/// Shapes drawn so far: by their index, and, shared with all copies of the figures, whose indices
+/// may differ, by what they are.
 #[derive(Debug, Default)]
-struct Drawn(Arc<Mutex<Shapes>>);
+struct Drawn {
+    own: Arc<Shapes<(usize, Way)>>,
+    shared: Arc<Shapes<Face>>,
+}
 
-/// Drawn shapes, by their index and the way that they face.
-type Shapes = BTreeMap<(usize, Way), Arc<Symbol>>;
+/// Drawn shapes by a key.
+type Shapes<K> = Mutex<BTreeMap<K, Arc<Symbol>>>;
+
+/// A kind and word, and the way that it faces.
+type Face = (&'static str, String, Way);
 
 impl Clone for Drawn {
     fn clone(&self) -> Self {
-        Drawn::default()
+        Drawn {
+            own: Arc::default(),
+            shared: Arc::clone(&self.shared),
+        }
     }
 }
 
@@ -104,7 +114,10 @@ impl Figures {
                 continue;
             };
             let kind = catalogue::kind(&f.kind.value);
-            let word = kind.map_or(f.kind.value.clone(), |k| k.word.to_owned());
+            let word = match job.drawing.plain_tags && t.joint.is_some() {
+                true => symbols::PLAIN.to_owned(),
+                false => kind.map_or(f.kind.value.clone(), |k| k.word.to_owned()),
+            };
             let title = match &f.room {
                 Some(room) => format!("{}: {}, {room}", f.name, f.kind.value),
                 None => format!("{}: {}", f.name, f.kind.value),
@@ -200,7 +213,10 @@ impl Figures {
     pub(super) fn like(other: &Figures) -> Self {
         Figures {
             shapes: Arc::clone(&other.shapes),
-            drawn: Drawn(Arc::clone(&other.drawn.0)),
+            drawn: Drawn {
+                own: Arc::clone(&other.drawn.own),
+                shared: Arc::clone(&other.drawn.shared),
+            },
             ..Figures::default()
         }
     }
@@ -311,10 +327,20 @@ impl Figures {
 
     /// The drawn symbol, its origin at the joint, ahead along `way`.
     pub fn drawn(&self, figure: usize, way: Way) -> Arc<Symbol> {
-        let key = (self.all[figure].shape, way);
-        let mut drawn = self.drawn.0.lock().unwrap_or_else(PoisonError::into_inner);
-        let made = || Arc::new(self.draw(figure, way));
-        Arc::clone(drawn.entry(key).or_insert_with(made))
+        let f = &self.all[figure];
+        let mut own = self
+            .drawn
+            .own
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner);
+        let made = || {
+            let shared = &self.drawn.shared;
+            let mut shared = shared.lock().unwrap_or_else(PoisonError::into_inner);
+            let face = (f.kind, f.word.clone(), way);
+            let draw = || Arc::new(self.draw(figure, way));
+            Arc::clone(shared.entry(face).or_insert_with(draw))
+        };
+        Arc::clone(own.entry((f.shape, way)).or_insert_with(made))
     }
 
     fn draw(&self, figure: usize, way: Way) -> Symbol {

@@ -9,6 +9,7 @@ use crate::captions::MatchMark;
 use super::arrange::{Ground, Piece, arrange};
 use super::block::Block;
 use super::fill::{Room, columns};
+use super::here::{HERE, Here, PIPES};
 use super::title_block::{Heading, title_strip};
 use super::{DrawingKind, Frame, Inputs, Item, Role, Scene, Sheet, SheetSet, Table, layout};
 use super::{legend, lettering, notes, tables};
@@ -154,6 +155,7 @@ struct Blocks {
     own: Vec<Vec<Block>>,
     general: Block,
     tables: Vec<Block>,
+    here: Here,
 }
 
 impl Blocks {
@@ -173,11 +175,13 @@ impl Blocks {
             own.retain(|b| b.len() > 0);
             own
         };
+        let list = scenes;
         let scenes: Vec<(usize, &Scene)> = scenes.iter().enumerate().collect();
         let notes = notes::general(set);
         Blocks {
             own: at_once::each(&scenes, own),
             general: Block::notes(NOTES, "General notes", notes, false),
+            here: Here::of(set, list, &tables),
             tables: at_once::each(&tables, Block::table),
         }
     }
@@ -187,8 +191,9 @@ impl Blocks {
 struct Made {
     /// With their strips.
     drawings: Vec<Vec<Item>>,
-    /// What found no place on a drawing: blocks by name, and the row that each goes on from.
-    rest: Vec<(&'static str, usize)>,
+    /// What found no place on a drawing: blocks by name, the row that each goes on from, and how many
+    /// there are.
+    rest: Vec<(&'static str, usize, usize)>,
     /// The panels of each sheet of tables, which the rest alone decides.
     panels: Vec<Vec<Item>>,
     /// Size of their lettering, as a part of the least.
@@ -267,6 +272,8 @@ fn fill(
     waiting.extend(blocks.tables.iter().map(piece));
     let mut drawings = Vec::new();
     let mut sizes = Vec::new();
+    // Whether the pipes of each sheet are listed on it.
+    let mut on_sheet = Vec::with_capacity(scenes.len());
     for (i, scene) in scenes.iter().enumerate() {
         let number = drawing_number(i);
         let title = title_of(&scene.title, i, scenes.len());
@@ -293,14 +300,21 @@ fn fill(
         }
         let bound = own.len();
         let mut here = own;
+        let listed = blocks.here.blocks[i].as_ref();
         // What is looked up stands on the last drawing, if on any.
         let last = i + 1 == scenes.len();
+        let several = scenes.len() > 1;
         let goes = |p: &Piece<'_>| match LOOKED_UP.contains(&p.block.name) {
+            // Of several drawings each lists its own pipes.
+            true if several && p.block.name == PIPES => false,
             true => last && !later.contains(&p.block.name),
             false => p.from < p.block.len(),
         };
         here.extend(waiting.iter().copied().filter(goes));
+        here.extend(listed.map(piece));
         let arranged = arrange(&ground, &here, &ON_DRAWINGS);
+        let stands = listed.is_some() && !arranged.left.contains(&(here.len() - 1));
+        on_sheet.push(stands);
         if !draft {
             items.extend(arranged.set(used, &id));
         }
@@ -315,7 +329,8 @@ fn fill(
         {
             let (i, piece) = p;
             if i >= bound {
-                left.push(piece);
+                // The rows of this sheet that have no room on it stand in the schedule.
+                left.extend((piece.block.name != HERE).then_some(piece));
                 continue;
             }
             // What belongs to this drawing stands on its sheet, wherever there is room.
@@ -343,7 +358,18 @@ fn fill(
         waiting.retain(kept);
         drawings.push(items);
     }
-    let rest: Vec<_> = waiting.iter().map(|p| (p.block.name, p.from)).collect();
+    let unlisted = match on_sheet.contains(&true) {
+        true => {
+            waiting.retain(|p| p.block.name != PIPES);
+            blocks.here.rest(&on_sheet)
+        }
+        false => None,
+    };
+    waiting.extend(unlisted.iter().map(piece));
+    let rest = waiting
+        .iter()
+        .map(|p| (p.block.name, p.from, p.block.len()));
+    let rest: Vec<_> = rest.collect();
     let (panels, by) = match before.filter(|b| b.rest == rest) {
         Some(same) => (same.panels, same.tables_by),
         None => {

@@ -276,7 +276,14 @@ fn fixtures(shown: &Shown<'_>) -> Vec<Row> {
             None => alike.push((symbol, vec![word])),
         }
     }
-    let row = |(symbol, words): (Symbol, Vec<&str>)| sample(&symbol, &words.join(", "));
+    let said = |word: &str| match word == symbols::PLAIN {
+        true => "fixture, by its tag in the schedule".to_owned(),
+        false => word.to_owned(),
+    };
+    let row = |(symbol, words): (Symbol, Vec<&str>)| {
+        let words: Vec<String> = words.into_iter().map(said).collect();
+        sample(&symbol, &words.join(", "))
+    };
     alike.into_iter().map(row).collect()
 }
 

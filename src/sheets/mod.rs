@@ -8,6 +8,7 @@ mod arrange;
 mod block;
 mod compose;
 mod fill;
+mod here;
 mod layout;
 mod legend;
 mod lettering;

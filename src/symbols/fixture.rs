@@ -1,7 +1,7 @@
 //! Which body stands for which kind of fixture.
 
 use super::stand::{Stem, stand};
-use super::{Axes, Symbol};
+use super::{Axes, PLAIN, Symbol, trap};
 use super::{bathtub, drinking_fountain, floor_drain, indirect, lavatory, shower, sink, urinal};
 use super::{washer_box, water_closet};
 
@@ -9,11 +9,18 @@ use super::{washer_box, water_closet};
 const SCALE: f64 = 1.15;
 
 /// The symbol of a fixture, by its kind in the trade's words or by its tag. A kind that has no
-/// drawing of its own is a plain cabinet.
+/// drawing of its own is a plain cabinet; [`PLAIN`] is no more than a trap.
 pub fn fixture(word: &str, axes: &Axes) -> Symbol {
     let word = word.trim().to_ascii_lowercase();
     let has = |part: &str| word.contains(part);
     let is = |tag: &str| word == tag;
+    if is(PLAIN) {
+        let trap = trap(axes);
+        return Symbol {
+            kind: "fixture",
+            ..trap
+        };
+    }
     // The narrower word first: a "clothes washer" is no lavatory for washing.
     let (body, stem) = if has("floor drain") || has("floor sink") || has("hub drain") || is("fd") {
         (floor_drain::body(), Stem::Trap(1.6))

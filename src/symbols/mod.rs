@@ -51,7 +51,7 @@ pub use pen::{LINE, hull_of, level_circle};
 pub use primer::primer;
 pub use reducer::reducer;
 pub use terminal::vent_terminal;
-pub use trap::trap;
+pub use trap::{PLAIN, trap};
 
 /// The way a pipe arrives at a symbol, on the paper.
 #[derive(Clone, Copy, Debug, PartialEq)]

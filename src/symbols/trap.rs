@@ -5,6 +5,9 @@ use kurbo::{BezPath, Point, Vec2};
 use super::pen::{LINE, Pen};
 use super::{Axes, Symbol};
 
+/// The word for a fixture of which no more than its trap is drawn.
+pub const PLAIN: &str = "plain trap";
+
 /// The dip of a trap, from its weir at the origin to the tailpiece that rises beyond it.
 pub fn trap(axes: &Axes) -> Symbol {
     const WIDE: f64 = 2.2;

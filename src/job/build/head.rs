@@ -24,6 +24,7 @@ pub(super) fn fill(job: &mut Job, file: &Values) {
             sheet: v.text("sheet"),
             to_scale: v.flag("to_scale"),
             in_full: v.flag("in_full"),
+            plain_tags: v.flag("plain_tags"),
         };
     }
 }

@@ -214,6 +214,11 @@ pub static DRAWING: Record = Record {
             "Draw storeys and stacks that are built alike one by one; on several sheets one of each is \
              drawn if not stated.",
         ),
+        may(
+            "plain_tags",
+            Kind::Flag,
+            "A trap and its tag for each fixture, without a drawing of the fixture.",
+        ),
     ],
 };
 

@@ -14,4 +14,6 @@ pub struct Drawing {
     pub to_scale: bool,
     /// Whether storeys and stacks that are built alike are drawn one by one, on however many sheets.
     pub in_full: bool,
+    /// Whether each fixture is a trap with its tag, without a drawing of it.
+    pub plain_tags: bool,
 }

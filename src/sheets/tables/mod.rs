@@ -16,6 +16,7 @@ mod storeys;
 use std::collections::HashSet;
 
 pub(super) use key::{key, shown};
+pub(super) use pipes::listed as pipes_listed;
 
 use crate::at_once;
 use crate::job::{FloorIx, Job};

@@ -23,13 +23,12 @@ pub fn pipes(set: &Inputs<'_>, say: &Say) -> Table {
         head.push(say.in_unit(h));
     }
     head.extend(heads(&["Table", "Section"]));
-    let rows = set
-        .net
-        .graph
-        .edge_indices()
-        .filter(|p| say.data() || set.typical.is_none_or(|t| !t.out().pieces.contains(p)))
-        .map(|p| row(set, say, p))
-        .collect();
+    let rows = match say.data() {
+        true => (set.net.graph.edge_indices())
+            .map(|p| row(set, say, p))
+            .collect(),
+        false => listed(set).map(|p| row(set, say, p)).collect(),
+    };
     let mut table = Table {
         name: "pipes",
         title: "Pipe schedule".into(),
@@ -59,6 +58,13 @@ pub fn pipes(set: &Inputs<'_>, say: &Say) -> Table {
         }
     }
     table
+}
+
+/// The pipes that the schedule on the sheets lists, in its order: those that are drawn.
+pub fn listed<'a>(set: &Inputs<'a>) -> impl Iterator<Item = PieceIx> + use<'a> {
+    let typical = set.typical;
+    let drawn = move |p: &PieceIx| typical.is_none_or(|t| !t.out().pieces.contains(p));
+    set.net.graph.edge_indices().filter(drawn)
 }
 
 fn row(set: &Inputs<'_>, say: &Say, piece: PieceIx) -> Vec<String> {
