@@ -521,3 +521,33 @@ V1 = {}
     // What a bathroom's wet vent serves keeps its arm whole.
     assert_eq!(ends(&net, "SH-1.arm").1, "bb.SH-1");
 }
+
+/// A room with a row of closets is no bathroom: all that drains there goes on one branch, as a
+/// plumber would run it, and not each closet on its own. In EN 12056-2 an unventilated branch
+/// carries few closets, so a long row is parted.
+#[test]
+fn a_room_with_a_row_of_closets_is_one_branch() {
+    let job = |code: &str| {
+        let mut text = format!(
+            "[job]\ncode = \"{code}\"\n[floors]\nf1 = {{ level = \"0\" }}\nroof = {{ level = \"12'\" }}\n\
+             [exit]\n[stacks]\nS1 = {{}}\nS2 = {{}}\n[fixtures]\n"
+        );
+        for i in 0..5 {
+            text += &format!(
+                "W{i} = {{ kind = \"water closet\", floor = \"f1\", into = \"S1\", room = \"Women\", public = true }}\n"
+            );
+        }
+        text + "L0 = { kind = \"lavatory\", floor = \"f1\", into = \"S1\", room = \"Women\", public = true }\n"
+    };
+    let branches = |code: &str| {
+        let net = sound(&job(code));
+        let runs = net
+            .runs
+            .iter()
+            .filter(|r| r.kind == network::RunKind::Branch);
+        runs.count()
+    };
+    assert_eq!(branches("ipc-2021"), 1);
+    assert_eq!(branches("upc-2021"), 1);
+    assert_eq!(branches("en-12056-2"), 2);
+}
