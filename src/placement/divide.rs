@@ -156,7 +156,7 @@ pub fn divide(view: &View<'_>, dress: Dress<'_>, room: Size, bands: Bands) -> Di
                 zones.into_values().collect()
             }
             // Of stacks of which parts are left out, those stand together that agree on them.
-            false => paper.by_width(paper.that_agree(here.map(|(_, unit)| unit).collect())),
+            false => paper.packed(paper.that_agree(here.map(|(_, unit)| unit).collect())),
         };
         let set = at_once::each(&zones, |units| {
             let mut own = Vec::new();
@@ -372,21 +372,28 @@ impl Paper<'_> {
         }
     }
 
-    /// Parts groups of units so that each is about as wide as a sheet.
-    fn by_width<'u>(&self, all: Vec<Vec<&'u Unit>>) -> Vec<Vec<&'u Unit>> {
-        let parted = |units: Vec<&'u Unit>| {
-            let each: Vec<f64> = units.iter().map(|u| u.width + BESIDE).collect();
-            let starts = evenly(&each, groups(&each, self.room.width + BESIDE).len());
-            let mut parts: Vec<Vec<&Unit>> = vec![Vec::new()];
-            for (i, unit) in units.into_iter().enumerate() {
-                if starts.contains(&i) {
-                    parts.push(Vec::new());
+    /// Sets each unit of some groups on the first sheet of its group that has room for it.
+    fn packed<'u>(&self, all: Vec<Vec<&'u Unit>>) -> Vec<Vec<&'u Unit>> {
+        let mut sheets: Vec<Vec<&Unit>> = Vec::new();
+        for group in all {
+            let first = sheets.len();
+            for unit in group {
+                let has_room = |sheet: &&mut Vec<&Unit>| {
+                    let wide: f64 = sheet.iter().map(|u| u.width + BESIDE).sum();
+                    let shares = || {
+                        let all = sheet.iter().copied().chain([unit]);
+                        all.map(|u| u.share.clone()).collect::<Vec<Share>>()
+                    };
+                    wide + unit.width <= self.room.width
+                        && fills(self.bounds(&shares()), self.room) <= 1.0
+                };
+                match sheets[first..].iter_mut().find(has_room) {
+                    Some(sheet) => sheet.push(unit),
+                    None => sheets.push(vec![unit]),
                 }
-                parts.last_mut().into_iter().for_each(|p| p.push(unit));
             }
-            parts
-        };
-        all.into_iter().flat_map(parted).collect()
+        }
+        sheets
     }
 
     /// Whether a stack has nothing on the floors that another leaves out, or leaves them out too.

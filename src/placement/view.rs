@@ -26,7 +26,7 @@ use crate::typical::Range;
 /// What a drawing whose building drain leads toward the viewer costs, in sheets.
 const TOWARD: f64 = 0.4;
 /// A corner from which a drawing has no fewer crossings must take so much less of its sheet.
-const WORTH_A_TURN: f64 = 0.04;
+const WORTH_A_TURN: f64 = 0.01;
 /// What a crossing costs, in sheets.
 const CROSSING: f64 = 0.05;
 /// A drawing takes at least this share, from any corner, of what it takes from another.
