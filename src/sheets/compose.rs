@@ -178,11 +178,15 @@ impl Blocks {
         let list = scenes;
         let scenes: Vec<(usize, &Scene)> = scenes.iter().enumerate().collect();
         let notes = notes::general(set);
+        // Of several drawings each lists its own pipes; what has no room there is found later.
+        let several = list.len() > 1;
+        let whole = tables.iter().filter(|t| !several || t.name != PIPES);
+        let whole: Vec<&Table> = whole.collect();
         Blocks {
             own: at_once::each(&scenes, own),
             general: Block::notes(NOTES, "General notes", notes, false),
             here: Here::of(set, list, &tables),
-            tables: at_once::each(&tables, Block::table),
+            tables: at_once::each(&whole, |t| Block::table(t)),
         }
     }
 }
@@ -303,10 +307,7 @@ fn fill(
         let listed = blocks.here.blocks[i].as_ref();
         // What is looked up stands on the last drawing, if on any.
         let last = i + 1 == scenes.len();
-        let several = scenes.len() > 1;
         let goes = |p: &Piece<'_>| match LOOKED_UP.contains(&p.block.name) {
-            // Of several drawings each lists its own pipes.
-            true if several && p.block.name == PIPES => false,
             true => last && !later.contains(&p.block.name),
             false => p.from < p.block.len(),
         };
@@ -358,14 +359,8 @@ fn fill(
         waiting.retain(kept);
         drawings.push(items);
     }
-    let unlisted = match on_sheet.contains(&true) {
-        true => {
-            waiting.retain(|p| p.block.name != PIPES);
-            blocks.here.rest(&on_sheet)
-        }
-        false => None,
-    };
-    waiting.extend(unlisted.iter().map(piece));
+    let unlisted = blocks.here.rest(&on_sheet);
+    waiting.extend(unlisted.as_deref().map(piece));
     let rest = waiting
         .iter()
         .map(|p| (p.block.name, p.from, p.block.len()));

@@ -2,6 +2,7 @@
 //! drawings: whoever holds one sheet then holds the figures of what is drawn on it.
 
 use std::collections::HashMap;
+use std::sync::{Arc, Mutex, PoisonError};
 
 use super::block::Block;
 use super::{Inputs, Role, Scene, Table, tables};
@@ -17,7 +18,12 @@ pub(super) struct Here {
     rows: Vec<Vec<usize>>,
     /// They as blocks.
     pub blocks: Vec<Option<Block>>,
+    /// The rest, as it was asked for last.
+    rest: Mutex<Option<Rest>>,
 }
+
+/// Which sheets list their own pipes, and the schedule of the others'.
+type Rest = (Vec<bool>, Option<Arc<Block>>);
 
 impl Here {
     /// Parts the pipe schedule, if there are several drawings.
@@ -55,11 +61,22 @@ impl Here {
             blocks: at_once::each(&rows, block),
             rows,
             whole,
+            rest: Mutex::default(),
         }
     }
 
     /// The rows that stand on no sheet of their pipes, if `set` says which sheets have theirs.
-    pub fn rest(&self, set: &[bool]) -> Option<Block> {
+    pub fn rest(&self, set: &[bool]) -> Option<Arc<Block>> {
+        let mut kept = self.rest.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((_, same)) = kept.as_ref().filter(|(was, _)| was == set) {
+            return same.clone();
+        }
+        let made = self.made(set).map(Arc::new);
+        *kept = Some((set.to_vec(), made.clone()));
+        made
+    }
+
+    fn made(&self, set: &[bool]) -> Option<Block> {
         let whole = self.whole.as_ref()?;
         let mut done = vec![false; whole.rows.len()];
         let here = self.rows.iter().zip(set).filter(|(_, set)| **set);
