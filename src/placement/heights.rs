@@ -33,6 +33,14 @@ pub const MARK_RISE: f64 = 5.0;
 pub struct Step(f64);
 
 impl Step {
+    /// The step of so many mm, if it is one of these.
+    pub fn of(mm: f64) -> Option<Step> {
+        [Step::COARSE, Step::FINE].into_iter().find(|s| s.0 == mm)
+    }
+    /// In mm.
+    pub fn mm(self) -> f64 {
+        self.0
+    }
     /// So large that a small edit seldom moves a floor.
     pub const COARSE: Step = Step(10.0);
     /// For what would not fit its paper otherwise.
@@ -80,6 +88,42 @@ impl Heights {
         wants.push((Want::Roof, other.roof));
         wants.push((Want::LowRelief, other.low_relief));
         self.raise(&wants);
+    }
+    /// The height of each floor's branches, mark and vents, lowest floor first.
+    pub fn each(&self) -> impl Iterator<Item = (FloorIx, [f64; 3])> + '_ {
+        self.floors()
+            .map(|f| (f, [self.branch(f), self.mark(f), self.rim(f)]))
+    }
+    /// Height of a relief vent below the lowest floor.
+    pub fn low(&self) -> f64 {
+        self.low_relief
+    }
+    /// The same heights, of floors counted from another one.
+    pub fn renamed(&self, name: impl Fn(FloorIx) -> FloorIx) -> Heights {
+        let all = |of: &BTreeMap<FloorIx, f64>| of.iter().map(|(f, z)| (name(*f), *z)).collect();
+        Heights {
+            branch: all(&self.branch),
+            mark: all(&self.mark),
+            rim: all(&self.rim),
+            ..*self
+        }
+    }
+    /// Raises these heights to those that were, to the hair: branches, mark and vents of floors,
+    /// the roof, a relief vent below the lowest floor.
+    pub fn hold(&mut self, were: &BTreeMap<FloorIx, [f64; 3]>, roof: f64, low: f64) {
+        for (&f, &[branch, mark, rim]) in were {
+            let own = self.branch(f);
+            if branch > own {
+                self.lift_from(f, branch - own);
+            }
+            for (heights, was) in [(&mut self.mark, mark), (&mut self.rim, rim)] {
+                if let Some(z) = heights.get_mut(&f) {
+                    *z = z.max(was);
+                }
+            }
+        }
+        self.roof = self.roof.max(roof);
+        self.low_relief = self.low_relief.max(low);
     }
     /// Height of the branches that hang beneath a floor.
     pub fn branch(&self, f: FloorIx) -> f64 {

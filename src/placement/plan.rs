@@ -13,6 +13,7 @@ use super::done::Done;
 use super::figures::Figures;
 use super::grow::Kept;
 use super::heights::{Heights, Step};
+use super::lengths::Held;
 use super::part::{Gap, Part};
 use super::scale::Scale;
 use super::share::Share;
@@ -24,6 +25,7 @@ use crate::at_once;
 use crate::captions::{Caption, Captions};
 use crate::job::{FloorIx, Job};
 use crate::network::{Network, PieceIx};
+use crate::projection::Corner;
 
 /// A placed drawing and how it stands on its sheet.
 #[derive(Clone, Debug)]
@@ -135,6 +137,23 @@ impl<'a> Placer<'a> {
         let dress = Dress { captions, figures };
         divide::divide(&self.view, dress, room_of(field) * ALMOST, bands)
     }
+    /// The same where an earlier drawing was cut, by the names of the lowest floors of its bands.
+    pub fn bands_at(&self, names: &[String]) -> Bands {
+        let floors = &self.view.job.floors;
+        let named = |name: &String| floors.iter().position(|f| f.name == *name).map(FloorIx);
+        let mut bounds: Vec<FloorIx> = names.iter().filter_map(named).collect();
+        bounds.sort();
+        bounds.dedup();
+        Bands::of(self.view.net, &self.view.base, bounds)
+    }
+    /// The steps in which its heights go up.
+    pub fn step(&self) -> Step {
+        self.view.step
+    }
+    /// The corner that it is seen from.
+    pub fn corner(&self) -> Corner {
+        self.view.corner
+    }
     /// Does something with each sheet of a division by itself, with its own words and symbols.
     pub fn each<T: Send>(
         &self,
@@ -174,6 +193,23 @@ impl<'a> Placer<'a> {
     pub fn plan(&self, field: Rect) -> Plan {
         let filled = || self.settled(self.filling(field));
         self.set(self.done.plan(field, None, filled), field)
+    }
+    /// Places the drawing in a field as an earlier one was placed, as far as that still serves: at
+    /// its scale, its floors as high, its drains as long, else as long as they come out.
+    pub fn plan_like(&self, field: Rect) -> Option<Plan> {
+        let held = Held::of(self.view.earlier?, &self.part, self.view.job)?;
+        let room = room_of(field);
+        let try_it = |held: &Held| {
+            let stage = Stage {
+                held: Some(held),
+                ..self.stage()
+            };
+            let placed = stage.placed(&mut stage.ground(held.scale));
+            (fills(placed.bounds, room) <= 1.0).then_some(placed)
+        };
+        let placed = try_it(&held).or_else(|| try_it(&held.heights_alone()))?;
+        let plan = self.set(self.settled(placed), field);
+        plan.fits.then_some(plan)
     }
     /// The drawing at the largest scale of lengths that a field allows, of scales so far apart that
     /// a small edit seldom changes it.
@@ -234,6 +270,7 @@ pub fn plan(job: &Job, net: &Network, captions: &Captions, figures: &Figures, fi
         net,
         left: &left,
         step: Step::default(),
+        earlier: None,
     };
     Placer::new(building, captions, figures, field, whole).plan(field)
 }

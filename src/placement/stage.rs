@@ -6,6 +6,7 @@ use super::assemble::{Placement, assemble};
 use super::block::{Block, Want};
 use super::grow::{Grower, Kept, Memo, Reach};
 use super::heights::{Heights, Step};
+use super::lengths::Held;
 use super::part::Part;
 use super::passes;
 use super::trunk::MODULE;
@@ -40,6 +41,8 @@ pub struct Stage<'a> {
     pub kept: &'a Kept,
     /// Steps in which its heights go up.
     pub step: Step,
+    /// Lengths of an earlier drawing that it has at the least.
+    pub held: Option<&'a Held>,
 }
 
 /// What a drawing stands on: the view, and all that is known from what was grown before.
@@ -93,10 +96,14 @@ impl Stage<'_> {
                 _ => 0.0,
             }
         };
+        let mut heights = Heights::least(&self.part.floors, (LOWEST, self.step), rise);
+        if let Some(held) = self.held {
+            held.raise(&mut heights);
+        }
         Ground {
             scale,
             module: MODULE,
-            heights: Heights::least(&self.part.floors, (LOWEST, self.step), rise),
+            heights,
             reach: RefCell::default(),
             memo: Memo::default(),
         }
@@ -171,6 +178,7 @@ impl Stage<'_> {
             memo: &ground.memo,
             reach: &ground.reach,
             hidden: part.hidden,
+            held: self.held,
         }
     }
 }

@@ -18,6 +18,7 @@ use super::stage::Stage;
 use super::ways::{self, Ways};
 use crate::at_once;
 use crate::captions::Captions;
+use crate::earlier::Earlier;
 use crate::job::{FloorIx, Job};
 use crate::network::{JointIx, Network, PieceIx, RunIx};
 use crate::projection::Corner;
@@ -58,6 +59,8 @@ pub struct Building<'a> {
     pub left: &'a Left,
     /// Steps in which heights go up.
     pub step: Step,
+    /// What an earlier drawing was like, if this one is to be like it.
+    pub earlier: Option<&'a Earlier>,
 }
 
 /// The whole building from one corner.
@@ -76,6 +79,8 @@ pub struct View<'a> {
     pub left: &'a Left,
     /// Steps in which its heights go up.
     pub step: Step,
+    /// What an earlier drawing was like, if this one is to be like it.
+    pub earlier: Option<&'a Earlier>,
     /// What of it is placed already.
     memo: Memo,
 }
@@ -97,6 +102,7 @@ impl<'a> View<'a> {
             net,
             left,
             step,
+            earlier,
         } = building;
         View {
             job,
@@ -106,6 +112,7 @@ impl<'a> View<'a> {
             ways: ways::choose(job, net, base, corner),
             left,
             step,
+            earlier,
             memo: Memo::default(),
         }
     }
@@ -124,6 +131,7 @@ impl<'a> View<'a> {
             corner: self.corner,
             kept,
             step: self.step,
+            held: None,
         }
     }
 
@@ -194,6 +202,9 @@ impl<'a> View<'a> {
         let stated = job.drawing.from.as_ref();
         if let Some(corner) = stated.and_then(|h| Corner::from_heading(h.value)) {
             return View::from(building, base, corner);
+        }
+        if let Some(earlier) = building.earlier {
+            return View::from(building, base, earlier.corner);
         }
         // Seen from the downstream end: the building drain leads away from the viewer.
         let toward = |corner: Corner| match leads_toward_viewer(job, corner) {

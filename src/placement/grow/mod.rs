@@ -24,6 +24,7 @@ use crate::placement::block::{Block, Flush, Part, PlacedLabel, PlacedMark, Want}
 use crate::placement::columns::Riser;
 use crate::placement::figures::Figures;
 use crate::placement::heights::{Heights, MARK_RISE};
+use crate::placement::lengths::Held;
 use crate::placement::lettering;
 use crate::placement::outline::{Cover, Outline};
 use crate::placement::tree::Tree;
@@ -87,6 +88,8 @@ pub struct Grower<'a> {
     pub reach: &'a RefCell<Reach>,
     /// The run of pieces that are not drawn, if there is one.
     pub hidden: Option<RunIx>,
+    /// Lengths of an earlier drawing that this one has at the least.
+    pub held: Option<&'a Held>,
 }
 
 pub use kept::{Kept, Memo};
@@ -324,7 +327,8 @@ impl Grower<'_> {
             let at_least = target
                 .unwrap_or(0.0)
                 .max(past.unwrap_or(0.0))
-                .max(assumed.get(&k).copied().unwrap_or(0.0));
+                .max(assumed.get(&k).copied().unwrap_or(0.0))
+                .max(self.held_at(legs, (from, k), stack));
             let before = assumed.range(..k).next_back().map_or(0.0, |(_, s)| *s);
             let stands = match target.is_some() && at_least >= before + gap {
                 true => at_least,
@@ -480,6 +484,15 @@ impl Grower<'_> {
             let s = before + (station - before) * (i + 1) as f64 / n;
             block.legs.push((leg.piece, leg.leg, u * s));
         }
+    }
+
+    /// How far up its trunk a leg ended in an earlier drawing; on a stack floors settle that.
+    fn held_at(&self, legs: &[LegRef], (from, k): (usize, usize), stack: bool) -> f64 {
+        let name = |l: &LegRef| (l.piece, l.leg);
+        let begins = from.checked_sub(1).map(|b| name(&legs[b]));
+        let held = self.held.filter(|_| !stack);
+        let was = held.and_then(|h| h.station(begins, name(&legs[k]), legs[k].way));
+        was.unwrap_or(0.0)
     }
 
     fn least_leg(&self, kind: RunKind, leg: &LegRef) -> f64 {
