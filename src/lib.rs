@@ -16,6 +16,7 @@ pub mod job;
 pub mod levels;
 pub mod linework;
 pub mod network;
+pub mod pins;
 pub mod pipeline;
 pub mod placement;
 pub mod projection;

@@ -7,11 +7,13 @@
 //! - `paper`, `lettering` (capital height), `step` (heights of floors go up in steps of this);
 //! - `divided`: whether several sheets share the building out, `typical`: whether like storeys and
 //!   stacks are drawn once, `bands`: the floors above whose branches no sheet goes down;
-//! - `sheets`: each with its `number`, its `scale` (mm of paper per mm of building; 0 where all
+//! - `sheets`: each with its `number`, where its `origin` (the exit, or where its first pipe is cut)
+//!   stands on the sheet, right and down, its `scale` (mm of paper per mm of building; 0 where all
 //!   lengths are the least), its `heights` above the exit (of each floor the branches, the floor's
 //!   mark and the vents above the rims; the `roof`; `low`, a relief vent below all floors), and its
-//!   `runs`: of each pipe of a run the upstream end of each leg, along the drawing's three axes
-//!   from where the run begins. Where that is at a match mark, `cut` names the pipe.
+//!   `runs`: where each run begins (`at`), along the drawing's three axes from the origin, and of
+//!   each of its pipes where it begins and where each leg ends, walking upstream, from there. Where
+//!   a run begins at a match mark, `cut` names the pipe.
 
 mod read;
 mod write;
@@ -53,6 +55,8 @@ pub struct Earlier {
 /// The lengths of one sheet.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct EarlierSheet {
+    /// Where its origin stands, mm from the sheet's upper left corner.
+    pub origin: [f64; 2],
     /// Millimetres of paper per millimetre of building; 0 for the least drawing.
     pub scale: f64,
     /// Heights of each floor by name, mm: branches, mark, vents above the rims.
@@ -70,7 +74,10 @@ pub struct EarlierSheet {
 pub struct EarlierRun {
     /// The pipe at whose match mark it begins; none where it begins as it does in the building.
     pub cut: Option<String>,
-    /// Of each pipe, the upstream end of each leg from where the run begins, mm along the axes.
+    /// Where it begins, mm along the axes from the origin.
+    pub at: [f64; 3],
+    /// Of each pipe, where it begins and the upstream end of each leg from where the run begins,
+    /// mm along the axes.
     pub pipes: BTreeMap<String, Vec<[f64; 3]>>,
 }
 

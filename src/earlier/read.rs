@@ -58,6 +58,7 @@ pub(super) fn earlier(result: &Value) -> Read<Earlier> {
 fn sheet(at: &At<'_>) -> Read<EarlierSheet> {
     let heights = at.get("heights")?;
     Ok(EarlierSheet {
+        origin: at.get("origin")?.place()?,
         scale: at.get("scale")?.length()?,
         floors: heights.get("floors")?.each(|floor| {
             let height = |key| floor.get(key)?.length();
@@ -77,7 +78,8 @@ fn run(at: &At<'_>) -> Read<EarlierRun> {
     let pipes = at.get("pipes")?;
     Ok(EarlierRun {
         cut,
-        pipes: pipes.each(|pipe| pipe.list()?.iter().map(At::place).collect())?,
+        at: at.get("at")?.place()?,
+        pipes: pipes.each(|pipe| pipe.list()?.iter().map(At::place::<3>).collect())?,
     })
 }
 
@@ -130,10 +132,9 @@ impl<'a> At<'a> {
         });
         each.collect()
     }
-    fn place(&self) -> Read<[f64; 3]> {
-        match self.list()?.as_slice() {
-            [x, y, z] => Ok([x.number()?, y.number()?, z.number()?]),
-            _ => Err(self.is_no("place of three numbers")),
-        }
+    fn place<const N: usize>(&self) -> Read<[f64; N]> {
+        let all: Read<Vec<f64>> = self.list()?.iter().map(At::number).collect();
+        let all: Result<[f64; N], _> = all?.try_into();
+        all.map_err(|_| self.is_no(&format!("place of {N} numbers")))
     }
 }

@@ -33,8 +33,11 @@ pub struct Told {
 #[derive(Clone, Debug)]
 pub struct Sheet {
     lengths: Lengths,
-    /// Each pipe's ends of legs, upstream of where its run begins.
+    origin: kurbo::Vec2,
+    /// Where each pipe begins and its legs end, from where its run begins.
     pipes: Vec<(PieceIx, Vec<Space>)>,
+    /// Where runs begin.
+    begins: BTreeMap<RunIx, Space>,
     /// Runs that begin at a match mark.
     cuts: BTreeMap<RunIx, PieceIx>,
 }
@@ -52,7 +55,9 @@ impl Sheet {
         let runs: BTreeSet<RunIx> = placed.keys().map(|p| net.graph[*p].run).collect();
         let mut sheet = Sheet {
             lengths: placement.lengths.clone(),
+            origin: plan.origin,
             pipes: Vec::new(),
+            begins: BTreeMap::new(),
             cuts: BTreeMap::new(),
         };
         for run in runs {
@@ -79,7 +84,7 @@ impl Sheet {
             return;
         }
         let stands = |j| plan.placement.joints.contains(&j);
-        let mut origin = None;
+        let mut origin: Option<Space> = None;
         for piece in all {
             let Some(path) = placed.get(piece) else {
                 continue;
@@ -93,16 +98,17 @@ impl Sheet {
                 self.cuts.insert(run, *piece);
             }
             let from = *origin.get_or_insert(begins);
+            self.begins.insert(run, from);
             // A stub that goes on on another sheet has no length of its own.
             if net.from(*piece).is_some_and(stands) {
-                let ends = path[..legs].iter().rev().map(|p| *p - from);
+                let ends = path[..=legs].iter().rev().map(|p| *p - from);
                 self.pipes.push((*piece, ends.collect()));
             }
         }
     }
 
     fn told(&self, job: &Job, net: &Network, number: &str) -> Value {
-        let mut runs: BTreeMap<&str, (Option<&str>, Map<String, Value>)> = BTreeMap::new();
+        let mut runs: BTreeMap<&str, (Option<&str>, Space, Map<String, Value>)> = BTreeMap::new();
         for (piece, ends) in &self.pipes {
             let (Some(piece), ends) = (net.graph.edge_weight(*piece), ends.iter()) else {
                 continue;
@@ -114,15 +120,17 @@ impl Sheet {
             };
             let own = runs.entry(run.id.as_str()).or_default();
             own.0 = cut.map(|c| c.id.as_str());
-            let ends: Vec<[f64; 3]> = ends.map(|e| [e.x, e.y, e.z].map(exact)).collect();
-            own.1.insert(piece.id.clone(), json!(ends));
+            own.1 = self.begins.get(&piece.run).copied().unwrap_or_default();
+            let ends: Vec<[f64; 3]> = ends.map(|e| place(*e)).collect();
+            own.2.insert(piece.id.clone(), json!(ends));
         }
         let runs: Map<String, Value> = runs
             .into_iter()
-            .map(|(id, (cut, pipes))| {
+            .map(|(id, (cut, at, pipes))| {
+                let at = place(at);
                 let told = match cut {
-                    Some(cut) => json!({ "cut": cut, "pipes": pipes }),
-                    None => json!({ "pipes": pipes }),
+                    Some(cut) => json!({ "cut": cut, "at": at, "pipes": pipes }),
+                    None => json!({ "at": at, "pipes": pipes }),
                 };
                 (id.to_owned(), told)
             })
@@ -140,6 +148,7 @@ impl Sheet {
             .collect();
         json!({
             "number": number,
+            "origin": [self.origin.x, self.origin.y],
             "scale": self.lengths.scale,
             "heights": {
                 "floors": floors, "roof": exact(heights.roof()), "low": exact(heights.low()),
@@ -147,6 +156,10 @@ impl Sheet {
             "runs": runs,
         })
     }
+}
+
+fn place(at: Space) -> [f64; 3] {
+    [at.x, at.y, at.z].map(exact)
 }
 
 /// Millimetres to a ten-thousandth.

@@ -26,7 +26,7 @@ pub(super) const LEAST_CAP: f64 = 2.5;
 /// schedules.
 const ROOMY: f64 = 0.8;
 /// A drawing that takes no more than this of a field may fit it with its floors closer together.
-const NEARLY: f64 = 1.15;
+pub(super) const NEARLY: f64 = 1.15;
 
 /// A drawing on paper.
 pub struct Drawn {
@@ -86,7 +86,9 @@ pub fn drawn(
         false => Typical::of(job, net, solution),
     };
     let Some(typical) = typical else {
-        return Ok(shared(&placed, papers.shared));
+        // From the same corner at least, with the lengths that still serve.
+        let again = earlier.and_then(|e| like::shared_out(whole, papers, e));
+        return Ok(again.unwrap_or_else(|| shared(&placed, papers.shared)));
     };
     drop(placed);
     let all = figures(job, &typical.net, solution);

@@ -2,7 +2,7 @@
 //! lengths are taken again, each as long as the drawing still fits with it.
 
 use super::drawn::{
-    Drawn, LARGER_CAPS, LEAST_CAP, Whole, divided, figures, left_out, on_one_sheet, shared,
+    Drawn, LARGER_CAPS, LEAST_CAP, NEARLY, Whole, divided, figures, left_out, on_one_sheet, shared,
 };
 use super::papers::Papers;
 use crate::captions::Subject;
@@ -59,6 +59,18 @@ pub fn like(
     Some(drawn)
 }
 
+/// Shares out from the same corner what stood on one sheet and does not any more.
+pub fn shared_out(whole: Subject<'_>, papers: &Papers, earlier: &Earlier) -> Option<Drawn> {
+    if earlier.divided || earlier.typical {
+        return None;
+    }
+    let all = figures(whole.job, whole.net, whole.solution);
+    let none = Left::default();
+    let whole = Whole::new(whole, (&none, Step::COARSE), &all, papers, Some(earlier));
+    let drawn = shared(&whole, papers.shared);
+    drawn.plans.iter().all(|p| p.fits).then_some(drawn)
+}
+
 fn on_paper(whole: &Whole<'_>, papers: &Papers, earlier: &Earlier) -> Option<Drawn> {
     if earlier.divided {
         let holds = |d: &Drawn| d.plans.len() > 1 && d.plans.iter().all(|p| p.fits);
@@ -104,7 +116,7 @@ fn on_sheet(whole: &Whole<'_>, paper: Paper, papers: &Papers, earlier: &Earlier)
                 return Some(set((words, cap), plan));
             }
         }
-    } else if whole.placer.fits(field, 1.0)
+    } else if whole.placer.fits(field, NEARLY)
         && let Some(plan) = whole.placer.plan_like(field)
     {
         return Some(set((whole.captions.clone(), LEAST_CAP), plan));

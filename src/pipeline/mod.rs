@@ -20,6 +20,7 @@ use crate::findings::{self, Findings};
 use crate::job::{self, Job, Said, Source};
 use crate::linework;
 use crate::network::{self, Network};
+use crate::pins;
 use crate::placement::{Figures, Plan, Shows};
 use crate::proposals;
 use crate::reach;
@@ -400,6 +401,10 @@ fn begun(job: Job, path: &Path, options: &Options, clock: &mut Clock) -> Outcome
     clock.lap("network");
     let (net, open) = proposals::complete(&job, stated, &book);
     said.extend(once(open));
+    let unknown = pins::unknown(&job, &net);
+    if !unknown.is_empty() {
+        return Err(unknown);
+    }
     clock.lap("proposals");
     let solution = solve::solve(&job, &net, &book);
     clock.lap("solve");
@@ -428,6 +433,7 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
     } = begun(job, path, options, &mut clock)?;
     let drawn = drawn::drawn(&job, &net, &solution, &papers, options.like.as_deref())?;
     said.extend(drawn.said);
+    said.extend(pins::drawn(&job, &net, &drawn.plans, &findings.open));
     clock.lap("placement");
     let style = linework::Style::default();
     let typical = drawn.typical.as_ref();

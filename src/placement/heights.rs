@@ -16,6 +16,8 @@ pub struct Heights {
     /// A relief vent below the lowest floor.
     low_relief: f64,
     step: Step,
+    /// Whether a floor that goes up leaves those above it where they are, as far as there is room.
+    alone: bool,
 }
 
 /// Least rise from a floor's branches to its vents above the rim, mm.
@@ -109,7 +111,8 @@ impl Heights {
         }
     }
     /// Raises these heights to those that were, to the hair: branches, mark and vents of floors,
-    /// the roof, a relief vent below the lowest floor.
+    /// the roof, a relief vent below the lowest floor. From then on a floor that goes up leaves
+    /// those above it where they are, if there is room.
     pub fn hold(&mut self, were: &BTreeMap<FloorIx, [f64; 3]>, roof: f64, low: f64) {
         for (&f, &[branch, mark, rim]) in were {
             let own = self.branch(f);
@@ -124,6 +127,7 @@ impl Heights {
         }
         self.roof = self.roof.max(roof);
         self.low_relief = self.low_relief.max(low);
+        self.alone = true;
     }
     /// Height of the branches that hang beneath a floor.
     pub fn branch(&self, f: FloorIx) -> f64 {
@@ -208,11 +212,13 @@ impl Heights {
     fn lift_from(&mut self, floor: FloorIx, by: f64) {
         for heights in [&mut self.branch, &mut self.mark, &mut self.rim] {
             for (f, z) in heights {
-                if *f >= floor {
+                if *f == floor || (*f > floor && !self.alone) {
                     *z += by;
                 }
             }
         }
-        self.roof += by;
+        if !self.alone {
+            self.roof += by;
+        }
     }
 }

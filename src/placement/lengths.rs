@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use kurbo::Vec2;
+
 use super::heights::Heights;
 use super::part::Part;
 use crate::earlier::{Earlier, EarlierRun, EarlierSheet};
@@ -21,6 +23,8 @@ pub struct Lengths {
 /// What an earlier drawing of a part had: least lengths for the new one.
 #[derive(Clone, Debug, Default)]
 pub struct Held {
+    /// Where its origin stood on the sheet.
+    pub origin: Vec2,
     /// Millimetres of paper per millimetre of building.
     pub scale: f64,
     floors: BTreeMap<FloorIx, [f64; 3]>,
@@ -41,6 +45,7 @@ impl Held {
         let sheet = most_of(earlier, part)?;
         let named = |f: FloorIx| job.floors.get(part.floor(f).0).map(|f| f.name.as_str());
         let mut held = Held {
+            origin: Vec2::new(sheet.origin[0], sheet.origin[1]),
             scale: sheet.scale,
             roof: sheet.roof,
             low: sheet.low,
@@ -58,21 +63,34 @@ impl Held {
             if part.hidden == Some(RunIx(i)) {
                 continue;
             }
-            let Some(own) = sheet
-                .runs
-                .get(&run.id)
-                .filter(|r| begins(r, part, RunIx(i)))
-            else {
+            let Some(own) = sheet.runs.get(&run.id) else {
                 continue;
             };
+            let Some(begin) = begins(own, part, RunIx(i)) else {
+                continue;
+            };
+            // Heights are told above the origin, which a part that begins at a cut has elsewhere.
+            let root = run.pieces.first().and_then(|p| part.net.to(*p));
+            if root.is_some() && part.roots.first() == root.as_ref() {
+                held.lower(space(own.at).z + begin.z);
+            }
             for &piece in &run.pieces {
-                let ends = own.pipes.get(&part.net.graph[piece].id);
-                for (leg, [x, y, z]) in ends.into_iter().flatten().enumerate() {
-                    held.ends.insert((piece, leg), Space::new(*x, *y, *z));
+                let places = own.pipes.get(&part.net.graph[piece].id);
+                for (leg, end) in places.into_iter().flatten().skip(1).enumerate() {
+                    held.ends.insert((piece, leg), space(*end) - begin);
                 }
             }
         }
         Some(held)
+    }
+
+    /// Counts heights from so much higher up.
+    fn lower(&mut self, by: f64) {
+        self.roof -= by;
+        self.low -= by;
+        for heights in self.floors.values_mut() {
+            *heights = heights.map(|z| z - by);
+        }
     }
 
     /// The same without the lengths of its drains.
@@ -81,6 +99,23 @@ impl Held {
             ends: BTreeMap::new(),
             ..self.clone()
         }
+    }
+
+    /// The same with its floors, and its drains if they are to be, so many times as far apart.
+    pub fn times(&self, by: f64, drains: bool) -> Held {
+        let mut held = self.clone();
+        held.scale *= by;
+        held.roof *= by;
+        held.low *= by;
+        for heights in held.floors.values_mut() {
+            *heights = heights.map(|z| z * by);
+        }
+        if drains {
+            for end in held.ends.values_mut() {
+                *end = *end * by;
+            }
+        }
+        held
     }
 
     /// Raises heights to those that were.
@@ -109,14 +144,24 @@ impl Held {
     }
 }
 
-/// Whether a run of a part begins as it did.
-fn begins(run: &EarlierRun, part: &Part, own: RunIx) -> bool {
+fn space([x, y, z]: [f64; 3]) -> Space {
+    Space::new(x, y, z)
+}
+
+/// Where a run of a part begins, from where it began.
+fn begins(run: &EarlierRun, part: &Part, own: RunIx) -> Option<Space> {
     let first = part.net.runs[own.0].pieces.first();
     let cut = first.filter(|p| {
         let to = part.net.to(**p);
         to.is_some_and(|j| part.net.graph[j].kind == JointKind::Cut)
     });
-    run.cut.as_deref() == cut.map(|p| part.net.graph[*p].id.as_str())
+    match cut {
+        Some(cut) => {
+            let was = run.pipes.get(&part.net.graph[*cut].id)?;
+            was.first().copied().map(space)
+        }
+        None => run.cut.is_none().then(Space::default),
+    }
 }
 
 /// The sheet that shows most runs of a part.
@@ -128,7 +173,7 @@ fn most_of<'a>(earlier: &'a Earlier, part: &Part) -> Option<&'a EarlierSheet> {
         let runs = part.net.runs.iter().enumerate();
         let same = |(i, r): &(usize, &crate::network::Run)| {
             let run = s.runs.get(&r.id);
-            run.is_some_and(|run| begins(run, part, RunIx(*i)))
+            run.is_some_and(|run| begins(run, part, RunIx(*i)).is_some())
         };
         runs.filter(same).count()
     };

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use kurbo::{Rect, Size};
+use kurbo::{Rect, Size, Vec2};
 
 use super::assemble::Placement;
 use super::bands::Bands;
@@ -199,16 +199,25 @@ impl<'a> Placer<'a> {
     pub fn plan_like(&self, field: Rect) -> Option<Plan> {
         let held = Held::of(self.view.earlier?, &self.part, self.view.job)?;
         let room = room_of(field);
-        let try_it = |held: &Held| {
+        let tried = |held: &Held, step: Step| {
             let stage = Stage {
                 held: Some(held),
+                step,
                 ..self.stage()
             };
             let placed = stage.placed(&mut stage.ground(held.scale));
             (fills(placed.bounds, room) <= 1.0).then_some(placed)
         };
-        let placed = try_it(&held).or_else(|| try_it(&held.heights_alone()))?;
-        let plan = self.set(self.settled(placed), field);
+        let same = tried(&held, self.view.step);
+        let same = same.or_else(|| tried(&held.heights_alone(), self.view.step));
+        // As little smaller as it takes: first only lower, then shorter too.
+        let smaller = || {
+            let times = (1..=SMALLER).map(|i| 1.0 - SMALLER_BY * f64::from(i));
+            let all = times.flat_map(|by| [false, true].map(|drains| held.times(by, drains)));
+            all.into_iter().find_map(|held| tried(&held, Step::FINE))
+        };
+        let mut plan = self.set(self.settled(same.or_else(smaller)?), field);
+        plan.origin = within(plan.placement.bounds, held.origin, field);
         plan.fits.then_some(plan)
     }
     /// The drawing at the largest scale of lengths that a field allows, of scales so far apart that
@@ -283,6 +292,20 @@ const LARGEST_SCALE: f64 = 1.0 / 20.0;
 const SCALE_STEP: f64 = 1.2;
 /// So many of them are tried.
 const SCALES: i32 = 31;
+
+/// An earlier drawing is made smaller by so much at a time, where it would not fit any more.
+const SMALLER_BY: f64 = 0.02;
+/// So many times at the most.
+const SMALLER: i32 = 10;
+
+/// The origin nearest to one at which a box lies in a field.
+fn within(b: Rect, origin: Vec2, field: Rect) -> Vec2 {
+    let along = |at: f64, (b0, b1): (f64, f64), (f0, f1): (f64, f64)| at.min(f1 - b1).max(f0 - b0);
+    Vec2::new(
+        along(origin.x, (b.x0, b.x1), (field.x0, field.x1)),
+        along(origin.y, (b.y0, b.y1), (field.y0, field.y1)),
+    )
+}
 
 /// What of a field the drawing may take: all but a little margin.
 fn room_of(field: Rect) -> Size {

@@ -12,6 +12,7 @@ use super::passes;
 use super::trunk::MODULE;
 use crate::captions::Captions;
 use crate::job::{FloorIx, Job};
+use crate::pins::Pins;
 use crate::projection::{Corner, Space};
 
 /// No drawing is taller, mm of paper: forty storeys take about three metres, cut or not.
@@ -43,6 +44,8 @@ pub struct Stage<'a> {
     pub step: Step,
     /// Lengths of an earlier drawing that it has at the least.
     pub held: Option<&'a Held>,
+    /// What the job pins.
+    pub pins: &'a Pins,
 }
 
 /// What a drawing stands on: the view, and all that is known from what was grown before.
@@ -179,6 +182,7 @@ impl Stage<'_> {
             reach: &ground.reach,
             hidden: part.hidden,
             held: self.held,
+            pins: self.pins,
         }
     }
 }

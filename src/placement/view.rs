@@ -21,6 +21,7 @@ use crate::captions::Captions;
 use crate::earlier::Earlier;
 use crate::job::{FloorIx, Job};
 use crate::network::{JointIx, Network, PieceIx, RunIx};
+use crate::pins::Pins;
 use crate::projection::Corner;
 use crate::typical::Range;
 
@@ -75,6 +76,8 @@ pub struct View<'a> {
     pub corner: Corner,
     /// The ways of its drains from there.
     pub ways: Ways,
+    /// What the job pins of it.
+    pub pins: Pins,
     /// What is left out of it.
     pub left: &'a Left,
     /// Steps in which its heights go up.
@@ -104,12 +107,14 @@ impl<'a> View<'a> {
             step,
             earlier,
         } = building;
+        let pins = Pins::of(job, net);
         View {
             job,
             net,
             base: Arc::clone(base),
             corner,
-            ways: ways::choose(job, net, base, corner),
+            ways: ways::choose(job, net, base, &pins, corner),
+            pins,
             left,
             step,
             earlier,
@@ -132,6 +137,7 @@ impl<'a> View<'a> {
             kept,
             step: self.step,
             held: None,
+            pins: &self.pins,
         }
     }
 
@@ -156,7 +162,7 @@ impl<'a> View<'a> {
         let level = |f: FloorIx| floors.get(part.floor(f).0).map_or(0.0, |f| f.level.mm());
         let lowest = part.floors.first().map_or(0.0, |f| level(*f));
         let levels = part.floors.iter().map(|f| level(*f) - lowest);
-        self.memo.of(Key::of(part, captions, levels))
+        self.memo.of(Key::of(part, captions, &self.pins, levels))
     }
 
     /// The part that some shares of it make up.

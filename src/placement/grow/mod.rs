@@ -20,6 +20,7 @@ use crate::job::{FloorIx, Job};
 use crate::network::{
     Column, JointIx, JointKind, Network, PieceIx, RunIx, RunKind, System, VentAt, VentLevel,
 };
+use crate::pins::Pins;
 use crate::placement::block::{Block, Flush, Part, PlacedLabel, PlacedMark, Want};
 use crate::placement::columns::Riser;
 use crate::placement::figures::Figures;
@@ -90,6 +91,8 @@ pub struct Grower<'a> {
     pub hidden: Option<RunIx>,
     /// Lengths of an earlier drawing that this one has at the least.
     pub held: Option<&'a Held>,
+    /// What the job pins.
+    pub pins: &'a Pins,
 }
 
 pub use kept::{Kept, Memo};
@@ -502,7 +505,17 @@ impl Grower<'_> {
             RunKind::Stack if leg.way == Way::UP => 10.0,
             _ => BETWEEN,
         };
-        leg.length.map_or(least, |l| least.max(l.mm() * self.scale))
+        let own = leg.length.map_or(0.0, |l| l.mm() * self.scale);
+        least.max(own).max(self.pinned(leg))
+    }
+
+    /// The length that the job pins of a pipe's longest leg, mm of paper.
+    fn pinned(&self, leg: &LegRef) -> f64 {
+        if self.pins.lengths.is_empty() || leg.leg != self.label_leg(leg.piece) {
+            return 0.0;
+        }
+        let id = &self.net.graph[leg.piece].id;
+        self.pins.lengths.get(id).copied().unwrap_or(0.0)
     }
 
     /// The leg of a piece that carries its lettering: the longest level one.
