@@ -3,7 +3,7 @@
 use super::{Names, Place, paper};
 use crate::diagnostics::Span;
 use crate::job::{Job, Pin};
-use crate::network::{Network, PieceIx};
+use crate::network::{Network, RunIx, RunKind};
 
 /// A pin that is not kept.
 pub struct NotKept<'a> {
@@ -142,8 +142,13 @@ fn order<'a>(pin: &'a Pin, place: &Place, names: &Names<'_>, net: &Network) -> O
 
 /// The run that something drains into, and how many joints up.
 fn entered(place: &Place, net: &Network) -> Option<(usize, usize)> {
-    let first: PieceIx = *net.runs.get(place.run.0)?.pieces.first()?;
-    let into = net.downstream(net.to(first)?)?;
+    let foot = |run: RunIx| net.to(*net.runs.get(run.0)?.pieces.first()?);
+    let mut into = net.downstream(foot(place.run)?)?;
+    // An arm flows into its drop, which is not what is meant.
+    let own = net.graph.edge_weight(into)?.run;
+    if net.runs.get(own.0)?.kind == RunKind::FixtureDrain {
+        into = net.downstream(foot(own)?)?;
+    }
     let run = net.graph.edge_weight(into)?.run;
     let joints = &net.runs.get(run.0)?.pieces;
     Some((run.0, joints.iter().position(|p| *p == into)?))

@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::job::{Job, PaperSide, UNKNOWN_NAME, nearest};
-use crate::network::{Network, PieceIx, RunIx, System};
+use crate::network::{Network, PieceIx, RunIx, RunKind, System};
 use crate::units::{Heading, Length};
 
 pub use against::against;
@@ -168,8 +168,20 @@ impl<'n> Names<'n> {
             else {
                 continue;
             };
-            let own = all.entry(joint.id.as_str());
-            own.or_insert(Place::of(piece.run)).arm = Some(arm);
+            // By its own drop, if it has one; else by its arm.
+            let drop = trap.vent_fitting.and_then(|j| net.downstream(j));
+            let drop = drop.and_then(|p| net.graph.edge_weight(p)).map(|p| p.run);
+            let own = drop.filter(|r| {
+                let run = net.runs.get(r.0);
+                run.is_some_and(|r| {
+                    let owner =
+                        r.id.split_once('.')
+                            .map_or(r.id.as_str(), |(owner, _)| owner);
+                    r.kind == RunKind::FixtureDrain && owner == joint.id
+                })
+            });
+            let place = all.entry(joint.id.as_str());
+            place.or_insert(Place::of(own.unwrap_or(piece.run))).arm = Some(arm);
         }
         Names { all }
     }

@@ -101,14 +101,16 @@ impl Held {
         }
     }
 
-    /// The same with its floors, and its drains if they are to be, so many times as far apart.
-    pub fn times(&self, by: f64, drains: bool) -> Held {
+    /// The same with its floors or its drains, or both, so many times as far apart.
+    pub fn times(&self, by: f64, (floors, drains): (bool, bool)) -> Held {
         let mut held = self.clone();
         held.scale *= by;
-        held.roof *= by;
-        held.low *= by;
-        for heights in held.floors.values_mut() {
-            *heights = heights.map(|z| z * by);
+        if floors {
+            held.roof *= by;
+            held.low *= by;
+            for heights in held.floors.values_mut() {
+                *heights = heights.map(|z| z * by);
+            }
         }
         if drains {
             for end in held.ends.values_mut() {

@@ -198,7 +198,7 @@ impl<'a> Placer<'a> {
     /// its scale, its floors as high, its drains as long, else as long as they come out.
     pub fn plan_like(&self, field: Rect) -> Option<Plan> {
         let held = Held::of(self.view.earlier?, &self.part, self.view.job)?;
-        let room = room_of(field);
+        let room = room_of(field.inflate(NEARER, NEARER));
         let tried = |held: &Held, step: Step| {
             let stage = Stage {
                 held: Some(held),
@@ -210,11 +210,14 @@ impl<'a> Placer<'a> {
         };
         let same = tried(&held, self.view.step);
         let same = same.or_else(|| tried(&held.heights_alone(), self.view.step));
-        // As little smaller as it takes: first only lower, then shorter too.
+        // As little smaller as it takes: shorter, which moves least on each stack, or lower, or both;
+        // if it is of use at all.
         let smaller = || {
-            let times = (1..=SMALLER).map(|i| 1.0 - SMALLER_BY * f64::from(i));
-            let all = times.flat_map(|by| [false, true].map(|drains| held.times(by, drains)));
-            all.into_iter().find_map(|held| tried(&held, Step::FINE))
+            let by = |i: i32| 1.0 - SMALLER_BY * f64::from(i);
+            tried(&held.times(by(SMALLER), (true, true)), Step::FINE)?;
+            let ways = [(false, true), (true, false), (true, true)];
+            let mut all = (1..=SMALLER).flat_map(|i| ways.map(|way| held.times(by(i), way)));
+            all.find_map(|held| tried(&held, Step::FINE))
         };
         let mut plan = self.set(self.settled(same.or_else(smaller)?), field);
         plan.origin = within(plan.placement.bounds, held.origin, field);
@@ -293,10 +296,12 @@ const SCALE_STEP: f64 = 1.2;
 /// So many of them are tried.
 const SCALES: i32 = 31;
 
+/// What is kept may come so much nearer to the edge of its field than a new drawing, mm.
+const NEARER: f64 = 2.0;
 /// An earlier drawing is made smaller by so much at a time, where it would not fit any more.
-const SMALLER_BY: f64 = 0.02;
+const SMALLER_BY: f64 = 0.01;
 /// So many times at the most.
-const SMALLER: i32 = 10;
+const SMALLER: i32 = 20;
 
 /// The origin nearest to one at which a box lies in a field.
 fn within(b: Rect, origin: Vec2, field: Rect) -> Vec2 {
