@@ -21,12 +21,12 @@ pub(super) fn draw(a: &DrawArgs) -> End {
     progress.at(&a.job.display().to_string());
     let like = match a.like.as_deref().map(Earlier::open).transpose() {
         Ok(earlier) => earlier.map(Arc::new),
-        Err(problem) => {
+        Err(problems) => {
             let source = Source {
                 path: a.job.display().to_string(),
                 text: String::new(),
             };
-            return failed(&a.say, &[problem], &source);
+            return failed(&a.say, &problems, &source);
         }
     };
     let options = Options {

@@ -21,7 +21,7 @@ mod write;
 use std::collections::BTreeMap;
 use std::path::Path;
 
-use crate::diagnostics::{Diagnostic, Severity};
+use crate::diagnostics::{Diagnostic, Outcome, Severity};
 use crate::projection::Corner;
 
 pub use write::{Sheet, Told, drawing};
@@ -96,9 +96,12 @@ impl Earlier {
     ///
     /// # Errors
     /// When the file does not read, or is no result.
-    pub fn open(path: &Path) -> Result<Earlier, Diagnostic> {
+    pub fn open(path: &Path) -> Outcome<Earlier> {
         let read = text_of(path).and_then(|text| Earlier::read(&text));
-        read.map_err(|why| problem(format!("cannot draw like {}: {why}", path.display())))
+        read.map_err(|why| {
+            let message = format!("cannot draw like {}: {why}", path.display());
+            vec![problem(message)]
+        })
     }
 }
 

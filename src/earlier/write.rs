@@ -108,7 +108,9 @@ impl Sheet {
     }
 
     fn told(&self, job: &Job, net: &Network, number: &str) -> Value {
-        let mut runs: BTreeMap<&str, (Option<&str>, Space, Map<String, Value>)> = BTreeMap::new();
+        /// The pipe at whose mark a run begins, where, and its pipes.
+        type Run<'a> = (Option<&'a str>, Space, Map<String, Value>);
+        let mut runs: BTreeMap<&str, Run<'_>> = BTreeMap::new();
         for (piece, ends) in &self.pipes {
             let (Some(piece), ends) = (net.graph.edge_weight(*piece), ends.iter()) else {
                 continue;
