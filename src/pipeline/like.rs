@@ -105,21 +105,26 @@ fn on_sheet(whole: &Whole<'_>, paper: Paper, papers: &Papers, earlier: &Earlier)
                 ..set((whole.captions.clone(), LEAST_CAP), plan)
             });
         }
-    } else if LARGER_CAPS.contains(&earlier.lettering) {
-        let cap = earlier.lettering;
-        let words = whole.captions.lettered(cap);
-        let larger = whole.placer.lettered(&words);
-        if larger.fits(field, STILL_ROOMY) {
-            let plan = larger.plan_like(field);
-            let plan = plan.unwrap_or_else(|| larger.plan(field));
-            if plan.fits {
+    } else {
+        // The same lettering first; a smaller one for the sake of the lengths.
+        for cap in LARGER_CAPS.into_iter().filter(|c| *c <= earlier.lettering) {
+            let words = whole.captions.lettered(cap);
+            let larger = whole.placer.lettered(&words);
+            if !larger.fits(field, STILL_ROOMY) {
+                continue;
+            }
+            let again = larger.plan_like(field);
+            let anew = || (cap == earlier.lettering).then(|| larger.plan(field));
+            if let Some(plan) = again.or_else(anew).filter(|p| p.fits) {
+                drop(larger);
                 return Some(set((words, cap), plan));
             }
         }
-    } else if whole.placer.fits(field, NEARLY)
-        && let Some(plan) = whole.placer.plan_like(field)
-    {
-        return Some(set((whole.captions.clone(), LEAST_CAP), plan));
+        if whole.placer.fits(field, NEARLY)
+            && let Some(plan) = whole.placer.plan_like(field)
+        {
+            return Some(set((whole.captions.clone(), LEAST_CAP), plan));
+        }
     }
     // From the same corner at least, and on the same paper.
     whole.on_one_sheet(&Papers {
