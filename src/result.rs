@@ -1,7 +1,8 @@
 //! The whole result as one JSON object: what `--format json` prints.
 //!
 //! Lengths and levels are in millimetres above the job's zero, loads in drainage fixture units,
-//! sizes as printed. Ids are those of the drawing.
+//! sizes as printed. Ids are those of the drawing. What was chosen for the drawing, for `--like`,
+//! is told under `drawing` (see [`crate::earlier`]).
 
 use petgraph::visit::EdgeRef;
 use serde_json::{Map, Value, json};

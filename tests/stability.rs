@@ -1,6 +1,7 @@
 //! Measures how little a drawing moves when one fixture of its job is edited: the share of the
 //! symbols left alone that stay within 5 mm of where they were, from the foot of their stack (their
-//! exit where they stand on none) and on the sheet. The goal is 90 % on average from the foot.
+//! exit where they stand on none) and on the sheet. The goal is 90 % on average from the foot, drawn
+//! anew and drawn with `--like` the job as it was.
 //!
 //! The ordinary run makes one edit in some. `STACKFALL_EDITS=all cargo test --test stability --
 //! --nocapture` makes every one and names those that move most, with why; with `foundry-tower` in
@@ -11,6 +12,7 @@ mod common;
 
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
+use std::sync::Arc;
 
 use kurbo::Vec2;
 
@@ -18,6 +20,7 @@ use common::edits::{Edit, Kind, edits};
 use common::places::{Place, places, said};
 use common::{SAMPLES, sample_text};
 use stackfall::assets;
+use stackfall::earlier::Earlier;
 use stackfall::pipeline::{self, Options, Run};
 use stackfall::sheets::{DrawingKind, Role};
 
@@ -25,15 +28,26 @@ use stackfall::sheets::{DrawingKind, Role};
 const STAYS: f64 = 5.0;
 /// The ordinary run makes one edit in this many.
 const ONE_IN: usize = 7;
-/// The share that stays from the foot on average in the ordinary run, at the least.
-const LEAST: f64 = 0.70;
+/// The share that stays from the foot and on the sheet on average in the ordinary run, at the
+/// least: drawn anew, and drawn like the job as it was.
+const LEAST: [(f64, f64); 2] = [(0.67, 0.53), (0.86, 0.85)];
 /// The edits named in a whole run, for each sample.
 const NAMED: usize = 6;
 
 const TOWER: &str = "foundry-tower";
 
-fn run(text: &str) -> Option<Run> {
-    pipeline::run_text("edited", "samples/any/job.toml", text, &Options::default()).ok()
+fn run(text: &str, like: Option<&Arc<Earlier>>) -> Option<Run> {
+    let options = Options {
+        like: like.cloned(),
+        ..Options::default()
+    };
+    pipeline::run_text("edited", "samples/any/job.toml", text, &options).ok()
+}
+
+/// What `--like` is given of a run: the text of its result, read again.
+fn earlier(run: &Run) -> Arc<Earlier> {
+    let text = serde_json::json!({ "drawing": run.drawing() }).to_string();
+    Arc::new(Earlier::read(&text).expect("what is told is read again"))
 }
 
 /// What the tool chose for a set before it placed anything.
@@ -112,10 +126,12 @@ fn share(part: usize, of: usize) -> f64 {
 struct Before {
     places: BTreeMap<String, Place>,
     chosen: Chosen,
+    /// What `--like` is given.
+    told: Arc<Earlier>,
 }
 
-fn moved(before: &Before, edit: &Edit) -> Option<Moved> {
-    let run = run(&edit.text)?;
+fn moved(before: &Before, edit: &Edit, like: bool) -> Option<Moved> {
+    let run = run(&edit.text, like.then_some(&before.told))?;
     let (after, chosen) = (places(&run), chosen(&run));
     // A joint's id names what enters at it.
     let renamed = |key: &str| match edit.kind {
@@ -282,43 +298,73 @@ fn row(name: &str, line: &Line) -> String {
 #[test]
 fn little_moves_when_one_fixture_is_edited() {
     let asked = std::env::var("STACKFALL_EDITS").unwrap_or_default();
-    let whole = asked == "all" || asked == TOWER;
-    let mut samples: Vec<&str> = SAMPLES.to_vec();
-    if asked == TOWER {
-        samples = vec![TOWER];
-    }
-    let mut all: Vec<(&str, Vec<Moved>)> = Vec::new();
+    let mut all: [Vec<(&str, Vec<Moved>)>; 2] = Default::default();
     let mut not_read = Vec::new();
-    for name in samples {
+    let samples = match asked.as_str() {
+        TOWER => vec![TOWER],
+        _ => SAMPLES.to_vec(),
+    };
+    for (i, name) in samples.into_iter().enumerate() {
         let text = sample_text(name);
-        let same = run(&text).unwrap_or_else(|| panic!("{name} does not draw"));
+        let same = run(&text, None).unwrap_or_else(|| panic!("{name} does not draw"));
         let before = Before {
             places: places(&same),
             chosen: chosen(&same),
+            told: earlier(&same),
         };
         drop(same);
         let mut edits = edits(&text);
         if asked != "all" {
-            edits = edits
-                .into_iter()
-                .skip(all.len() % ONE_IN)
-                .step_by(ONE_IN)
-                .collect();
+            edits = edits.into_iter().skip(i % ONE_IN).step_by(ONE_IN).collect();
         }
-        let made = match name {
+        let make = |e: &Edit| [false, true].map(|like| moved(&before, e, like));
+        let made: Vec<[Option<Moved>; 2]> = match name {
             // It takes both threads, and much memory, by itself.
-            TOWER => edits.iter().map(|e| moved(&before, e)).collect(),
-            _ => on_threads(&edits, |e| moved(&before, e)),
+            TOWER => edits.iter().map(make).collect(),
+            _ => on_threads(&edits, make),
         };
-        let failed = edits.iter().zip(&made).filter(|(_, m)| m.is_none());
+        let failed = edits.iter().zip(&made).filter(|(_, m)| m[0].is_none());
         not_read.extend(failed.map(|(e, _)| format!("{name}: {}", e.words())));
-        all.push((name, made.into_iter().flatten().collect()));
+        let mut kinds: [Vec<Moved>; 2] = Default::default();
+        for [anew, like] in made {
+            kinds[0].extend(anew);
+            kinds[1].extend(like);
+        }
+        for (all, own) in all.iter_mut().zip(kinds) {
+            all.push((name, own));
+        }
     }
+    let whole = asked == "all" || asked == TOWER;
+    let told = ["drawn anew", "drawn --like the job as it was"];
+    let told = told
+        .iter()
+        .zip(&all)
+        .map(|(title, all)| told_of(title, all, whole));
+    let mut told: String = told.collect();
+    if !not_read.is_empty() {
+        let _ = writeln!(told, "not made: {}", not_read.join("; "));
+    }
+    println!("{told}");
+    // Not the goal, but what is reached: it may not quietly get worse.
+    if asked.is_empty() {
+        for (all, (from_foot, on_sheet)) in all.iter().zip(LEAST) {
+            let total = line(all.iter().flat_map(|(_, m)| m));
+            assert!(total.edits > 40, "edits are made");
+            assert!(
+                total.from_foot >= from_foot && total.on_sheet >= on_sheet,
+                "less stays than {from_foot} from the foot, {on_sheet} on the sheet\n{told}"
+            );
+        }
+    }
+}
+
+/// The table of all edits; of a `whole` run, the edits that move most as well.
+fn told_of(title: &str, all: &[(&str, Vec<Moved>)], whole: bool) -> String {
     let mut told = format!(
-        "{:<22} {:>5} {:>9} {:>9} {:>9}\n",
+        "{title}\n{:<22} {:>5} {:>9} {:>9} {:>9}\n",
         "% within 5 mm", "edits", "from foot", "worst", "on sheet"
     );
-    for (name, moved) in &all {
+    for (name, moved) in all {
         told += &row(name, &line(moved.iter()));
         for kind in Kind::ALL {
             let of = moved.iter().filter(|m| m.kind == kind);
@@ -326,8 +372,7 @@ fn little_moves_when_one_fixture_is_edited() {
         }
     }
     let every = || all.iter().flat_map(|(_, m)| m);
-    let total = line(every());
-    told += &row("all", &total);
+    told += &row("all", &line(every()));
     for cause in CAUSES {
         let of = every().filter(|m| m.cause == cause && m.kind != Kind::Rename);
         told += &row(&format!("  {cause}"), &line(of));
@@ -342,17 +387,24 @@ fn little_moves_when_one_fixture_is_edited() {
             let _ = writeln!(told, "  {stays:>5.1} {of:>7}  {}: {}", m.words, m.why);
         }
     }
-    if !not_read.is_empty() {
-        let _ = writeln!(told, "not made: {}", not_read.join("; "));
-    }
-    println!("{told}");
-    // Not the goal, but what is reached: it may not quietly get worse.
-    if asked.is_empty() {
-        assert!(total.edits > 40, "edits are made");
-        let least = LEAST * 100.0;
-        assert!(
-            total.from_foot >= LEAST,
-            "less than {least} % stays\n{told}"
-        );
+    told
+}
+
+/// A job that was not edited is drawn the same like itself: every symbol, label and pipe.
+#[test]
+fn a_job_drawn_like_itself_is_the_same() {
+    for name in SAMPLES {
+        let text = sample_text(name);
+        let anew = run(&text, None).unwrap_or_else(|| panic!("{name} does not draw"));
+        let told = earlier(&anew);
+        let again = run(&text, Some(&told)).unwrap_or_else(|| panic!("{name} does not draw"));
+        let items = |r: &Run| -> Vec<String> {
+            let all = r.sheets.sheets.iter().flat_map(|s| &s.items);
+            all.map(|i| format!("{i:?}")).collect()
+        };
+        let (a, b) = (items(&anew), items(&again));
+        let differ = a.iter().zip(&b).filter(|(a, b)| a != b).count();
+        assert_eq!(a.len(), b.len(), "{name}");
+        assert_eq!(differ, 0, "{name}: so many of {} items differ", a.len());
     }
 }

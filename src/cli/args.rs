@@ -37,6 +37,8 @@ Examples:
           on 34 × 22 in paper, PNGs of 300 dots to the inch
   stackfall draw cottage.toml --format json > result.json
           draw, and keep every figure as data
+  stackfall draw cottage.toml --like result.json
+          after an edit: what did not change stays where it was
 
 Files that stackfall did not make, or that were changed since, are never drawn over
 without --force; it knows its own by manifest.json.")]
@@ -132,6 +134,10 @@ pub(super) struct DrawArgs {
     /// Paper, above what the job says
     #[arg(long, value_name = "PAPER", value_parser = PossibleValuesParser::new(paper_names()), ignore_case = true)]
     pub(super) sheet: Option<String>,
+    /// Keep corner, paper, lettering and lengths of an earlier result where they still serve:
+    /// what `draw --format json` printed
+    #[arg(long, value_name = "OLD.json", value_hint = clap::ValueHint::FilePath)]
+    pub(super) like: Option<PathBuf>,
     /// Resolution of PNGs, in dots per inch
     #[arg(long, value_name = "N", default_value_t = DEFAULT_DPI, value_parser = dpi())]
     pub(super) dpi: u32,

@@ -12,6 +12,7 @@ use crate::writers::json;
 pub(super) fn check(a: &CheckArgs) -> End {
     let options = Options {
         sheet: a.sheet.clone(),
+        ..Options::default()
     };
     let run = match pipeline::run(&a.job, &options) {
         Ok(run) => run,

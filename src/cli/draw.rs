@@ -1,6 +1,7 @@
 //! `stackfall draw`: the whole set of sheets.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use serde_json::json;
 
@@ -10,14 +11,27 @@ use super::failed::failed;
 use super::progress::Progress;
 use super::summary;
 use super::terminal::{self, Stream};
+use crate::earlier::Earlier;
+use crate::job::Source;
 use crate::pipeline::{self, Options};
 use crate::writers::{self, Folder, Format, json};
 
 pub(super) fn draw(a: &DrawArgs) -> End {
     let mut progress = Progress::start();
     progress.at(&a.job.display().to_string());
+    let like = match a.like.as_deref().map(Earlier::open).transpose() {
+        Ok(earlier) => earlier.map(Arc::new),
+        Err(problems) => {
+            let source = Source {
+                path: a.job.display().to_string(),
+                text: String::new(),
+            };
+            return failed(&a.say, &problems, &source);
+        }
+    };
     let options = Options {
         sheet: a.sheet.clone(),
+        like,
     };
     let mut run = match pipeline::run(&a.job, &options) {
         Ok(run) => run,

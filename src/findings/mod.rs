@@ -41,6 +41,7 @@ pub mod no_room;
 pub mod no_vent_outdoors;
 pub mod offset_without_vent;
 pub mod outlet_disagrees;
+pub mod pin_not_kept;
 pub mod position_disagrees;
 pub mod relief_vent_missing;
 pub mod room_below_spare;
@@ -157,6 +158,7 @@ pub const RULES: &[Rule] = &[
     rule!(too_steep_for_its_vent),
     rule!(drops_too_far),
     rule!(waste_stack_not_kept),
+    rule!(pin_not_kept),
     rule!(floor_drain_without_primer),
     rule!(trap_too_far_below),
     rule!(vent_too_small),

@@ -29,7 +29,7 @@ use toml::de::{DeTable, DeValue};
 
 pub use model::*;
 pub use nearest::nearest;
-pub use problems::{MISTAKES, Mistake};
+pub use problems::{MISTAKES, Mistake, UNKNOWN_NAME};
 pub use reference::reference;
 pub use schema::schema;
 

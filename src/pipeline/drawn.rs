@@ -4,9 +4,10 @@
 use std::collections::BTreeMap;
 
 use super::papers::Papers;
-use super::problem;
+use super::{like, problem};
 use crate::captions::{self, Captions, MatchMark, Subject};
 use crate::diagnostics::{Diagnostic, Outcome, Severity};
+use crate::earlier::{Earlier, Told};
 use crate::job::{FloorIx, Job};
 use crate::network::{Network, PieceIx, RunIx, System};
 use crate::placement::{
@@ -18,14 +19,14 @@ use crate::typical::Typical;
 
 /// Capital heights of the lettering of a permit sheet, in mm, the largest that leaves room is
 /// taken; the least is a little over 3/32 in.
-const LARGER_CAPS: [f64; 2] = [4.0, 3.2];
+pub(super) const LARGER_CAPS: [f64; 2] = [4.0, 3.2];
 /// The least capital height, in mm.
-const LEAST_CAP: f64 = 2.5;
+pub(super) const LEAST_CAP: f64 = 2.5;
 /// A drawing lettered larger than the least leaves this share of its field free each way, for the
 /// schedules.
 const ROOMY: f64 = 0.8;
 /// A drawing that takes no more than this of a field may fit it with its floors closer together.
-const NEARLY: f64 = 1.15;
+pub(super) const NEARLY: f64 = 1.15;
 
 /// A drawing on paper.
 pub struct Drawn {
@@ -45,24 +46,36 @@ pub struct Drawn {
     pub typical: Option<Typical>,
     /// What is to be said about it.
     pub said: Vec<Diagnostic>,
+    /// What was chosen for it; its sheets apart.
+    pub told: Told,
 }
 
 /// Draws on the first paper that the whole drawing fits, else shares it out; like storeys and like
 /// stacks are drawn once if it takes several sheets in full.
-pub fn drawn(job: &Job, net: &Network, solution: &Solution, papers: &Papers) -> Outcome<Drawn> {
-    let figures = |net: &Network| Figures::of(job, net).with_reducers(net, &solution.fittings);
-    let (all, none) = (figures(net), Left::default());
+/// With an `earlier` drawing it is like that where it still fits so.
+pub fn drawn(
+    job: &Job,
+    net: &Network,
+    solution: &Solution,
+    papers: &Papers,
+    earlier: Option<&Earlier>,
+) -> Outcome<Drawn> {
+    let again = earlier.and_then(|e| like::like(job, net, solution, papers, e));
+    if let Some(drawn) = again {
+        return Ok(drawn);
+    }
+    let (all, none) = (figures(job, net, solution), Left::default());
     let whole = Subject {
         job,
         net,
         solution,
         typical: None,
     };
-    let placed = Whole::new(whole, (&none, Step::COARSE), &all, papers);
+    let placed = Whole::new(whole, (&none, Step::COARSE), &all, papers, None);
     let one = placed.on_one_sheet(papers);
     // Floors closer together, before it is shared out.
     let one = one.or_else(|| {
-        let closer = || Whole::new(whole, (&none, Step::FINE), &all, papers);
+        let closer = || Whole::new(whole, (&none, Step::FINE), &all, papers, None);
         placed.nearly(papers).then(closer)?.on_one_sheet(papers)
     });
     if let Some(drawn) = one {
@@ -73,21 +86,20 @@ pub fn drawn(job: &Job, net: &Network, solution: &Solution, papers: &Papers) -> 
         false => Typical::of(job, net, solution),
     };
     let Some(typical) = typical else {
-        return Ok(on_several(&placed, papers));
+        // From the same corner at least, with the lengths that still serve.
+        let again = earlier.and_then(|e| like::shared_out(whole, papers, e));
+        return Ok(again.unwrap_or_else(|| on_several(&placed, papers)));
     };
     drop(placed);
-    let all = figures(&typical.net);
-    let left = Left {
-        feet: typical.as_drawn.clone(),
-        storeys: typical.ranges.clone(),
-    };
+    let all = figures(job, &typical.net, solution);
+    let left = left_out(&typical);
     let subject = Subject {
         job,
         net: &typical.net,
         solution,
         typical: Some(&typical),
     };
-    let placed = Whole::new(subject, (&left, Step::COARSE), &all, papers);
+    let placed = Whole::new(subject, (&left, Step::COARSE), &all, papers, None);
     // Where storeys alone make one sheet of it, all stacks stand on that.
     let one = match typical.ranges.is_empty() {
         true => None,
@@ -103,21 +115,36 @@ pub fn drawn(job: &Job, net: &Network, solution: &Solution, papers: &Papers) -> 
     Ok(drawn)
 }
 
+/// What is left out of a drawing for something like it.
+pub(super) fn left_out(typical: &Typical) -> Left {
+    Left {
+        feet: typical.as_drawn.clone(),
+        storeys: typical.ranges.clone(),
+    }
+}
+
+/// The symbols of a network.
+pub(super) fn figures(job: &Job, net: &Network, solution: &Solution) -> Figures {
+    Figures::of(job, net).with_reducers(net, &solution.fittings)
+}
+
 /// A drawing that is to be set on paper.
-struct Whole<'a> {
-    subject: Subject<'a>,
-    captions: Captions,
+pub(super) struct Whole<'a> {
+    pub(super) subject: Subject<'a>,
+    /// Its words, lettered as small as they go.
+    pub(super) captions: Captions,
     figures: &'a Figures,
-    placer: Placer<'a>,
+    pub(super) placer: Placer<'a>,
     left: &'a Left,
 }
 
 impl<'a> Whole<'a> {
-    fn new(
+    pub(super) fn new(
         subject: Subject<'a>,
         (left, step): (&'a Left, Step),
         figures: &'a Figures,
         papers: &Papers,
+        earlier: Option<&'a Earlier>,
     ) -> Self {
         let field = |paper: Paper| sheets::layout(paper).field;
         let captions = captions::permit(&subject, LEAST_CAP, &[]);
@@ -129,6 +156,7 @@ impl<'a> Whole<'a> {
             net: subject.net,
             left,
             step,
+            earlier,
         };
         let largest = largest.unwrap_or(first);
         let placer = Placer::new(building, &captions, figures, first, largest);
@@ -151,7 +179,7 @@ impl<'a> Whole<'a> {
     }
 
     /// The whole drawing on the first paper that it fits.
-    fn on_one_sheet(&self, papers: &Papers) -> Option<Drawn> {
+    pub(super) fn on_one_sheet(&self, papers: &Papers) -> Option<Drawn> {
         let (job, placer, captions) = (self.subject.job, &self.placer, &self.captions);
         let scales = job.drawing.to_scale.then(|| Scale::all(job.units));
         for &paper in &papers.whole {
@@ -165,7 +193,7 @@ impl<'a> Whole<'a> {
                 };
                 let plan = placer.plan_at(field, scale);
                 if plan.fits {
-                    let drawn = on_one_sheet(paper, captions.clone(), self.figures.clone(), plan);
+                    let drawn = on_one_sheet(self, paper, (captions.clone(), LEAST_CAP), plan);
                     return Some(Drawn {
                         scale: Some(scale),
                         ..drawn
@@ -182,27 +210,46 @@ impl<'a> Whole<'a> {
                     let plan = larger.plan(field);
                     drop(larger);
                     if plan.fits {
-                        let figures = self.figures.clone();
-                        return Some(on_one_sheet(paper, larger_words, figures, plan));
+                        return Some(on_one_sheet(self, paper, (larger_words, cap), plan));
                     }
                 }
             }
             let plan = placer.plan(field);
             // Labels that settled last may stand out of the field; a larger paper then, or several.
             if plan.fits {
-                let figures = self.figures.clone();
-                return Some(on_one_sheet(paper, captions.clone(), figures, plan));
+                let words = (captions.clone(), LEAST_CAP);
+                return Some(on_one_sheet(self, paper, words, plan));
             }
         }
         None
     }
 }
 
-fn on_one_sheet(paper: Paper, captions: Captions, figures: Figures, plan: Plan) -> Drawn {
+/// What was chosen for a drawing on some paper, its words lettered at a height.
+fn told(whole: &Whole<'_>, paper: Paper, cap: f64, bands: Option<&Bands>) -> Told {
+    Told {
+        corner: whole.placer.corner(),
+        paper: paper.name,
+        lettering: cap,
+        step: whole.placer.step().mm(),
+        divided: bands.is_some(),
+        bands: bands.map_or(Vec::new(), |b| b.bounds().to_vec()),
+        sheets: Vec::new(),
+    }
+}
+
+/// A drawing on one sheet, with its words and how high they are lettered.
+pub(super) fn on_one_sheet(
+    whole: &Whole<'_>,
+    paper: Paper,
+    (captions, cap): (Captions, f64),
+    plan: Plan,
+) -> Drawn {
     Drawn {
+        told: told(whole, paper, cap, None),
         paper,
         captions,
-        figures,
+        figures: whole.figures.clone(),
         plans: vec![plan],
         marks: Vec::new(),
         scale: None,
@@ -228,7 +275,7 @@ fn on_several(whole: &Whole<'_>, papers: &Papers) -> Drawn {
 }
 
 /// Divides a drawing over as many sheets of a paper as it takes.
-fn shared(whole: &Whole<'_>, paper: Paper) -> Drawn {
+pub(super) fn shared(whole: &Whole<'_>, paper: Paper) -> Drawn {
     let field = sheets::layout(paper).field;
     let bands = |more| {
         whole
@@ -260,7 +307,8 @@ fn shared(whole: &Whole<'_>, paper: Paper) -> Drawn {
     drawn
 }
 
-fn divided(whole: &Whole<'_>, paper: Paper, bands: Bands) -> Drawn {
+/// Divides a drawing over sheets of a paper, cut by floors into bands.
+pub(super) fn divided(whole: &Whole<'_>, paper: Paper, bands: Bands) -> Drawn {
     let (subject, placer) = (&whole.subject, &whole.placer);
     let (job, net) = (subject.job, subject.net);
     let field = sheets::layout(paper).field;
@@ -289,13 +337,15 @@ fn divided(whole: &Whole<'_>, paper: Paper, bands: Bands) -> Drawn {
         each.into_iter().reduce(least_of).flatten()
     });
     let scale = scale.flatten();
-    let plans: Vec<Plan> = placer.each(&captions, &figures, &division, |p| {
-        scale.map_or_else(|| p.plan(field), |s| p.plan_at(field, s))
+    let plans: Vec<Plan> = placer.each(&captions, &figures, &division, |p| match scale {
+        Some(scale) => p.plan_at(field, scale),
+        None => p.plan_like(field).unwrap_or_else(|| p.plan(field)),
     });
     let spills = plans.iter().enumerate().filter(|(_, p)| !p.fits);
     let spills: Vec<String> = spills.map(|(i, p)| spilled(job, net, i, p)).collect();
     let said = (!spills.is_empty()).then(|| too_large(paper, &spills));
     Drawn {
+        told: told(whole, paper, LEAST_CAP, Some(&division.bands)),
         paper,
         captions,
         figures,

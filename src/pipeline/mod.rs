@@ -3,6 +3,7 @@
 //! A library call with no global state: the same text and options give the same run.
 
 mod drawn;
+mod like;
 mod papers;
 
 use std::collections::BTreeMap;
@@ -14,10 +15,12 @@ use crate::at_once;
 use crate::captions::{Captions, MatchMark};
 use crate::codebook::Book;
 use crate::diagnostics::{Diagnostic, Outcome, Severity, tidy};
+use crate::earlier::{self, Earlier, Told};
 use crate::findings::{self, Findings};
 use crate::job::{self, Job, Said, Source};
 use crate::linework;
 use crate::network::{self, Network};
+use crate::pins;
 use crate::placement::{Figures, Plan, Shows};
 use crate::proposals;
 use crate::reach;
@@ -36,10 +39,12 @@ const DEFAULT_BOOK: &str = "irc-2021";
 const LARGEST: u64 = 64 << 20;
 
 /// What a run can be asked for beyond what the job file says.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Options {
     /// Paper, by name; above what the job file says.
     pub sheet: Option<String>,
+    /// An earlier drawing that this one is to be like.
+    pub like: Option<Arc<Earlier>>,
 }
 
 /// All that a run gives.
@@ -65,6 +70,7 @@ pub struct Run {
     marks: Vec<MatchMark>,
     paper: Paper,
     typical: Option<Typical>,
+    told: Told,
 }
 
 impl Run {
@@ -90,7 +96,7 @@ impl Run {
 
     /// What `--format json` prints; built when asked for, since most runs only draw.
     pub fn result(&self) -> serde_json::Value {
-        result::object(
+        let mut result = result::object(
             &self.job,
             &self.book,
             &self.net,
@@ -98,7 +104,19 @@ impl Run {
             &self.findings,
             &self.sheets,
             self.typical.as_ref(),
-        )
+        );
+        if let Some(object) = result.as_object_mut() {
+            object.insert("drawing".to_owned(), self.drawing());
+        }
+        result
+    }
+
+    /// What was chosen for the drawing: the object `drawing` of the result.
+    pub fn drawing(&self) -> serde_json::Value {
+        let typical = self.typical.is_some();
+        earlier::drawing(&self.told, &self.job, &self.net, typical, |i| {
+            sheets::drawing_number(i)
+        })
     }
 }
 
@@ -199,7 +217,8 @@ pub fn placed_text(
     let placed = |job: Job| {
         let begun = begun(job, Path::new(path), options, &mut Clock::start())?;
         let Begun { job, net, .. } = begun;
-        let drawn = drawn::drawn(&job, &net, &begun.solution, &begun.papers)?;
+        let earlier = options.like.as_deref();
+        let drawn = drawn::drawn(&job, &net, &begun.solution, &begun.papers, earlier)?;
         let net = drawn.typical.map_or(net, |t| t.net);
         Ok(Placed {
             captions: drawn.captions,
@@ -382,6 +401,10 @@ fn begun(job: Job, path: &Path, options: &Options, clock: &mut Clock) -> Outcome
     clock.lap("network");
     let (net, open) = proposals::complete(&job, stated, &book);
     said.extend(once(open));
+    let unknown = pins::unknown(&job, &net);
+    if !unknown.is_empty() {
+        return Err(unknown);
+    }
     clock.lap("proposals");
     let solution = solve::solve(&job, &net, &book);
     clock.lap("solve");
@@ -408,8 +431,9 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
         mut findings,
         mut said,
     } = begun(job, path, options, &mut clock)?;
-    let drawn = drawn::drawn(&job, &net, &solution, &papers)?;
+    let drawn = drawn::drawn(&job, &net, &solution, &papers, options.like.as_deref())?;
     said.extend(drawn.said);
+    said.extend(pins::drawn(&job, &net, &drawn.plans, &findings.open));
     clock.lap("placement");
     let style = linework::Style::default();
     let typical = drawn.typical.as_ref();
@@ -435,6 +459,8 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
             .flat_map(|p| scale.missed(&p.placement, &net))
             .collect(),
     });
+    let mut told = drawn.told;
+    told.sheets = at_once::each(&drawn.plans, |p| earlier::Sheet::of(subject.net, p));
     // Of a large set all that is not needed any more makes room for its sheets.
     let shows: Vec<Shows> = drawn.plans.into_iter().map(|p| p.shows).collect();
     let inputs = Inputs {
@@ -467,6 +493,7 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
         marks: drawn.marks,
         paper: drawn.paper,
         typical: drawn.typical,
+        told,
     })
 }
 

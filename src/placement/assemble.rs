@@ -7,6 +7,7 @@ use kurbo::Rect;
 
 use super::block::{Block, PlacedLabel, PlacedMark, PlacedSymbol};
 use super::grow::{BESIDE, Grower, vent_at};
+use super::lengths::Lengths;
 use crate::network::{Column, JointIx, Network, PieceIx, System, VentAt};
 use crate::projection::{Corner, Space, Way};
 
@@ -56,6 +57,8 @@ pub struct Placement {
     pub marks: Vec<PlacedMark>,
     /// The box round everything.
     pub bounds: Rect,
+    /// What its lengths are.
+    pub lengths: Lengths,
 }
 
 impl Placement {
@@ -70,6 +73,7 @@ impl Placement {
             symbols: Vec::new(),
             marks: Vec::new(),
             bounds: Rect::ZERO,
+            lengths: Lengths::default(),
         }
     }
 }
@@ -133,6 +137,10 @@ pub fn assemble(grower: &Grower<'_>, block: &Block, corner: Corner) -> Placement
         symbols: flat.symbols,
         marks: flat.marks,
         bounds: bounds.unwrap_or_default(),
+        lengths: Lengths {
+            scale: grower.scale,
+            heights: grower.heights.clone(),
+        },
     }
 }
 

@@ -191,6 +191,10 @@ impl Bands {
         }
     }
 
+    /// The lowest floor of each band but the first.
+    pub fn bounds(&self) -> &[FloorIx] {
+        &self.bounds
+    }
     /// The band in which a floor stands.
     pub fn of_floor(&self, floor: FloorIx) -> usize {
         self.bounds.iter().filter(|b| **b <= floor).count()

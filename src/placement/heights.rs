@@ -16,6 +16,8 @@ pub struct Heights {
     /// A relief vent below the lowest floor.
     low_relief: f64,
     step: Step,
+    /// Whether a floor that goes up leaves those above it where they are, as far as there is room.
+    alone: bool,
 }
 
 /// Least rise from a floor's branches to its vents above the rim, mm.
@@ -33,6 +35,14 @@ pub const MARK_RISE: f64 = 5.0;
 pub struct Step(f64);
 
 impl Step {
+    /// The step of so many mm, if it is one of these.
+    pub fn of(mm: f64) -> Option<Step> {
+        [Step::COARSE, Step::FINE].into_iter().find(|s| s.0 == mm)
+    }
+    /// In mm.
+    pub fn mm(self) -> f64 {
+        self.0
+    }
     /// So large that a small edit seldom moves a floor.
     pub const COARSE: Step = Step(10.0);
     /// For what would not fit its paper otherwise.
@@ -80,6 +90,44 @@ impl Heights {
         wants.push((Want::Roof, other.roof));
         wants.push((Want::LowRelief, other.low_relief));
         self.raise(&wants);
+    }
+    /// The height of each floor's branches, mark and vents, lowest floor first.
+    pub fn each(&self) -> impl Iterator<Item = (FloorIx, [f64; 3])> + '_ {
+        self.floors()
+            .map(|f| (f, [self.branch(f), self.mark(f), self.rim(f)]))
+    }
+    /// Height of a relief vent below the lowest floor.
+    pub fn low(&self) -> f64 {
+        self.low_relief
+    }
+    /// The same heights, of floors counted from another one.
+    pub fn renamed(&self, name: impl Fn(FloorIx) -> FloorIx) -> Heights {
+        let all = |of: &BTreeMap<FloorIx, f64>| of.iter().map(|(f, z)| (name(*f), *z)).collect();
+        Heights {
+            branch: all(&self.branch),
+            mark: all(&self.mark),
+            rim: all(&self.rim),
+            ..*self
+        }
+    }
+    /// Raises these heights to those that were, to the hair: branches, mark and vents of floors,
+    /// the roof, a relief vent below the lowest floor. From then on a floor that goes up leaves
+    /// those above it where they are, if there is room.
+    pub fn hold(&mut self, were: &BTreeMap<FloorIx, [f64; 3]>, roof: f64, low: f64) {
+        for (&f, &[branch, mark, rim]) in were {
+            let own = self.branch(f);
+            if branch > own {
+                self.lift_from(f, branch - own);
+            }
+            for (heights, was) in [(&mut self.mark, mark), (&mut self.rim, rim)] {
+                if let Some(z) = heights.get_mut(&f) {
+                    *z = z.max(was);
+                }
+            }
+        }
+        self.roof = self.roof.max(roof);
+        self.low_relief = self.low_relief.max(low);
+        self.alone = true;
     }
     /// Height of the branches that hang beneath a floor.
     pub fn branch(&self, f: FloorIx) -> f64 {
@@ -164,11 +212,13 @@ impl Heights {
     fn lift_from(&mut self, floor: FloorIx, by: f64) {
         for heights in [&mut self.branch, &mut self.mark, &mut self.rim] {
             for (f, z) in heights {
-                if *f >= floor {
+                if *f == floor || (*f > floor && !self.alone) {
                     *z += by;
                 }
             }
         }
-        self.roof += by;
+        if !self.alone {
+            self.roof += by;
+        }
     }
 }

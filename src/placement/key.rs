@@ -8,6 +8,7 @@ use super::part::Part;
 use crate::captions::{Caption, Captions, lettered_run};
 use crate::job::FloorIx;
 use crate::network::{Column, JointKind, VentAt, VentLevel};
+use crate::pins::Pins;
 use crate::projection::Way;
 
 /// The key of a part with its words.
@@ -26,8 +27,13 @@ impl<'a> Classes<'a> {
 }
 
 impl Key {
-    /// The key of a part with some words; `levels` are the levels of its floors, mm.
-    pub fn of(part: &Part, captions: &Captions, levels: impl Iterator<Item = f64>) -> Key {
+    /// The key of a part with some words and pinned lengths; `levels` are the levels of its floors, mm.
+    pub fn of(
+        part: &Part,
+        captions: &Captions,
+        pins: &Pins,
+        levels: impl Iterator<Item = f64>,
+    ) -> Key {
         let mut key = Key(Vec::with_capacity(part.net.graph.edge_count() * 16));
         let net = &part.net;
         // Names count only by which of them are the same.
@@ -66,6 +72,8 @@ impl Key {
             key.0.extend([names.of(&piece.id), names.of(name)]);
             key.option(captions.pieces.get(&e).copied());
             key.option(captions.rooms.get(&e).copied());
+            let pinned = pins.lengths.get(&piece.id);
+            key.0.push(pinned.map_or(0, |l| l.to_bits()));
             key.0.push(piece.legs.len() as u64);
             for (i, leg) in piece.legs.iter().enumerate() {
                 key.0.push(leg.heading.map_or(0, |h| h as u64 + 1));

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use kurbo::{Rect, Size};
+use kurbo::{Rect, Size, Vec2};
 
 use super::assemble::Placement;
 use super::bands::Bands;
@@ -13,6 +13,7 @@ use super::done::Done;
 use super::figures::Figures;
 use super::grow::Kept;
 use super::heights::{Heights, Step};
+use super::lengths::Held;
 use super::part::{Gap, Part};
 use super::scale::Scale;
 use super::share::Share;
@@ -24,6 +25,7 @@ use crate::at_once;
 use crate::captions::{Caption, Captions};
 use crate::job::{FloorIx, Job};
 use crate::network::{Network, PieceIx};
+use crate::projection::Corner;
 
 /// A placed drawing and how it stands on its sheet.
 #[derive(Clone, Debug)]
@@ -135,6 +137,23 @@ impl<'a> Placer<'a> {
         let dress = Dress { captions, figures };
         divide::divide(&self.view, dress, room_of(field) * ALMOST, bands)
     }
+    /// The same where an earlier drawing was cut, by the names of the lowest floors of its bands.
+    pub fn bands_at(&self, names: &[String]) -> Bands {
+        let floors = &self.view.job.floors;
+        let named = |name: &String| floors.iter().position(|f| f.name == *name).map(FloorIx);
+        let mut bounds: Vec<FloorIx> = names.iter().filter_map(named).collect();
+        bounds.sort();
+        bounds.dedup();
+        Bands::of(self.view.net, &self.view.base, bounds)
+    }
+    /// The steps in which its heights go up.
+    pub fn step(&self) -> Step {
+        self.view.step
+    }
+    /// The corner that it is seen from.
+    pub fn corner(&self) -> Corner {
+        self.view.corner
+    }
     /// Does something with each sheet of a division by itself, with its own words and symbols.
     pub fn each<T: Send>(
         &self,
@@ -174,6 +193,35 @@ impl<'a> Placer<'a> {
     pub fn plan(&self, field: Rect) -> Plan {
         let filled = || self.settled(self.filling(field));
         self.set(self.done.plan(field, None, filled), field)
+    }
+    /// Places the drawing in a field as an earlier one was placed, as far as that still serves: at
+    /// its scale, its floors as high, its drains as long, else as long as they come out.
+    pub fn plan_like(&self, field: Rect) -> Option<Plan> {
+        let held = Held::of(self.view.earlier?, &self.part, self.view.job)?;
+        let room = room_of(field.inflate(NEARER, NEARER));
+        let tried = |held: &Held, step: Step| {
+            let stage = Stage {
+                held: Some(held),
+                step,
+                ..self.stage()
+            };
+            let placed = stage.placed(&mut stage.ground(held.scale));
+            (fills(placed.bounds, room) <= 1.0).then_some(placed)
+        };
+        let same = tried(&held, self.view.step);
+        let same = same.or_else(|| tried(&held.heights_alone(), self.view.step));
+        // As little smaller as it takes: shorter, which moves least on each stack, or lower, or both;
+        // if it is of use at all.
+        let smaller = || {
+            let by = |i: i32| 1.0 - SMALLER_BY * f64::from(i);
+            tried(&held.times(by(SMALLER), (true, true)), Step::FINE)?;
+            let ways = [(false, true), (true, false), (true, true)];
+            let mut all = (1..=SMALLER).flat_map(|i| ways.map(|way| held.times(by(i), way)));
+            all.find_map(|held| tried(&held, Step::FINE))
+        };
+        let mut plan = self.set(self.settled(same.or_else(smaller)?), field);
+        plan.origin = within(plan.placement.bounds, held.origin, field);
+        plan.fits.then_some(plan)
     }
     /// The drawing at the largest scale of lengths that a field allows, of scales so far apart that
     /// a small edit seldom changes it.
@@ -234,6 +282,7 @@ pub fn plan(job: &Job, net: &Network, captions: &Captions, figures: &Figures, fi
         net,
         left: &left,
         step: Step::default(),
+        earlier: None,
     };
     Placer::new(building, captions, figures, field, whole).plan(field)
 }
@@ -246,6 +295,22 @@ const LARGEST_SCALE: f64 = 1.0 / 20.0;
 const SCALE_STEP: f64 = 1.2;
 /// So many of them are tried.
 const SCALES: i32 = 31;
+
+/// What is kept may come so much nearer to the edge of its field than a new drawing, mm.
+const NEARER: f64 = 2.0;
+/// An earlier drawing is made smaller by so much at a time, where it would not fit any more.
+const SMALLER_BY: f64 = 0.01;
+/// So many times at the most.
+const SMALLER: i32 = 20;
+
+/// The origin nearest to one at which a box lies in a field.
+fn within(b: Rect, origin: Vec2, field: Rect) -> Vec2 {
+    let along = |at: f64, (b0, b1): (f64, f64), (f0, f1): (f64, f64)| at.min(f1 - b1).max(f0 - b0);
+    Vec2::new(
+        along(origin.x, (b.x0, b.x1), (field.x0, field.x1)),
+        along(origin.y, (b.y0, b.y1), (field.y0, field.y1)),
+    )
+}
 
 /// What of a field the drawing may take: all but a little margin.
 fn room_of(field: Rect) -> Size {

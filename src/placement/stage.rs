@@ -6,11 +6,13 @@ use super::assemble::{Placement, assemble};
 use super::block::Block;
 use super::grow::{Grower, Kept, Memo, Reach};
 use super::heights::{Heights, Step};
+use super::lengths::Held;
 use super::part::Part;
 use super::passes;
 use super::trunk::MODULE;
 use crate::captions::Captions;
 use crate::job::{FloorIx, Job};
+use crate::pins::Pins;
 use crate::projection::{Corner, Space};
 
 /// No drawing is taller, mm of paper: forty storeys take about three metres, cut or not.
@@ -40,6 +42,10 @@ pub struct Stage<'a> {
     pub kept: &'a Kept,
     /// Steps in which its heights go up.
     pub step: Step,
+    /// Lengths of an earlier drawing that it has at the least.
+    pub held: Option<&'a Held>,
+    /// What the job pins.
+    pub pins: &'a Pins,
 }
 
 /// What a drawing stands on: the view, and all that is known from what was grown before.
@@ -92,10 +98,14 @@ impl Stage<'_> {
                 _ => 0.0,
             }
         };
+        let mut heights = Heights::least(&self.part.floors, (LOWEST, self.step), rise);
+        if let Some(held) = self.held {
+            held.raise(&mut heights);
+        }
         Ground {
             scale,
             module: MODULE,
-            heights: Heights::least(&self.part.floors, (LOWEST, self.step), rise),
+            heights,
             reach: RefCell::default(),
             memo: Memo::default(),
         }
@@ -170,6 +180,8 @@ impl Stage<'_> {
             memo: &ground.memo,
             reach: &ground.reach,
             hidden: part.hidden,
+            held: self.held,
+            pins: self.pins,
         }
     }
 }

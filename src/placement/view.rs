@@ -18,8 +18,10 @@ use super::stage::Stage;
 use super::ways::{self, Ways};
 use crate::at_once;
 use crate::captions::Captions;
+use crate::earlier::Earlier;
 use crate::job::{FloorIx, Job};
 use crate::network::{JointIx, Network, PieceIx, RunIx};
+use crate::pins::Pins;
 use crate::projection::Corner;
 use crate::typical::Range;
 
@@ -60,6 +62,8 @@ pub struct Building<'a> {
     pub left: &'a Left,
     /// Steps in which heights go up.
     pub step: Step,
+    /// What an earlier drawing was like, if this one is to be like it.
+    pub earlier: Option<&'a Earlier>,
 }
 
 /// The whole building from one corner.
@@ -74,10 +78,14 @@ pub struct View<'a> {
     pub corner: Corner,
     /// The ways of its drains from there.
     pub ways: Ways,
+    /// What the job pins of it.
+    pub pins: Pins,
     /// What is left out of it.
     pub left: &'a Left,
     /// Steps in which its heights go up.
     pub step: Step,
+    /// What an earlier drawing was like, if this one is to be like it.
+    pub earlier: Option<&'a Earlier>,
     /// What of it is placed already.
     memo: Memo,
 }
@@ -99,15 +107,19 @@ impl<'a> View<'a> {
             net,
             left,
             step,
+            earlier,
         } = building;
+        let pins = Pins::of(job, net);
         View {
             job,
             net,
             base: Arc::clone(base),
             corner,
-            ways: ways::choose(job, net, base, corner),
+            ways: ways::choose(job, net, base, &pins, corner),
+            pins,
             left,
             step,
+            earlier,
             memo: Memo::default(),
         }
     }
@@ -126,6 +138,8 @@ impl<'a> View<'a> {
             corner: self.corner,
             kept,
             step: self.step,
+            held: None,
+            pins: &self.pins,
         }
     }
 
@@ -150,7 +164,7 @@ impl<'a> View<'a> {
         let level = |f: FloorIx| floors.get(part.floor(f).0).map_or(0.0, |f| f.level.mm());
         let lowest = part.floors.first().map_or(0.0, |f| level(*f));
         let levels = part.floors.iter().map(|f| level(*f) - lowest);
-        self.memo.of(Key::of(part, captions, levels))
+        self.memo.of(Key::of(part, captions, &self.pins, levels))
     }
 
     /// The part that some shares of it make up.
@@ -196,6 +210,9 @@ impl<'a> View<'a> {
         let stated = job.drawing.from.as_ref();
         if let Some(corner) = stated.and_then(|h| Corner::from_heading(h.value)) {
             return View::from(building, base, corner);
+        }
+        if let Some(earlier) = building.earlier {
+            return View::from(building, base, earlier.corner);
         }
         // Seen from the downstream end: the building drain leads away from the viewer.
         let toward = |corner: Corner| match leads_toward_viewer(job, corner) {

@@ -5,8 +5,9 @@ use std::collections::BTreeMap;
 
 use super::columns::Base;
 use super::lanes::{self, Lane};
-use crate::job::Job;
+use crate::job::{Job, PaperSide};
 use crate::network::{JointIx, JointKind, Network, PieceIx, RunIx, RunKind};
+use crate::pins::Pins;
 use crate::projection::{Corner, Way};
 use crate::units::Heading;
 
@@ -26,10 +27,11 @@ pub struct LegWay {
 pub type Ways = BTreeMap<(PieceIx, usize), LegWay>;
 
 /// Chooses the way of every leg. Walks the drains upstream from each exit.
-pub fn choose(job: &Job, net: &Network, base: &Base, corner: Corner) -> Ways {
+pub fn choose(job: &Job, net: &Network, base: &Base, pins: &Pins, corner: Corner) -> Ways {
     let mut chooser = Chooser {
         net,
         base,
+        pins,
         corner,
         ways: Ways::new(),
         lanes: BTreeMap::new(),
@@ -55,6 +57,7 @@ pub fn choose(job: &Job, net: &Network, base: &Base, corner: Corner) -> Ways {
 struct Chooser<'a> {
     net: &'a Network,
     base: &'a Base,
+    pins: &'a Pins,
     corner: Corner,
     ways: Ways,
     /// Lanes of the pipes that enter each stack met so far.
@@ -75,8 +78,12 @@ impl Chooser<'_> {
         let mut before = parent;
         let legs = &self.net.graph[piece].legs;
         for (i, leg) in legs.iter().enumerate() {
-            let mut way = match leg.heading {
+            let heading = leg.heading.or_else(|| self.pins.heading(piece, i));
+            let mut way = match heading {
                 Some(h) => self.corner.way(h),
+                None if i > 0 && self.pins.side(piece, i).is_some() => {
+                    self.to_side(piece, i, before).unwrap_or(before)
+                }
                 None if i > 0 => before,
                 None => along,
             };
@@ -154,14 +161,16 @@ impl Chooser<'_> {
         for p in entrants() {
             // What nobody stated leaves the stated ways to others.
             let stated = entrants().filter(|&q| q != p);
-            let stated = stated.filter_map(|q| self.first_heading(q).map(|h| self.corner.way(h)));
+            let stated = stated.filter_map(|q| self.stated(q, along));
             let leave: Vec<Way> = taken.iter().copied().chain(stated).collect();
             let lane = own
                 .filter(|&s| along.is_vertical() && net.is_stack(s))
                 .and_then(|s| self.lane(s, level, p));
             let start = match lane {
                 Some(lane) => lane.way,
-                None => self.entrant_way(p, along, level, trunk.is_none(), &leave),
+                None => self
+                    .stated(p, along)
+                    .unwrap_or_else(|| self.entrant_way(p, along, level, trunk.is_none(), &leave)),
             };
             // Where several leave a stack the same way, `grow` leads them beside each other.
             let leave = if along.is_vertical() { &[][..] } else { &taken };
@@ -210,16 +219,32 @@ impl Chooser<'_> {
         choices.iter().copied().find(ok).unwrap_or(choices[0])
     }
 
-    /// The stated heading of a piece's first leg.
+    /// The stated or pinned heading of a piece's first leg.
     fn first_heading(&self, p: PieceIx) -> Option<Heading> {
-        self.net.graph[p].legs.first().and_then(|l| l.heading)
+        let stated = self.net.graph[p].legs.first().and_then(|l| l.heading);
+        stated.or_else(|| self.pins.heading(p, 0))
+    }
+
+    /// The way that the job states or pins of a piece's first leg, off a trunk that runs `along`.
+    fn stated(&self, p: PieceIx, along: Way) -> Option<Way> {
+        let stated = self.first_heading(p).map(|h| self.corner.way(h));
+        stated.or_else(|| self.to_side(p, 0, along))
+    }
+
+    /// The way to the side that is pinned of a leg: away from the viewer where the trunk lets it.
+    fn to_side(&self, p: PieceIx, leg: usize, along: Way) -> Option<Way> {
+        let ways = match self.pins.side(p, leg)? {
+            PaperSide::Left => [Way::Y, Way::X.reversed()],
+            PaperSide::Right => [Way::X, Way::Y.reversed()],
+        };
+        ways.into_iter().find(|w| !w.parallel_on_paper(along))
     }
 
     /// The lane of a pipe that enters a stack.
     fn lane(&mut self, stack: RunIx, level: Way, piece: PieceIx) -> Option<Lane> {
         if !self.lanes.contains_key(&stack) {
             let stated = |p: PieceIx| {
-                let way = self.first_heading(p).map(|h| self.corner.way(h))?;
+                let way = self.stated(p, Way::UP)?;
                 let off = self.base.under.contains(&p);
                 Some(if off { stands_off(way) } else { way })
             };

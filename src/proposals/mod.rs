@@ -26,6 +26,7 @@ use crate::network::draft::{Draft, settle};
 use crate::network::faults::{self, Faults};
 use crate::network::tree::Tree;
 use crate::network::{JointIx, Network, PieceIx, RunKind, State, VentMethod, cut, place};
+use crate::pins;
 use crate::sizing::traps::query;
 use crate::units::{Length, Load, PipeSize};
 
@@ -47,11 +48,13 @@ pub fn complete(job: &Job, stated: Network, book: &Book) -> (Network, Vec<Diagno
     place(job, &mut draft, None);
     branches::propose(job, &mut draft, &mut notes);
     feet::propose(job, &mut draft, &mut notes);
+    pins::order(job, &mut draft);
     arm_limits(job, &mut draft, book);
     settle(&mut draft);
     place(job, &mut draft, Some(&mut faults));
     branch_vents::propose(job, &mut draft, book);
     cleanouts::propose(job, &mut draft, &mut notes);
+    pins::order(job, &mut draft);
     let mut whole = settled(job, &draft, book);
     let found = (whole.sites.as_slice(), whole.dry.as_slice());
     let arms = arm_vents::propose((job, &whole.net), &mut draft, found, &mut notes);

@@ -364,3 +364,36 @@ fn books_are_listed_printed_and_compared() {
     let same = out(&["book", "diff", "ipc-2021", "ipc-2021", &job], 0);
     assert!(same.contains("every pipe has the same size"), "{same}");
 }
+
+/// What was printed before is taken again: the same bytes of a job that was not edited; and what is
+/// no result is refused in words, and nothing is written.
+#[test]
+fn draws_like_an_earlier_result() {
+    let temp = Temp::new("cli-like");
+    let job = cottage(&temp);
+    let draw = |more: &[&str]| {
+        let args = ["draw", job, "--only", "svg", "--format", "json"];
+        stackfall(temp.path()).args(args).args(more).assert()
+    };
+    let first = draw(&["--out", "a"]).code(0);
+    fs::write(temp.path().join("old.json"), &first.get_output().stdout).expect("written");
+    draw(&["--out", "b", "--like", "old.json"]).code(0);
+    let svg = |folder: &str| {
+        let path = temp.path().join(folder).join("cottage-P-901.svg");
+        fs::read_to_string(path).expect("a sheet")
+    };
+    assert_eq!(svg("a"), svg("b"));
+    for (what, text) in [
+        ("empty.json", ""),
+        ("old.json", "{\"sheets\": []}"),
+        ("deep.json", &"[".repeat(10_000)),
+        ("other.json", "{\"drawing\": {\"form\": 1, \"from\": 7}}"),
+    ] {
+        fs::write(temp.path().join(what), text).expect("written");
+        let said = draw(&["--out", "c", "--like", what]).code(2);
+        let said: Value = serde_json::from_slice(&said.get_output().stdout).expect("JSON");
+        assert_eq!(said["findings"][0]["code"], "P005", "{what}: {said}");
+    }
+    draw(&["--out", "c", "--like", "none.json"]).code(2);
+    assert!(!temp.path().join("c").exists());
+}

@@ -1,7 +1,9 @@
 //! Cleanouts, basins, valves, footings and waivers.
 
 use super::pipes::{into, station};
-use crate::job::model::{Basin, Cleanout, CleanoutKind, Footing, Job, Said, Target, Valve, Waiver};
+use crate::job::model::{
+    Basin, Cleanout, CleanoutKind, Footing, Job, PaperSide, Pin, Said, Target, Valve, Waiver,
+};
 use crate::job::resolve::Resolver;
 use crate::job::values::Values;
 
@@ -24,6 +26,7 @@ pub(super) fn fill(job: &mut Job, file: &Values, r: &mut Resolver<'_>) {
         .iter()
         .filter_map(|v| footing(v, r))
         .collect();
+    job.pins = file.many("pins").iter().filter_map(pin).collect();
     job.waivers = file.many("waivers").iter().filter_map(waiver).collect();
 }
 
@@ -88,6 +91,25 @@ fn footing(v: &Values, r: &mut Resolver<'_>) -> Option<Footing> {
         station: v.length("station"),
         top: v.plain_length("top"),
         bottom: v.plain_length("bottom"),
+    })
+}
+
+fn pin(v: &Values) -> Option<Pin> {
+    let side = |said: Said<String>| Said {
+        value: match said.value.as_str() {
+            "left" => PaperSide::Left,
+            _ => PaperSide::Right,
+        },
+        span: said.span,
+    };
+    Some(Pin {
+        name: v.name.clone(),
+        span: v.span.clone(),
+        on: v.text("on")?,
+        side: v.text("side").map(side),
+        heading: v.heading("heading"),
+        after: v.text("after"),
+        length: v.length("length"),
     })
 }
 

@@ -9,7 +9,9 @@ mod things;
 pub use head::{DRAWING, EXIT, FLOOR, JOB, ROOF, TYPICAL};
 pub use pipes::{BANK, DRAIN, GROUP_DRAIN, STACK, VENT};
 pub use repetition::{GROUP, REPEAT};
-pub use things::{BASIN, CLEANOUT, FIXTURE, FOOTING, GROUP_BASIN, GROUP_FIXTURE, VALVE, WAIVER};
+pub use things::{
+    BASIN, CLEANOUT, FIXTURE, FOOTING, GROUP_BASIN, GROUP_FIXTURE, PIN, VALVE, WAIVER,
+};
 
 use crate::units::Heading;
 
@@ -281,6 +283,11 @@ pub static FILE: Record = Record {
             "footings",
             Kind::Named(&FOOTING),
             "Footings that a drain passes, by name.",
+        ),
+        may(
+            "pins",
+            Kind::Named(&PIN),
+            "What is to be drawn in one of the ways that the job leaves free, by name.",
         ),
         may(
             "waivers",

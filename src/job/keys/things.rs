@@ -1,7 +1,7 @@
-//! Keys of what stands on the pipes: fixtures, cleanouts, basins, valves, footings, waivers.
+//! Keys of what stands on the pipes: fixtures, cleanouts, basins, valves, footings, pins, waivers.
 
 use super::pipes::SIDE;
-use super::{AT, Key, Kind, Record, Sign, What, may, must, other};
+use super::{AT, Key, Kind, PLAN, Record, Sign, What, may, must, other};
 
 const STATION: Kind = Kind::Length(Sign::NotNegative);
 const HEIGHT: Kind = Kind::Length(Sign::Any);
@@ -211,6 +211,39 @@ pub static FOOTING: Record = Record {
         may("station", STATION, STATION_DOC),
         may("top", HEIGHT, "Its top above zero."),
         may("bottom", HEIGHT, "Its bottom above zero."),
+    ],
+};
+
+/// One of `[pins]`
+pub static PIN: Record = Record {
+    called: "a pin",
+    doc: "How one thing is drawn, where the job leaves it free; what cannot be kept is a finding.",
+    keys: &[
+        must(
+            "on",
+            Kind::Text(80),
+            "What is pinned: a drain, a stack, a fixture, or a pipe as the pipe schedule names it.",
+        ),
+        may(
+            "side",
+            Kind::Word(&["left", "right"]),
+            "The side of the paper to which it leads from what it drains into.",
+        ),
+        may(
+            "heading",
+            Kind::Heading(PLAN),
+            "The way on which it leads from there, as a leg of a `run` does; above `side`.",
+        ),
+        may(
+            "after",
+            Kind::Text(80),
+            "What it joins upstream of, on a stack above, where no station says it.",
+        ),
+        may(
+            "length",
+            Kind::Length(Sign::Positive),
+            "The least length of the pipe on paper.",
+        ),
     ],
 };
 

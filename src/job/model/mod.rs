@@ -10,6 +10,7 @@ mod floor;
 mod footing;
 mod leg;
 mod made;
+mod pin;
 mod practice;
 mod said;
 mod stack;
@@ -33,6 +34,7 @@ pub use floor::{Floor, FloorIx};
 pub use footing::Footing;
 pub use leg::{Leg, Lies};
 pub use made::{Bank, Group, Made, MadeThing, Repeat, Typical};
+pub use pin::{PaperSide, Pin};
 pub use practice::{Join, Practice};
 pub use said::{Said, Source};
 pub use stack::{Offset, Stack};
@@ -87,6 +89,8 @@ pub struct Job {
     pub footings: Vec<Footing>,
     /// What of all that came by repetition, from groups and ranges.
     pub made: Made,
+    /// What is pinned of the drawing.
+    pub pins: Vec<Pin>,
     /// Waivers.
     pub waivers: Vec<Waiver>,
 }

@@ -5,6 +5,7 @@ use super::{homes, marks};
 use crate::job::{Job, Leg, Said, Target};
 use crate::network::faults::{self, Faults};
 use crate::network::model::{RunKind, State};
+use crate::pins;
 use crate::units::Length;
 
 /// Drafts the runs of a job and what the job says enters each.
@@ -53,6 +54,7 @@ pub(crate) fn read(job: &Job, faults: &mut Faults) -> Draft {
     homes::homes(job, &mut draft, faults);
     marks::discharges(job, &mut draft, faults);
     marks::marks(job, &mut draft, faults);
+    pins::order(job, &mut draft);
     draft
 }
 

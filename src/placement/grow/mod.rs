@@ -20,10 +20,12 @@ use crate::job::{FloorIx, Job};
 use crate::network::{
     Column, JointIx, JointKind, Network, PieceIx, RunIx, RunKind, System, VentAt, VentLevel,
 };
+use crate::pins::Pins;
 use crate::placement::block::{Block, Flush, Part, PlacedLabel, PlacedMark, Want};
 use crate::placement::columns::Riser;
 use crate::placement::figures::Figures;
 use crate::placement::heights::{Heights, MARK_RISE};
+use crate::placement::lengths::Held;
 use crate::placement::lettering;
 use crate::placement::outline::{Cover, Outline};
 use crate::placement::tree::Tree;
@@ -87,6 +89,10 @@ pub struct Grower<'a> {
     pub reach: &'a RefCell<Reach>,
     /// The run of pieces that are not drawn, if there is one.
     pub hidden: Option<RunIx>,
+    /// Lengths of an earlier drawing that this one has at the least.
+    pub held: Option<&'a Held>,
+    /// What the job pins.
+    pub pins: &'a Pins,
 }
 
 pub use kept::{Kept, Memo};
@@ -324,7 +330,8 @@ impl Grower<'_> {
             let at_least = target
                 .unwrap_or(0.0)
                 .max(past.unwrap_or(0.0))
-                .max(assumed.get(&k).copied().unwrap_or(0.0));
+                .max(assumed.get(&k).copied().unwrap_or(0.0))
+                .max(self.held_at(legs, (from, k), stack));
             let before = assumed.range(..k).next_back().map_or(0.0, |(_, s)| *s);
             let stands = match target.is_some() && at_least >= before + gap {
                 true => at_least,
@@ -482,6 +489,15 @@ impl Grower<'_> {
         }
     }
 
+    /// How far up its trunk a leg ended in an earlier drawing; on a stack floors settle that.
+    fn held_at(&self, legs: &[LegRef], (from, k): (usize, usize), stack: bool) -> f64 {
+        let name = |l: &LegRef| (l.piece, l.leg);
+        let begins = from.checked_sub(1).map(|b| name(&legs[b]));
+        let held = self.held.filter(|_| !stack);
+        let was = held.and_then(|h| h.station(begins, name(&legs[k]), legs[k].way));
+        was.unwrap_or(0.0)
+    }
+
     fn least_leg(&self, kind: RunKind, leg: &LegRef) -> f64 {
         let least = match kind {
             RunKind::Arm => ARM,
@@ -489,7 +505,17 @@ impl Grower<'_> {
             RunKind::Stack if leg.way == Way::UP => 10.0,
             _ => BETWEEN,
         };
-        leg.length.map_or(least, |l| least.max(l.mm() * self.scale))
+        let own = leg.length.map_or(0.0, |l| l.mm() * self.scale);
+        least.max(own).max(self.pinned(leg))
+    }
+
+    /// The length that the job pins of a pipe's longest leg, mm of paper.
+    fn pinned(&self, leg: &LegRef) -> f64 {
+        if self.pins.lengths.is_empty() || leg.leg != self.label_leg(leg.piece) {
+            return 0.0;
+        }
+        let id = &self.net.graph[leg.piece].id;
+        self.pins.lengths.get(id).copied().unwrap_or(0.0)
     }
 
     /// The leg of a piece that carries its lettering: the longest level one.

@@ -17,6 +17,7 @@ use super::bands::Bands;
 use super::block::{PlacedLabel, PlacedSymbol};
 use super::columns::Base;
 use super::figures::Figures;
+use super::lengths::Lengths;
 use super::share::Share;
 use super::view::Left;
 use super::ways::{LegWay, Ways};
@@ -170,6 +171,10 @@ impl Part {
             marks: marks.collect(),
             pipes,
             symbols,
+            lengths: Lengths {
+                heights: placement.lengths.heights.renamed(|f| self.floor(f)),
+                scale: placement.lengths.scale,
+            },
             ..placement
         }
     }
