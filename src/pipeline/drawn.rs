@@ -61,9 +61,31 @@ pub fn drawn(
     earlier: Option<&Earlier>,
 ) -> Outcome<Drawn> {
     let again = earlier.and_then(|e| like::like(job, net, solution, papers, e));
-    if let Some(drawn) = again {
-        return Ok(drawn);
+    let anew = || anew(job, net, solution, papers, earlier);
+    match (again, earlier) {
+        // What is kept must not be paid for with sheets.
+        (Some(again), Some(e)) if again.plans.len() > e.sheets.len() => Ok(fewer(again, anew()?)),
+        (Some(again), _) => Ok(again),
+        (None, _) => anew(),
     }
+}
+
+/// The one with fewer sheets, the first of two with as many.
+fn fewer(one: Drawn, other: Drawn) -> Drawn {
+    match other.plans.len() < one.plans.len() {
+        true => other,
+        false => one,
+    }
+}
+
+/// Draws as nothing was drawn before, but for what takes several sheets now and took one.
+fn anew(
+    job: &Job,
+    net: &Network,
+    solution: &Solution,
+    papers: &Papers,
+    earlier: Option<&Earlier>,
+) -> Outcome<Drawn> {
     let (all, none) = (figures(job, net, solution), Left::default());
     let whole = Subject {
         job,
@@ -88,7 +110,11 @@ pub fn drawn(
     let Some(typical) = typical else {
         // From the same corner at least, with the lengths that still serve.
         let again = earlier.and_then(|e| like::shared_out(whole, papers, e));
-        return Ok(again.unwrap_or_else(|| on_several(&placed, papers)));
+        let anew = on_several(&placed, papers);
+        return Ok(match again {
+            Some(again) => fewer(again, anew),
+            None => anew,
+        });
     };
     drop(placed);
     let all = figures(job, &typical.net, solution);
