@@ -88,7 +88,10 @@ fn on_paper(whole: &Whole<'_>, papers: &Papers, earlier: &Earlier) -> Option<Dra
     // Its own paper first, whatever else it would fit.
     let (same, other): (Vec<Paper>, Vec<Paper>) =
         (papers.whole.iter()).partition(|p| p.name == earlier.paper);
-    let mut all = same.into_iter().chain(other);
+    // A larger one before several: what is known of the sheet stays as it is.
+    let larger = papers.larger.iter().copied();
+    let larger = larger.filter(|p| papers.whole.iter().all(|w| w.name != p.name));
+    let mut all = same.into_iter().chain(other).chain(larger);
     all.find_map(|paper| on_sheet(whole, paper, papers, earlier))
 }
 
