@@ -161,6 +161,17 @@ pub struct Subject<'a> {
     pub typical: Option<&'a Typical>,
 }
 
+impl<'a> Subject<'a> {
+    /// What is lettered of it where storeys and stacks that are built alike are drawn once.
+    pub fn of_typical(self, typical: &'a Typical) -> Subject<'a> {
+        Subject {
+            net: &typical.net,
+            typical: Some(typical),
+            ..self
+        }
+    }
+}
+
 /// Words of everything that a permit sheet shows; `cap` is the capital height in mm, `marks` are
 /// where the drawing goes on from sheet to sheet.
 pub fn permit(subject: &Subject<'_>, cap: f64, marks: &[MatchMark]) -> Captions {

@@ -14,7 +14,6 @@ use crate::placement::{
     Bands, Building, Division, Figures, Left, LeftOff, Placer, Plan, Scale, Step,
 };
 use crate::sheets::{self, Paper};
-use crate::solve::Solution;
 use crate::typical::Typical;
 
 /// Capital heights of the lettering of a permit sheet, in mm, the largest that leaves room is
@@ -53,15 +52,9 @@ pub struct Drawn {
 /// Draws on the first paper that the whole drawing fits, else shares it out; like storeys and like
 /// stacks are drawn once if it takes several sheets in full.
 /// With an `earlier` drawing it is like that where it still fits so.
-pub fn drawn(
-    job: &Job,
-    net: &Network,
-    solution: &Solution,
-    papers: &Papers,
-    earlier: Option<&Earlier>,
-) -> Outcome<Drawn> {
-    let again = earlier.and_then(|e| like::like(job, net, solution, papers, e));
-    let anew = || anew(job, net, solution, papers, earlier);
+pub fn drawn(whole: Subject<'_>, papers: &Papers, earlier: Option<&Earlier>) -> Outcome<Drawn> {
+    let again = earlier.and_then(|e| like::like(whole, papers, e));
+    let anew = || anew(whole, papers, earlier);
     match (again, earlier) {
         // What is kept must not be paid for with sheets.
         (Some(again), Some(e)) if again.plans.len() > e.sheets.len() => Ok(fewer(again, anew()?)),
@@ -79,20 +72,8 @@ fn fewer(one: Drawn, other: Drawn) -> Drawn {
 }
 
 /// Draws as nothing was drawn before, but for what takes several sheets now and took one.
-fn anew(
-    job: &Job,
-    net: &Network,
-    solution: &Solution,
-    papers: &Papers,
-    earlier: Option<&Earlier>,
-) -> Outcome<Drawn> {
-    let (all, none) = (figures(job, net, solution), Left::default());
-    let whole = Subject {
-        job,
-        net,
-        solution,
-        typical: None,
-    };
+fn anew(whole: Subject<'_>, papers: &Papers, earlier: Option<&Earlier>) -> Outcome<Drawn> {
+    let (all, none) = (figures(whole), Left::default());
     let placed = Whole::new(whole, (&none, Step::COARSE), &all, papers, None);
     let one = placed.on_one_sheet(papers);
     // Floors closer together, before it is shared out.
@@ -103,11 +84,7 @@ fn anew(
     if let Some(drawn) = one {
         return Ok(drawn);
     }
-    let typical = match job.drawing.in_full {
-        true => None,
-        false => Typical::of(job, net, solution),
-    };
-    let Some(typical) = typical else {
+    let Some(typical) = typical(whole) else {
         // From the same corner at least, with the lengths that still serve.
         let again = earlier.and_then(|e| like::shared_out(whole, papers, e));
         let anew = on_several(&placed, papers);
@@ -117,14 +94,8 @@ fn anew(
         });
     };
     drop(placed);
-    let all = figures(job, &typical.net, solution);
-    let left = left_out(&typical);
-    let subject = Subject {
-        job,
-        net: &typical.net,
-        solution,
-        typical: Some(&typical),
-    };
+    let subject = whole.of_typical(&typical);
+    let (all, left) = (figures(subject), left_out(&typical));
     let placed = Whole::new(subject, (&left, Step::COARSE), &all, papers, None);
     // Where storeys alone make one sheet of it, all stacks stand on that.
     let one = match typical.ranges.is_empty() {
@@ -135,7 +106,7 @@ fn anew(
     let mut drawn = one.unwrap_or_else(|| on_several(&placed, papers));
     drop(placed);
     drawn.typical = Some(match whole_stacks {
-        true => typical.storeys_only(net),
+        true => typical.storeys_only(whole.net),
         false => typical,
     });
     Ok(drawn)
@@ -149,9 +120,15 @@ pub(super) fn left_out(typical: &Typical) -> Left {
     }
 }
 
-/// The symbols of a network.
-pub(super) fn figures(job: &Job, net: &Network, solution: &Solution) -> Figures {
-    Figures::of(job, net).with_reducers(net, &solution.fittings)
+/// The symbols of what is drawn.
+pub(super) fn figures(of: Subject<'_>) -> Figures {
+    Figures::of(of.job, of.net).with_reducers(of.net, &of.solution.fittings)
+}
+
+/// What of it stands for more than itself, unless the job wants all of it drawn.
+pub(super) fn typical(of: Subject<'_>) -> Option<Typical> {
+    let wanted = !of.job.drawing.in_full;
+    wanted.then(|| Typical::of(of.job, of.net, of.solution))?
 }
 
 /// A drawing that is to be set on paper.

@@ -3,58 +3,35 @@
 
 use super::drawn::{
     Drawn, LARGER_CAPS, LEAST_CAP, NEARLY, Whole, divided, figures, left_out, on_one_sheet, shared,
+    typical,
 };
 use super::papers::Papers;
 use crate::captions::Subject;
 use crate::earlier::Earlier;
-use crate::job::Job;
-use crate::network::Network;
 use crate::placement::{Left, Plan, Scale, Step};
 use crate::sheets::{self, Paper};
-use crate::solve::Solution;
-use crate::typical::Typical;
 
 /// A drawing lettered larger than the least keeps that as long as it leaves this share of its
 /// field free each way: less than a new one must leave, so that a small edit does not change it.
 const STILL_ROOMY: f64 = 0.9;
 
 /// Draws as before; none where that does not fit any more.
-pub fn like(
-    job: &Job,
-    net: &Network,
-    solution: &Solution,
-    papers: &Papers,
-    earlier: &Earlier,
-) -> Option<Drawn> {
+pub fn like(whole: Subject<'_>, papers: &Papers, earlier: &Earlier) -> Option<Drawn> {
     let step = Step::of(earlier.step).unwrap_or_default();
-    let whole = Subject {
-        job,
-        net,
-        solution,
-        typical: None,
-    };
     if !earlier.typical {
-        let (all, none) = (figures(job, net, solution), Left::default());
+        let (all, none) = (figures(whole), Left::default());
         let whole = Whole::new(whole, (&none, step), &all, papers, Some(earlier));
         return on_paper(&whole, papers, earlier);
     }
-    let typical = match job.drawing.in_full {
-        true => None,
-        false => Typical::of(job, net, solution),
-    }?;
-    let all = figures(job, &typical.net, solution);
-    let left = left_out(&typical);
-    let subject = Subject {
-        net: &typical.net,
-        typical: Some(&typical),
-        ..whole
-    };
-    let whole = Whole::new(subject, (&left, step), &all, papers, Some(earlier));
-    let mut drawn = on_paper(&whole, papers, earlier)?;
-    drop(whole);
+    let typical = typical(whole)?;
+    let subject = whole.of_typical(&typical);
+    let (all, left) = (figures(subject), left_out(&typical));
+    let placed = Whole::new(subject, (&left, step), &all, papers, Some(earlier));
+    let mut drawn = on_paper(&placed, papers, earlier)?;
+    drop(placed);
     drawn.typical = Some(match earlier.divided {
         true => typical,
-        false => typical.storeys_only(net),
+        false => typical.storeys_only(whole.net),
     });
     Some(drawn)
 }
@@ -64,7 +41,7 @@ pub fn shared_out(whole: Subject<'_>, papers: &Papers, earlier: &Earlier) -> Opt
     if earlier.divided || earlier.typical {
         return None;
     }
-    let all = figures(whole.job, whole.net, whole.solution);
+    let all = figures(whole);
     let none = Left::default();
     let whole = Whole::new(whole, (&none, Step::COARSE), &all, papers, Some(earlier));
     let drawn = shared(&whole, papers.shared);

@@ -5,33 +5,31 @@
 mod drawn;
 mod like;
 mod papers;
+mod solved;
 
-use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use crate::at_once;
-use crate::captions::{Captions, MatchMark};
+use crate::captions::{Captions, MatchMark, Subject};
 use crate::codebook::Book;
 use crate::diagnostics::{Diagnostic, Outcome, Severity, tidy};
 use crate::earlier::{self, Earlier, Told};
 use crate::findings::{self, Findings};
-use crate::job::{self, Job, Said, Source};
+use crate::job::{self, Job, Source};
 use crate::linework;
 use crate::network::{self, Network};
 use crate::pins;
 use crate::placement::{Figures, Plan, Shows};
 use crate::proposals;
-use crate::reach;
 use crate::result;
 use crate::sheets::{self, Inputs, Paper, SheetSet, Table};
-use crate::sizing::PieceSize;
-use crate::solve::{self, Solution, Work};
+use crate::solve::{self, Solution};
 use crate::typical::Typical;
-use crate::why;
 use crate::writers::coverage;
 use papers::Papers;
+pub use solved::{Solved, solve, solve_under};
 
 /// The book of a job that names none: most jobs are houses.
 const DEFAULT_BOOK: &str = "irc-2021";
@@ -218,7 +216,7 @@ pub fn placed_text(
         let begun = begun(job, Path::new(path), options, &mut Clock::start())?;
         let Begun { job, net, .. } = begun;
         let earlier = options.like.as_deref();
-        let drawn = drawn::drawn(&job, &net, &begun.solution, &begun.papers, earlier)?;
+        let drawn = drawn::drawn(subject(&job, &net, &begun.solution), &begun.papers, earlier)?;
         let net = drawn.typical.map_or(net, |t| t.net);
         Ok(Placed {
             captions: drawn.captions,
@@ -241,145 +239,14 @@ pub fn placed_text(
         .map_err(failure)
 }
 
-/// A job up to its levels and findings: what needs no drawing.
-pub struct Solved {
-    /// The job as it was read.
-    pub job: Job,
-    /// Its findings, but those of the drawing.
-    pub findings: Vec<Diagnostic>,
-    /// Time spent on each stage.
-    pub timings: Vec<(&'static str, Duration)>,
-    book: Arc<Book>,
-    net: Network,
-    solution: Solution,
-    found: Findings,
-    paper: Paper,
-}
-
-impl Solved {
-    /// The level table from the exit up, with all that is known at each place.
-    pub fn levels(&self) -> sheets::Table {
-        sheets::levels_whole(&Inputs {
-            job: &self.job,
-            net: &self.net,
-            book: &self.book,
-            solution: &self.solution,
-            findings: &self.found,
-            paper: self.paper,
-            marks: &[],
-            shows: &[],
-            scale: None,
-            typical: None,
-        })
+/// The whole of a job, as it is to be drawn.
+fn subject<'a>(job: &'a Job, net: &'a Network, solution: &'a Solution) -> Subject<'a> {
+    Subject {
+        job,
+        net,
+        solution,
+        typical: None,
     }
-}
-
-impl Solved {
-    /// How far the end of each drain can still be pushed.
-    pub fn reach(&self) -> sheets::Table {
-        reach::all(&self.work())
-    }
-
-    /// The same for one drain, at each legal size and fall; none where there is no such drain.
-    pub fn reach_of(&self, drain: &str) -> Option<sheets::Table> {
-        reach::one(&self.work(), drain)
-    }
-
-    /// The drain whose name is nearest to this.
-    pub fn drain_like(&self, name: &str) -> Option<&str> {
-        let drains = self.job.drains.iter();
-        job::nearest(name, drains.map(|d| d.name.as_str()))
-    }
-
-    /// The whole working of a pipe, or of every pipe of a run.
-    pub fn why(&self, name: &str) -> Vec<why::Why> {
-        why::why(&self.work(), name)
-    }
-
-    /// The pipe whose name is nearest to this.
-    pub fn pipe_like(&self, name: &str) -> Option<&str> {
-        why::like(&self.net, name)
-    }
-
-    /// The size of every pipe, by its id.
-    pub fn sizes(&self) -> BTreeMap<String, &PieceSize> {
-        let all = self.solution.sizing.pieces.iter();
-        let named = all.filter_map(|(p, size)| {
-            let id = &self.net.graph.edge_weight(*p)?.id;
-            Some((id.clone(), size))
-        });
-        named.collect()
-    }
-
-    /// The id of its code book.
-    pub fn book_id(&self) -> &str {
-        self.book.id()
-    }
-
-    fn work(&self) -> Work<'_> {
-        Work {
-            job: &self.job,
-            net: &self.net,
-            book: &self.book,
-            solution: &self.solution,
-        }
-    }
-}
-
-/// Runs the stages that need no drawing on a job file.
-///
-/// # Errors
-/// As [`run`].
-pub fn solve(path: &Path) -> Result<Solved, Failure> {
-    solve_under(path, None)
-}
-
-/// The same under another code book than the job names, by its id or its path from here.
-///
-/// # Errors
-/// As [`run`]; also where there is no such book.
-pub fn solve_under(path: &Path, code: Option<&str>) -> Result<Solved, Failure> {
-    let shown = path.display().to_string();
-    let failure = |source: Arc<Source>| |problems| Failure { source, problems };
-    let nothing = Arc::new(Source {
-        path: shown.clone(),
-        text: String::new(),
-    });
-    let text = read_file(path).map_err(failure(nothing))?;
-    let whole = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-    let mut clock = Clock::start();
-    let outcome = job::read(&job::name_of(&whole), &shown, &text);
-    clock.lap("job");
-    let source = match &outcome {
-        Ok(job) => Arc::clone(&job.source),
-        Err(_) => Arc::new(Source { path: shown, text }),
-    };
-    let solved = outcome.and_then(|job| {
-        let mut job = job;
-        let mut beside = path;
-        if let Some(code) = code {
-            job.code = Some(Said {
-                value: code.to_owned(),
-                span: 0..0,
-            });
-            beside = Path::new(".");
-        }
-        let begun = begun(job, beside, &Options::default(), &mut clock)?;
-        let mut findings = begun.findings.open.clone();
-        findings.extend(begun.said);
-        tidy(&mut findings);
-        Ok(Solved {
-            findings,
-            paper: begun.papers.shared,
-            job: begun.job,
-            book: begun.book,
-            net: begun.net,
-            solution: begun.solution,
-            timings: clock.laps,
-            found: begun.findings,
-        })
-    });
-    solved.map_err(failure(source))
 }
 
 /// What is known before anything is drawn.
@@ -431,7 +298,11 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
         mut findings,
         mut said,
     } = begun(job, path, options, &mut clock)?;
-    let drawn = drawn::drawn(&job, &net, &solution, &papers, options.like.as_deref())?;
+    let drawn = drawn::drawn(
+        subject(&job, &net, &solution),
+        &papers,
+        options.like.as_deref(),
+    )?;
     said.extend(drawn.said);
     said.extend(pins::drawn(&job, &net, &drawn.plans, &findings.open));
     clock.lap("placement");

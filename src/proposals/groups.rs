@@ -1,6 +1,6 @@
 //! Bathroom groups: which fixtures make up one bathroom.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::job::{FloorIx, Job};
 use crate::network::kinds::ways;
@@ -56,8 +56,8 @@ pub(crate) fn toilet_rooms(
         .filter(|members| closets(job, members) > 1)
         .collect();
     rows.sort_by_key(|r| r.first().copied());
-    let in_row = |f: &usize| rows.iter().flatten().any(|r| r == f);
-    let rest = fixtures.iter().copied().filter(|f| !in_row(f));
+    let in_rows: BTreeSet<usize> = rows.iter().flatten().copied().collect();
+    let rest = fixtures.iter().copied().filter(|f| !in_rows.contains(f));
     let rest = rest.collect();
     let rows = rows.iter().flat_map(|row| parted(job, row, most));
     (rows.collect(), rest)
