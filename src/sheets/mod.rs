@@ -11,6 +11,7 @@ mod fill;
 mod here;
 mod layout;
 mod legend;
+mod lettered;
 mod lettering;
 mod measured;
 pub mod model;
