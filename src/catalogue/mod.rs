@@ -9,8 +9,8 @@ mod pipes;
 mod practice;
 
 pub use kinds::{Kind, Outlet, Roughing, kind, kinds};
-pub use pipes::{Dimension, at_hubs, bore, material, materials, outside};
+pub use pipes::{Dimension, at_hubs, bore, is_plastic, material, materials, outside};
 pub use practice::{
     Hydraulics, StudWall, agreement, fall_step, hydraulics, platform, sawn_joist, steepest,
-    stud_wall, stud_walls, under_slab, widest_spacing,
+    stock_length, stud_wall, stud_walls, under_slab, widest_spacing,
 };

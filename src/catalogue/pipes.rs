@@ -23,6 +23,7 @@ struct File {
 #[serde(deny_unknown_fields)]
 struct Material {
     name: String,
+    plastic: bool,
     words: Vec<String>,
     source: String,
     rows: Vec<Row>,
@@ -67,6 +68,18 @@ fn row(word: &str, size: PipeSize) -> Option<(&'static Row, &'static str)> {
 /// The catalogue's name of a material, from any usual word for it (`no-hub`).
 pub fn material(word: &str) -> Option<&'static str> {
     table(word).map(|m| m.name.as_str())
+}
+
+/// Whether a material is a plastic; none: the catalogue has no table of it, and its words do not
+/// say so.
+pub fn is_plastic(word: &str) -> Option<bool> {
+    /// Plastics that drains are made of, by their short names (ISO 1043).
+    const PLASTICS: [&str; 7] = ["PVC", "PVC-U", "ABS", "PP", "PE", "PE-HD", "HDPE"];
+    let named = |w: &str| PLASTICS.iter().any(|p| p.eq_ignore_ascii_case(w));
+    let said = word
+        .split(|c: char| !c.is_alphanumeric() && c != '-')
+        .any(named);
+    table(word).map(|m| m.plastic).or(said.then_some(true))
 }
 
 /// Names of the materials with tables.

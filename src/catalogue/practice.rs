@@ -14,6 +14,7 @@ struct File {
     under_slab: Measure,
     platform: Measure,
     widest_spacing: Measure,
+    stock_length: StockLength,
     studs: Studs,
     hydraulics: RawHydraulics,
 }
@@ -54,6 +55,14 @@ struct Steepest {
 struct FallStep {
     inches_per_foot: f64,
     percent: f64,
+    source: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct StockLength {
+    feet: f64,
+    metres: f64,
     source: String,
 }
 
@@ -111,6 +120,19 @@ pub fn fall_step(units: UnitSystem) -> Option<(Fall, &'static str)> {
         UnitSystem::Metric => Fall::from_percent(s.percent),
     };
     Some((step, &s.source))
+}
+
+/// The length that pipe is bought in, in jobs of this unit system, with its source.
+pub fn stock_length(units: UnitSystem) -> Option<Dimension> {
+    let s = &file()?.stock_length;
+    let value = match units {
+        UnitSystem::Feet => Length::from_feet(s.feet),
+        UnitSystem::Metric => Length::from_m(s.metres),
+    };
+    Some(Dimension {
+        value,
+        source: &s.source,
+    })
 }
 
 /// By how much two statements of one place or level may differ and still agree.

@@ -69,6 +69,28 @@ Examples:
 The end goes farther with everything that stands on it, until it lies too high, or what hangs
 from it too low, or the next cleanout is too far.")]
     Reach(ReachArgs),
+    /// List the material: pipe, fittings, hangers and joints, as sheets, CSV and JSON
+    #[command(after_help = "\
+Examples:
+  stackfall takeoff samples/alder-court/job.toml
+          the list as PDF, SVG, PNG and CSV, into output/alder-court/takeoff/
+  stackfall takeoff job.toml --only csv --out counter
+          only the tables, into counter/
+  stackfall takeoff job.toml --format json | jq '.pipe[]'
+
+Lengths go from centre to centre; [takeoff] in the job states the waste and the length that
+pipe is bought in.")]
+    Takeoff(WorkingArgs),
+    /// Plan the rough-in test: what is closed, where it is filled, the heads, and the form
+    #[command(after_help = "\
+Examples:
+  stackfall test samples/alder-court/job.toml
+          the plan as PDF, SVG, PNG and CSV, into output/alder-court/test/
+  stackfall test job.toml --format json | jq '.closures[]'
+
+[test] plug_rating in the job states the head of water that the plugs bear; where the whole
+stands higher, it is tested in lifts.")]
+    Test(WorkingArgs),
     /// Print the working of one pipe: its load, the table and row, and the sizes beside it
     #[command(after_help = "\
 Examples:
@@ -138,6 +160,35 @@ pub(super) struct DrawArgs {
     /// what `draw --format json` printed
     #[arg(long, value_name = "OLD.json", value_hint = clap::ValueHint::FilePath)]
     pub(super) like: Option<PathBuf>,
+    /// Resolution of PNGs, in dots per inch
+    #[arg(long, value_name = "N", default_value_t = DEFAULT_DPI, value_parser = dpi())]
+    pub(super) dpi: u32,
+    /// Write over files that stackfall did not make
+    #[arg(long)]
+    pub(super) force: bool,
+    #[command(flatten)]
+    pub(super) say: SayArgs,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct WorkingArgs {
+    /// The job file
+    #[arg(value_name = "JOB", value_hint = clap::ValueHint::FilePath)]
+    pub(super) job: PathBuf,
+    /// Folder to write into [default: a folder of its own in output/NAME]
+    #[arg(long, value_name = "DIR", value_hint = clap::ValueHint::DirPath)]
+    pub(super) out: Option<PathBuf>,
+    /// Write only these [default: all]
+    #[arg(
+        long,
+        value_name = "FORMAT",
+        value_delimiter = ',',
+        hide_possible_values = false
+    )]
+    pub(super) only: Vec<Only>,
+    /// Paper [default: ansi-b, or a3 in a metric job]
+    #[arg(long, value_name = "PAPER", value_parser = PossibleValuesParser::new(paper_names()), ignore_case = true)]
+    pub(super) sheet: Option<String>,
     /// Resolution of PNGs, in dots per inch
     #[arg(long, value_name = "N", default_value_t = DEFAULT_DPI, value_parser = dpi())]
     pub(super) dpi: u32,

@@ -78,7 +78,7 @@ pub(super) fn draw(a: &DrawArgs) -> End {
 }
 
 /// The job's name as one folder below `output`, whatever the file is called.
-fn folder_name(name: &str) -> PathBuf {
+pub(super) fn folder_name(name: &str) -> PathBuf {
     match name {
         "" | "." | ".." => PathBuf::from("job"),
         name => PathBuf::from(name.replace(['/', '\\'], "-")),

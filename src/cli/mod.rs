@@ -17,12 +17,14 @@ mod summary;
 mod table;
 mod terminal;
 mod why;
+mod working;
 
 use std::ffi::OsString;
 use std::process::ExitCode;
 
 use clap::Parser;
 
+use crate::pipeline::Working;
 use args::{Arguments, Command};
 
 /// How a command ended.
@@ -63,6 +65,8 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Check(a) => check::check(&a),
         Command::Levels(a) => levels::levels(&a),
         Command::Reach(a) => reach::reach(&a),
+        Command::Test(a) => working::working(&a, Working::Test),
+        Command::Takeoff(a) => working::working(&a, Working::Takeoff),
         Command::Why(a) => why::why(&a),
         Command::Book(a) => book::book(&a),
         Command::Explain(a) => explain::explain(&a),

@@ -20,18 +20,15 @@ pub(super) fn reach(a: &ReachArgs) -> End {
     let Some(found) = found else {
         let name = a.drain.as_deref().unwrap_or_default();
         let problem = Diagnostic {
-            code: "P003",
-            name: "no-such-drain",
-            severity: Severity::Error,
-            at: String::new(),
-            span: None,
-            message: format!("the job has no drain `{name}`"),
             help: solved
                 .drain_like(name)
                 .map(|n| format!("did you mean `{n}`?")),
-            section: None,
-            note: None,
-            cures: Vec::new(),
+            ..Diagnostic::plain(
+                "P003",
+                "no-such-drain",
+                Severity::Error,
+                format!("the job has no drain `{name}`"),
+            )
         };
         return failed(&a.say, &[problem], &solved.job.source);
     };

@@ -37,7 +37,8 @@ pub(super) fn of_drawing(run: &Run, written: &Written, command: &str, colour: bo
     out
 }
 
-fn files(w: &Written) -> String {
+/// How many files were written, and what else became of them.
+pub(super) fn files(w: &Written) -> String {
     let mut words = format!("{} written", counted(w.files.len(), "file", "files"));
     if w.unchanged > 0 {
         let _ = write!(words, ", {} of them unchanged", w.unchanged);

@@ -20,14 +20,15 @@ pub(super) fn print(table: &Table, key: &str, form: Form) {
     }
 }
 
-fn named(table: &Table, row: &[String]) -> Value {
+/// A row as an object, by the heads of its columns.
+pub(super) fn named(table: &Table, row: &[String]) -> Value {
     let cells = table.head.iter().zip(row);
     let cells = cells.map(|(h, c)| (h.to_lowercase().replace(' ', "_"), c.as_str().into()));
     Value::Object(cells.collect())
 }
 
 /// A table in columns, words on the left of theirs and figures on the right.
-fn text(table: &Table) -> String {
+pub(super) fn text(table: &Table) -> String {
     let width = |c: usize| {
         let cells = table.rows.iter().filter_map(|r| r.get(c));
         let cells = cells.chain(table.head.get(c)).map(|s| s.chars().count());

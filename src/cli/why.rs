@@ -17,16 +17,13 @@ pub(super) fn why(a: &WhyArgs) -> End {
     if found.is_empty() {
         let meant = solved.pipe_like(&a.pipe);
         let problem = Diagnostic {
-            code: "P004",
-            name: "no-such-pipe",
-            severity: Severity::Error,
-            at: String::new(),
-            span: None,
-            message: format!("the job has no pipe and no run of pipe `{}`", a.pipe),
             help: meant.map(|n| format!("did you mean `{n}`?")),
-            section: None,
-            note: None,
-            cures: Vec::new(),
+            ..Diagnostic::plain(
+                "P004",
+                "no-such-pipe",
+                Severity::Error,
+                format!("the job has no pipe and no run of pipe `{}`", a.pipe),
+            )
         };
         return failed(&a.say, &[problem], &solved.job.source);
     }

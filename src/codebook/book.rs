@@ -17,6 +17,7 @@ use super::rules::{
 use super::sewers::Sewers;
 use super::shared_vents::{CircuitRules, CombinationRules, UprightWetRules, WasteStackRules};
 use super::single_stack::SingleStackRules;
+use super::supports::SupportRow;
 use crate::units::{Length, PipeSize};
 
 /// A code book, checked: every table has its section, its unit and its provenance.
@@ -66,6 +67,7 @@ pub struct Book {
     pub(super) test: Option<TestRules>,
     pub(super) sleeve: Option<Found<u32>>,
     pub(super) joists: Option<JoistRules>,
+    pub(super) supports: Option<(TableInfo, Vec<SupportRow>)>,
     pub(super) upright_wet: Option<UprightWetRules>,
     pub(super) waste_stack: Option<Grid>,
     pub(super) waste_stack_rules: Option<WasteStackRules>,

@@ -71,16 +71,8 @@ impl<'a> Checker<'a> {
         };
         let (line, column) = line_column(text, at);
         self.wrong.push(Diagnostic {
-            code,
-            name,
-            severity: Severity::Error,
             at: format!("{}:{line}:{column}", self.path),
-            span: None,
-            message,
-            help: None,
-            section: None,
-            note: None,
-            cures: Vec::new(),
+            ..Diagnostic::plain(code, name, Severity::Error, message)
         });
     }
 

@@ -6,7 +6,7 @@ use super::options::Options;
 use super::raw::RawBook;
 use super::{
     Book, amend, design, drains, fittings, fixtures, load_rules, methods, sewers, shared_vents,
-    single_stack,
+    single_stack, supports,
 };
 use crate::diagnostics::{Diagnostic, Outcome, Severity};
 
@@ -70,19 +70,17 @@ fn whole(mut check: Checker, options: &[String]) -> Outcome<Book> {
 fn no_option(id: &str, groups: &[Vec<String>], unknown: &[String]) -> Diagnostic {
     let groups: Vec<String> = groups.iter().map(|g| g.join(", ")).collect();
     Diagnostic {
-        code: "B018",
-        name: "book-option-unknown",
-        severity: Severity::Error,
         at: id.to_owned(),
-        span: None,
-        message: format!("{id} has no option `{}` to choose", unknown.join("`, `")),
         help: Some(match groups.is_empty() {
             true => "it has none: take `code_options` out".to_owned(),
             false => format!("one of each: {}", groups.join("; ")),
         }),
-        section: None,
-        note: None,
-        cures: Vec::new(),
+        ..Diagnostic::plain(
+            "B018",
+            "book-option-unknown",
+            Severity::Error,
+            format!("{id} has no option `{}` to choose", unknown.join("`, `")),
+        )
     }
 }
 
@@ -196,6 +194,7 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     let sleeve = sleeve.map(|raw| load_rules::foundations(check, raw));
     let joists = raw.joists.as_ref();
     let joists = joists.map(|raw| load_rules::joists(check, raw));
+    let hung = raw.supports.as_ref().map(|raw| supports::load(check, raw));
     let upright_wet = raw.upright_wet_vent_rules.as_ref();
     let upright_wet = upright_wet.map(|raw| shared_vents::upright_wet(check, raw));
     let waste = raw.waste_stack.as_ref();
@@ -262,6 +261,7 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     tables.extend(test.as_ref().map(|t| t.1.clone()));
     tables.extend(sleeve.as_ref().map(|s| s.1.clone()));
     tables.extend(joists.as_ref().map(|j| j.1.clone()));
+    tables.extend(hung.as_ref().map(|s| s.0.clone()));
     tables.extend(upright_wet.as_ref().map(|r| r.1.clone()));
     tables.extend(waste.as_ref().map(|g| g.info.clone()));
     tables.extend(waste_rules.as_ref().map(|r| r.1.clone()));
@@ -314,6 +314,7 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
         test: test.map(|t| t.0),
         sleeve: sleeve.map(|s| s.0),
         joists: joists.map(|j| j.0),
+        supports: hung,
         upright_wet: upright_wet.and_then(|r| r.0),
         waste_stack: waste,
         waste_stack_rules: waste_rules.map(|r| r.0),

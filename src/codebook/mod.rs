@@ -28,6 +28,7 @@ mod rules;
 mod sewers;
 mod shared_vents;
 mod single_stack;
+mod supports;
 mod vents;
 
 pub use amend::Change;
@@ -42,10 +43,11 @@ pub use printed::Printed;
 pub use provenance::Provenance;
 pub use rules::{
     ArmRules, BuildingVent, CleanoutRules, JoistRules, OffsetRule, ReliefRule, TerminalRules,
-    TrapRules, VentRule, VentStackRule, WetVentRules,
+    TestRules, TrapRules, VentRule, VentStackRule, WetVentRules,
 };
 pub use shared_vents::{CircuitRules, CombinationRules, UprightWetRules, WasteStackRules};
 pub use single_stack::{SingleStackRules, UnventedBranch};
+pub use supports::Spacing;
 
 #[cfg(test)]
 mod tests;

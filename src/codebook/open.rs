@@ -100,15 +100,8 @@ fn read_file(path: &Path) -> Result<String, String> {
 
 fn not_found(said: &str, message: String, help: String) -> Diagnostic {
     Diagnostic {
-        code: "B001",
-        name: "book-not-found",
-        severity: Severity::Error,
         at: said.to_owned(),
-        span: None,
-        message,
         help: Some(help),
-        section: None,
-        note: None,
-        cures: Vec::new(),
+        ..Diagnostic::plain("B001", "book-not-found", Severity::Error, message)
     }
 }

@@ -4,7 +4,7 @@
 use super::check::Checker;
 use super::raw::{
     RawBaths, RawBook, RawFall, RawFitting, RawFixture, RawGroup, RawMethod, RawNothing, RawRow,
-    RawTable, RawValue,
+    RawSupport, RawTable, RawValue,
 };
 
 /// The options of a book, group by group, and what is chosen of each.
@@ -80,7 +80,7 @@ macro_rules! conditional {
     };
 }
 conditional!(
-    RawRow, RawFixture, RawGroup, RawBaths, RawFall, RawFitting, RawValue, RawMethod
+    RawRow, RawFixture, RawGroup, RawBaths, RawFall, RawFitting, RawValue, RawMethod, RawSupport
 );
 
 impl Conditional for RawNothing {
@@ -152,6 +152,7 @@ impl RawBook {
         rows(check, &mut self.groups);
         self.baths.iter_mut().for_each(|raw| rows(check, raw));
         rows(check, &mut self.slope);
+        self.supports.iter_mut().for_each(|raw| rows(check, raw));
         rows(check, &mut self.fittings);
         rows(check, &mut self.methods);
         for raw in [

@@ -47,6 +47,7 @@ pub struct RawBook {
     pub test: Option<Spanned<RawTable<RawValue>>>,
     pub foundations: Option<Spanned<RawTable<RawValue>>>,
     pub joists: Option<Spanned<RawTable<RawValue>>>,
+    pub supports: Option<Spanned<RawTable<RawSupport>>>,
     pub upright_wet_vent_rules: Option<Spanned<RawTable<RawValue>>>,
     pub waste_stack: Option<Spanned<RawTable<RawRow>>>,
     pub waste_stack_rules: Option<Spanned<RawTable<RawValue>>>,
@@ -227,6 +228,24 @@ pub struct RawFall {
     /// The percentage that the book's text gives as the same fall, if it gives one; without a fall
     /// in inches per foot, the fall.
     pub percent: Option<Number>,
+    pub provenance: Option<String>,
+    /// Options that it holds under.
+    #[serde(default)]
+    pub when: Vec<String>,
+}
+
+/// A row of the table of supports.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawSupport {
+    /// The material, as the catalogue of pipes names it.
+    pub material: String,
+    /// Up to this size; the last row of a material has none.
+    pub to: Option<Size>,
+    /// Feet between supports of level pipe.
+    pub level: Number,
+    /// Feet between supports of upright pipe.
+    pub upright: Number,
     pub provenance: Option<String>,
     /// Options that it holds under.
     #[serde(default)]

@@ -65,5 +65,28 @@ pub struct Diagnostic {
     pub cures: Vec<Cure>,
 }
 
+impl Diagnostic {
+    /// One that is about no place, with no help: what more is known of it is added.
+    pub fn plain(
+        code: &'static str,
+        name: &'static str,
+        severity: Severity,
+        message: String,
+    ) -> Diagnostic {
+        Diagnostic {
+            code,
+            name,
+            severity,
+            at: String::new(),
+            span: None,
+            message,
+            help: None,
+            section: None,
+            note: None,
+            cures: Vec::new(),
+        }
+    }
+}
+
 /// What every stage returns that can fail: its result, or all its problems, never just the first.
 pub type Outcome<T> = Result<T, Vec<Diagnostic>>;

@@ -119,20 +119,12 @@ fn text_of(path: &Path) -> Result<String, String> {
 
 fn problem(message: String) -> Diagnostic {
     Diagnostic {
-        code: "P005",
-        name: "no-earlier-result",
-        severity: Severity::Error,
-        at: String::new(),
-        span: None,
-        message,
         help: Some(
             "give what `stackfall draw JOB --format json` printed; draw the job without --like \
              to have it anew"
                 .to_owned(),
         ),
-        section: None,
-        note: None,
-        cures: Vec::new(),
+        ..Diagnostic::plain("P005", "no-earlier-result", Severity::Error, message)
     }
 }
 

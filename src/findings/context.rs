@@ -43,16 +43,9 @@ impl Meta {
         message: impl Into<String>,
     ) -> Diagnostic {
         Diagnostic {
-            code: self.code,
-            name: self.name,
-            severity: self.severity,
             at: at.into(),
             span,
-            message: message.into(),
-            help: None,
-            section: None,
-            note: None,
-            cures: Vec::new(),
+            ..Diagnostic::plain(self.code, self.name, self.severity, message.into())
         }
     }
 }

@@ -107,16 +107,10 @@ impl Problems {
             self.told.insert(key, (self.list.len(), 0));
         }
         self.list.push(Diagnostic {
-            code: mistake.code,
-            name: mistake.name,
-            severity: Severity::Error,
             at: at.to_owned(),
             span: Some(span),
-            message: message.into(),
             help: help.into(),
-            section: None,
-            note: None,
-            cures: Vec::new(),
+            ..Diagnostic::plain(mistake.code, mistake.name, Severity::Error, message.into())
         });
     }
     /// Whether there is none.

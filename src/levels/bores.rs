@@ -8,11 +8,14 @@ use crate::job::{Job, Lies};
 use crate::network::{Network, PieceIx, RunKind, System};
 use crate::units::{Length, PipeSize};
 
-/// The job's materials, by where a pipe lies.
+/// The parts of a job that have materials of their own, by where a pipe lies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum Part {
+pub enum Part {
+    /// Drains below ground.
     Below,
+    /// Drains above ground.
     Above,
+    /// Vents.
     Vents,
 }
 
@@ -39,19 +42,20 @@ impl<'a> Bores<'a> {
     /// that they lie elsewhere; all else is of the material above. Where the catalogue has no
     /// figure for that material and size the nominal size stands for the bore.
     pub fn of(&self, piece: PieceIx, size: PipeSize) -> Length {
-        let part = self.part(piece);
+        let part = part(self.net, piece);
         if let Some(known) = self.known.borrow().get(&(part, size)) {
             return *known;
         }
         let nominal = Length::from_inches(size.inches());
-        let bore = catalogue::bore(self.material(piece), size).map_or(nominal, |d| d.value);
+        let bore =
+            catalogue::bore(material(self.job, self.net, piece), size).map_or(nominal, |d| d.value);
         self.known.borrow_mut().insert((part, size), bore);
         bore
     }
 
     /// The outside diameter of a piece's pipe at this size; none where the catalogue has no figure.
     pub fn outside(&self, piece: PieceIx, size: PipeSize) -> Option<Length> {
-        catalogue::outside(self.material(piece), size).map(|d| d.value)
+        catalogue::outside(material(self.job, self.net, piece), size).map(|d| d.value)
     }
 
     /// The thickness of a piece's wall at this size, as its outside diameter has it; nothing where the
@@ -61,32 +65,34 @@ impl<'a> Bores<'a> {
         self.outside(piece, size)
             .map_or(Length::ZERO, |o| (o - bore) / 2.0)
     }
+}
 
-    fn material(&self, piece: PieceIx) -> &str {
-        let practice = &self.job.practice;
-        match self.part(piece) {
-            Part::Below => &practice.material_below,
-            Part::Above => &practice.material_above,
-            Part::Vents => &practice.material_vents,
-        }
+/// The material of a piece, as the job calls it.
+pub fn material<'a>(job: &'a Job, net: &Network, piece: PieceIx) -> &'a str {
+    let practice = &job.practice;
+    match part(net, piece) {
+        Part::Below => &practice.material_below,
+        Part::Above => &practice.material_above,
+        Part::Vents => &practice.material_vents,
     }
+}
 
-    fn part(&self, piece: PieceIx) -> Part {
-        let Some(p) = self.net.graph.edge_weight(piece) else {
-            return Part::Above;
-        };
-        if p.system == System::Vent {
-            return Part::Vents;
-        }
-        let below = match p.legs.iter().find_map(|l| l.lies) {
-            Some(lies) => lies == Lies::UnderSlab,
-            None => matches!(
-                self.net.runs.get(p.run.0).map(|r| r.kind),
-                Some(RunKind::BuildingDrain | RunKind::BuildingBranch | RunKind::Sewer)
-            ),
-        };
-        if below { Part::Below } else { Part::Above }
+/// The part of a job that a piece belongs to.
+pub fn part(net: &Network, piece: PieceIx) -> Part {
+    let Some(p) = net.graph.edge_weight(piece) else {
+        return Part::Above;
+    };
+    if p.system == System::Vent {
+        return Part::Vents;
     }
+    let below = match p.legs.iter().find_map(|l| l.lies) {
+        Some(lies) => lies == Lies::UnderSlab,
+        None => matches!(
+            net.runs.get(p.run.0).map(|r| r.kind),
+            Some(RunKind::BuildingDrain | RunKind::BuildingBranch | RunKind::Sewer)
+        ),
+    };
+    if below { Part::Below } else { Part::Above }
 }
 
 /// The bore of one piece at this size; see [`Bores::of`].

@@ -2,7 +2,7 @@
 //! every drain, and the invert at each end whose length is known, or what is missing.
 
 mod across;
-mod bores;
+pub mod bores;
 pub mod bounds;
 pub mod falls;
 mod flatten;
@@ -15,7 +15,7 @@ mod lying;
 pub mod model;
 mod room;
 mod stations;
-mod vents;
+pub(crate) mod vents;
 mod walk;
 mod way;
 mod why;

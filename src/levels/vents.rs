@@ -60,8 +60,8 @@ fn risen(piece: &Piece, climb: Length) -> Option<Length> {
     (left > Length::ZERO).then(|| left + known)
 }
 
-/// Levels that follow from the job and the book.
-struct Heights {
+/// Levels of vents that follow from the job and the book.
+pub(crate) struct Heights {
     /// Above the rims of each floor.
     rims: Vec<Option<Length>>,
     /// Where relief vents join, past each floor.
@@ -71,7 +71,8 @@ struct Heights {
 }
 
 impl Heights {
-    fn of(job: &Job, book: &Book) -> Heights {
+    /// Works them out for a job.
+    pub fn of(job: &Job, book: &Book) -> Heights {
         let tie_in = book.tie_in().value;
         let least = book.terminal().above(job.practice.frost.is_some());
         let above = job.practice.above_roof.unwrap_or(least.value);
@@ -111,7 +112,7 @@ impl Heights {
     }
 
     /// The level of a joint, if it follows.
-    fn at(
+    pub fn at(
         &self,
         net: &Network,
         drains: &Table<PieceIx, PieceLevels>,

@@ -42,16 +42,10 @@ impl Faults {
         help: &str,
     ) {
         self.list.push(Diagnostic {
-            code,
-            name,
-            severity,
             at: at.to_owned(),
             span,
-            message,
             help: (!help.is_empty()).then(|| help.to_owned()),
-            section: None,
-            note: None,
-            cures: Vec::new(),
+            ..Diagnostic::plain(code, name, severity, message)
         });
     }
 }

@@ -215,16 +215,15 @@ pub fn unknown(job: &Job, net: &Network) -> Vec<Diagnostic> {
                     .to_owned(),
             };
             found.push(Diagnostic {
-                code: UNKNOWN_NAME.code,
-                name: UNKNOWN_NAME.name,
-                severity: Severity::Error,
                 at: pin.name.clone(),
                 span: Some(said.span.clone()),
-                message: format!("nothing on the drawing is called `{}`", said.value),
                 help: Some(help),
-                section: None,
-                note: None,
-                cures: Vec::new(),
+                ..Diagnostic::plain(
+                    UNKNOWN_NAME.code,
+                    UNKNOWN_NAME.name,
+                    Severity::Error,
+                    format!("nothing on the drawing is called `{}`", said.value),
+                )
             });
         }
     }

@@ -6,6 +6,7 @@ mod drawn;
 mod like;
 mod papers;
 mod solved;
+mod working;
 
 use std::path::Path;
 use std::sync::Arc;
@@ -30,6 +31,7 @@ use crate::typical::Typical;
 use crate::writers::coverage;
 use papers::Papers;
 pub use solved::{Solved, solve, solve_under};
+pub use working::{Working, WorkingPaper};
 
 /// The book of a job that names none: most jobs are houses.
 const DEFAULT_BOOK: &str = "irc-2021";
@@ -474,18 +476,7 @@ fn problem(
     severity: Severity,
     message: String,
 ) -> Diagnostic {
-    Diagnostic {
-        code,
-        name,
-        severity,
-        at: String::new(),
-        span: None,
-        message,
-        help: None,
-        section: None,
-        note: None,
-        cures: Vec::new(),
-    }
+    Diagnostic::plain(code, name, severity, message)
 }
 
 /// Takes the time of each stage.

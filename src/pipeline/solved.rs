@@ -29,13 +29,18 @@ pub struct Solved {
     net: Network,
     solution: Solution,
     found: Findings,
-    paper: Paper,
+    pub(super) paper: Paper,
 }
 
 impl Solved {
     /// The level table from the exit up, with all that is known at each place.
     pub fn levels(&self) -> sheets::Table {
-        sheets::levels_whole(&Inputs {
+        sheets::levels_whole(&self.inputs())
+    }
+
+    /// All that sheets without a drawing are made from.
+    pub(super) fn inputs(&self) -> Inputs<'_> {
+        Inputs {
             job: &self.job,
             net: &self.net,
             book: &self.book,
@@ -46,7 +51,7 @@ impl Solved {
             shows: &[],
             scale: None,
             typical: None,
-        })
+        }
     }
 
     /// How far the end of each drain can still be pushed.
@@ -90,7 +95,7 @@ impl Solved {
         self.book.id()
     }
 
-    fn work(&self) -> Work<'_> {
+    pub(super) fn work(&self) -> Work<'_> {
         Work {
             job: &self.job,
             net: &self.net,

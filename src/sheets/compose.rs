@@ -12,7 +12,9 @@ use super::fill::{Room, columns};
 use super::here::{HERE, Here, PIPES};
 use super::lettered::Lettered;
 use super::title_block::{Heading, title_strip};
-use super::{DrawingKind, Frame, Inputs, Item, Role, Scene, Sheet, SheetSet, Table, layout};
+use super::{
+    DrawingKind, Frame, Inputs, Item, Purpose, Role, Scene, Sheet, SheetSet, Table, layout,
+};
 use super::{legend, lettering, notes, tables};
 
 /// Title of a sheet of tables, by what stands on it.
@@ -28,7 +30,7 @@ fn tables_title(items: &[Item]) -> &'static str {
 }
 
 /// Name of the block of general notes.
-const NOTES: &str = "general-notes";
+pub(super) const NOTES: &str = "general-notes";
 
 /// Title of a sheet of tables without notes.
 const SCHEDULES: &str = "SCHEDULES";
@@ -79,7 +81,7 @@ pub fn compose(set: &Inputs<'_>, scenes: Vec<Scene>) -> SheetSet {
             title: title_of(&scene.title, i, drawings),
             paper: set.paper,
             drawing: DrawingKind::Isometric,
-            purpose: "permit",
+            purpose: Purpose::Permit.word(),
             items,
         });
     }
@@ -87,8 +89,9 @@ pub fn compose(set: &Inputs<'_>, scenes: Vec<Scene>) -> SheetSet {
         let number = table_number(i);
         let title = tables_title(&panels);
         let heading = Heading {
-            number: &number,
-            title,
+            number: number.clone(),
+            title: title.to_owned(),
+            purpose: Purpose::Permit,
             index: drawings + i,
             count,
             north: None,
@@ -100,7 +103,7 @@ pub fn compose(set: &Inputs<'_>, scenes: Vec<Scene>) -> SheetSet {
             title: title.to_owned(),
             paper: set.paper,
             drawing: DrawingKind::Tables,
-            purpose: "permit",
+            purpose: Purpose::Permit.word(),
             items,
         });
     }
@@ -119,10 +122,10 @@ pub fn drawing_number(index: usize) -> String {
 
 /// Plumbing, 6 for schedules.
 fn table_number(index: usize) -> String {
-    numbered('6', index)
+    numbered(Purpose::Permit.tables_digit(), index)
 }
 
-fn numbered(kind: char, index: usize) -> String {
+pub(super) fn numbered(kind: char, index: usize) -> String {
     let (round, place) = (index / 99, index % 99 + 1);
     let letters = match round.checked_sub(1) {
         Some(more) => MatchMark::name_of(more),
@@ -284,8 +287,9 @@ fn fill(
         let number = drawing_number(i);
         let title = title_of(&scene.title, i, scenes.len());
         let heading = Heading {
-            number: &number,
-            title: &title,
+            number: number.clone(),
+            title: title.clone(),
+            purpose: Purpose::Permit,
             index: i,
             count,
             north: scene.north,
@@ -393,7 +397,7 @@ fn fill(
 
 /// Opens the general notes in the title strip, as many as it holds; gives how far down it is used.
 /// The rest goes on in a column of the field. One or two notes by themselves would look lost.
-fn open_notes(
+pub(super) fn open_notes(
     waiting: &mut [Piece<'_>],
     column: Rect,
     id: &dyn Fn(&Block, usize) -> String,
@@ -476,7 +480,7 @@ fn parts(
     }
 }
 
-fn suffix(from: usize) -> String {
+pub(super) fn suffix(from: usize) -> String {
     if from == 0 {
         String::new()
     } else {

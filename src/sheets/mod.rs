@@ -7,6 +7,7 @@
 mod arrange;
 mod block;
 mod compose;
+mod document;
 mod fill;
 mod here;
 mod layout;
@@ -17,15 +18,18 @@ mod measured;
 pub mod model;
 mod notes;
 mod paper;
+mod purpose;
 mod set_block;
 mod tables;
 mod title_block;
 
 pub use compose::{compose, drawing_number};
+pub use document::{Document, document};
 pub use layout::{Frame, layout};
 pub use model::*;
 pub use paper::{PAPERS, paper, paper_names};
-pub use tables::{levels_whole, tables};
+pub use purpose::Purpose;
+pub use tables::{Form, Say, levels_whole, tables};
 
 use crate::captions::MatchMark;
 use crate::codebook::Book;

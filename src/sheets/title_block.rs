@@ -3,13 +3,15 @@
 use kurbo::{BezPath, Point, Rect, Vec2};
 
 use super::lettering::{BODY, HEAVY, Hand, PITCH, PLAIN, THIN, brief, capitals, outline, rule};
-use super::{Anchor, Frame, Grey, Inputs, Item, Paper, Shape, Weight};
+use super::{Anchor, Frame, Grey, Inputs, Item, Paper, Purpose, Shape, Weight};
 use crate::symbols;
 
 /// What differs from sheet to sheet.
-pub(super) struct Heading<'a> {
-    pub number: &'a str,
-    pub title: &'a str,
+pub(super) struct Heading {
+    pub number: String,
+    pub title: String,
+    /// For whom it is.
+    pub purpose: Purpose,
     pub index: usize,
     pub count: usize,
     /// Paper direction of plan north; none on a sheet of tables.
@@ -32,13 +34,12 @@ struct Field {
 }
 
 /// The strip's items, and the room between stamp space and title block.
-pub(super) fn title_strip(
-    set: &Inputs<'_>,
-    frame: &Frame,
-    heading: &Heading<'_>,
-) -> (Vec<Item>, Rect) {
+pub(super) fn title_strip(set: &Inputs<'_>, frame: &Frame, heading: &Heading) -> (Vec<Item>, Rect) {
     let strip = frame.title;
     let mut fixed = fixed_heights(set.paper);
+    if !heading.purpose.is_stamped() {
+        fixed = fixed.unstamped();
+    }
     // Long words are cut to fewer lines on a small sheet before anything leaves the strip.
     let mut bands = Vec::new();
     for most in [3, 2, 1] {
@@ -68,13 +69,16 @@ pub(super) fn title_strip(
         set,
         Rect::new(strip.x0, y, strip.x1, y + fixed.revisions()),
         &fixed,
+        heading.purpose,
     );
     y += fixed.revisions();
-    seal(
-        &mut item,
-        Rect::new(strip.x0, y, strip.x1, y + fixed.seal),
-        heading.north,
-    );
+    if fixed.seal > 0.0 {
+        seal(
+            &mut item,
+            Rect::new(strip.x0, y, strip.x1, y + fixed.seal),
+            heading.north,
+        );
+    }
     y += fixed.seal;
     number(
         &mut item,
@@ -143,6 +147,15 @@ fn fixed_heights(paper: Paper) -> Fixed {
 }
 
 impl Fixed {
+    /// Of a paper that nobody stamps or seals.
+    fn unstamped(self) -> Fixed {
+        Fixed {
+            stamp: 0.0,
+            seal: 0.0,
+            rows: 1,
+            ..self
+        }
+    }
     fn revisions(&self) -> f64 {
         REVISION * (self.rows + 1) as f64
     }
@@ -167,7 +180,7 @@ impl Fixed {
     }
 }
 
-fn make_bands(set: &Inputs<'_>, width: f64, heading: &Heading<'_>, most: usize) -> Vec<Band> {
+fn make_bands(set: &Inputs<'_>, width: f64, heading: &Heading, most: usize) -> Vec<Band> {
     let t = &set.job.title;
     let said = |s: &Option<String>| s.as_deref().map(capitals).unwrap_or_default();
     let large = if width > 100.0 { 4.2 } else { 3.2 };
@@ -206,10 +219,10 @@ fn make_bands(set: &Inputs<'_>, width: f64, heading: &Heading<'_>, most: usize) 
     let mut drawn_by = half("DRAWN BY", &said(&t.drawn_by));
     let from = field(0.5, "", &said(&t.drawn_by_address), Hand::BODY, most.min(2));
     drawn_by.lines.extend(from.lines);
-    let mut drawing = field(1.0, "SHEET TITLE", heading.title, sheet, most);
+    let mut drawing = field(1.0, "SHEET TITLE", &heading.title, sheet, most);
     drawing
         .lines
-        .push(("PERMIT DRAWING, PLUMBING".to_owned(), Hand::BODY));
+        .push((heading.purpose.line().to_owned(), Hand::BODY));
     let date = said(&t.date);
     vec![
         band(vec![project]),
@@ -299,7 +312,7 @@ fn put(item: &mut Item, lines: impl Iterator<Item = (String, Hand)>, mut at: Poi
     }
 }
 
-fn revisions(item: &mut Item, set: &Inputs<'_>, r: Rect, fixed: &Fixed) {
+fn revisions(item: &mut Item, set: &Inputs<'_>, r: Rect, fixed: &Fixed, purpose: Purpose) {
     let columns = [0.0, 0.16, 0.46].map(|p| r.x0 + p * r.width() + PAD);
     let t = &set.job.title;
     for i in 0..=fixed.rows {
@@ -312,7 +325,7 @@ fn revisions(item: &mut Item, set: &Inputs<'_>, r: Rect, fixed: &Fixed) {
             (1, Some(rev)) => [
                 capitals(&brief(rev, 4)),
                 capitals(&brief(t.date.as_deref().unwrap_or(""), 14)),
-                "ISSUED FOR PERMIT".to_owned(),
+                purpose.issued().to_owned(),
             ],
             _ => Default::default(),
         };
@@ -387,7 +400,7 @@ fn compass(item: &mut Item, c: Point, north: Vec2, radius: f64) {
     item.texts.push(hand.line("N", at, Anchor::Middle));
 }
 
-fn number(item: &mut Item, r: Rect, heading: &Heading<'_>) {
+fn number(item: &mut Item, r: Rect, heading: &Heading) {
     item.shapes
         .push(rule((r.x0, r.y0), (r.x1, r.y0), HEAVY, Grey::BLACK));
     let cap = (r.height() * 0.42).min(r.width() * 0.1);
@@ -398,7 +411,7 @@ fn number(item: &mut Item, r: Rect, heading: &Heading<'_>) {
     let base = r.y1 - (r.height() - cap) / 2.0 + 1.8;
     let at = Point::new(r.x0 + PAD + 1.0, base);
     item.texts
-        .push(hand.line(heading.number, at, Anchor::Start));
+        .push(hand.line(heading.number.as_str(), at, Anchor::Start));
     let at = Point::new(r.x0 + PAD, r.y0 + PAD + BODY);
     item.texts.push(Hand::BODY.line("SHEET", at, Anchor::Start));
     let of = format!("{} OF {}", heading.index + 1, heading.count);

@@ -13,6 +13,7 @@ mod pressure;
 mod print;
 mod size;
 mod velocity;
+mod volume;
 
 pub use demand::Demand;
 pub use fall::Fall;
@@ -23,6 +24,7 @@ pub use pressure::Pressure;
 pub use print::{Printer, number};
 pub use size::PipeSize;
 pub use velocity::Velocity;
+pub use volume::Volume;
 
 /// The unit system a job is written and printed in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]

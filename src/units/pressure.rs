@@ -1,3 +1,5 @@
+use super::Length;
+
 /// A gauge pressure.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Default)]
 pub struct Pressure(f64);
@@ -6,6 +8,10 @@ impl Pressure {
     /// From pounds per square inch.
     pub const fn from_psi(psi: f64) -> Self {
         Pressure(psi)
+    }
+    /// Of a column of water at rest: 0.433 psi for each foot, the figure of IPC Appendix E103.2.2.
+    pub const fn of_water(head: Length) -> Self {
+        Pressure(0.433 * head.feet())
     }
     /// Pounds per square inch.
     pub const fn psi(self) -> f64 {

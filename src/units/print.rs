@@ -88,6 +88,13 @@ impl Printer {
             UnitSystem::Metric => format!("{} kPa", number(p.kpa(), 1, false)),
         }
     }
+    /// A gauge pressure as data: psi or kPa.
+    pub fn pressure_plain(self, p: Pressure) -> String {
+        match self.units {
+            UnitSystem::Feet => number(p.psi(), 2, true),
+            UnitSystem::Metric => number(p.kpa(), 1, true),
+        }
+    }
     /// A flow: `21 gpm`, `1.32 L/s`.
     pub fn flow(self, q: Flow) -> String {
         match self.units {

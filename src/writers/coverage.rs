@@ -47,19 +47,16 @@ pub fn settle(set: &mut SheetSet) -> Vec<Diagnostic> {
         .map(|c| format!("{} (U+{:04X})", c.escape_debug(), u32::from(*c)))
         .collect();
     vec![Diagnostic {
-        code: "P104",
-        name: "letter-not-in-font",
-        severity: Severity::Warning,
-        at: String::new(),
-        span: None,
-        message: format!(
-            "the sheets' font does not have {}: drawn as {INSTEAD}",
-            letters.join(", ")
-        ),
         help: Some("write these words with other letters".to_owned()),
-        section: None,
-        note: None,
-        cures: Vec::new(),
+        ..Diagnostic::plain(
+            "P104",
+            "letter-not-in-font",
+            Severity::Warning,
+            format!(
+                "the sheets' font does not have {}: drawn as {INSTEAD}",
+                letters.join(", ")
+            ),
+        )
     }]
 }
 

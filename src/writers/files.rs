@@ -320,16 +320,9 @@ const NOT_A_FOLDER: Kind = ("O004", "not-a-folder");
 
 fn problem(kind: Kind, path: &Path, message: String, help: &str) -> Diagnostic {
     Diagnostic {
-        code: kind.0,
-        name: kind.1,
-        severity: Severity::Error,
         at: path.display().to_string(),
-        span: None,
-        message,
         help: Some(help.to_owned()),
-        section: None,
-        note: None,
-        cures: Vec::new(),
+        ..Diagnostic::plain(kind.0, kind.1, Severity::Error, message)
     }
 }
 

@@ -128,16 +128,8 @@ fn file_word(word: &str) -> String {
 
 fn cannot_draw(name: &str, message: String) -> Diagnostic {
     Diagnostic {
-        code: "O005",
-        name: "cannot-draw",
-        severity: Severity::Error,
         at: name.to_owned(),
-        span: None,
-        message,
-        help: None,
-        section: None,
-        note: None,
-        cures: Vec::new(),
+        ..Diagnostic::plain("O005", "cannot-draw", Severity::Error, message)
     }
 }
 

@@ -1,6 +1,8 @@
 //! The head of the file: title block, practice, drawing, exits.
 
-use crate::job::model::{Drawing, Exit, Job, Join, Practice, Sewer, Title, Zero};
+use crate::job::model::{
+    Counting, Drawing, Exit, Job, Join, Practice, Sewer, Testing, Title, Zero,
+};
 use crate::job::values::Values;
 
 /// Reads `[job]` and `[drawing]`.
@@ -17,6 +19,17 @@ pub(super) fn fill(job: &mut Job, file: &Values) {
             level: z.plain_length("level"),
         });
         job.practice = practice(v);
+    }
+    if let Some(v) = file.one("takeoff") {
+        job.takeoff = Counting {
+            waste: v.count("waste").map(|n| n.value),
+            stock_length: v.plain_length("stock_length"),
+        };
+    }
+    if let Some(v) = file.one("test") {
+        job.test = Testing {
+            plug_rating: v.plain_length("plug_rating"),
+        };
     }
     if let Some(v) = file.one("drawing") {
         job.drawing = Drawing {

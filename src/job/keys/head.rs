@@ -222,6 +222,35 @@ pub static DRAWING: Record = Record {
     ],
 };
 
+/// `[takeoff]`
+pub static TAKEOFF: Record = Record {
+    called: "the list of material",
+    doc: "How material is counted.",
+    keys: &[
+        may(
+            "waste",
+            Kind::Count(100),
+            "Percent that is added to lengths of pipe for waste; none if not stated.",
+        ),
+        may(
+            "stock_length",
+            Kind::Length(Sign::Positive),
+            "Length that pipe is bought in; 10 ft or 3 m if not stated (common practice).",
+        ),
+    ],
+};
+
+/// `[test]`
+pub static TEST: Record = Record {
+    called: "the rough-in test",
+    doc: "How the rough-in is tested.",
+    keys: &[may(
+        "plug_rating",
+        Kind::Length(Sign::Positive),
+        "Head of water that the test plugs bear.",
+    )],
+};
+
 /// Keys of a floor.
 const FLOOR_KEYS: [Key; 11] = [
     must("level", LEVEL, "Level of the finished floor above zero."),

@@ -6,7 +6,7 @@ mod pipes;
 mod repetition;
 mod things;
 
-pub use head::{DRAWING, EXIT, FLOOR, JOB, ROOF, TYPICAL};
+pub use head::{DRAWING, EXIT, FLOOR, JOB, ROOF, TAKEOFF, TEST, TYPICAL};
 pub use pipes::{BANK, DRAIN, GROUP_DRAIN, STACK, VENT};
 pub use repetition::{GROUP, REPEAT};
 pub use things::{
@@ -249,6 +249,8 @@ pub static FILE: Record = Record {
             "Title block, code book, units, and the job's own practice.",
         ),
         part("drawing", &DRAWING),
+        part("takeoff", &TAKEOFF),
+        part("test", &TEST),
         may(
             "floors",
             Kind::Floors,

@@ -2,6 +2,7 @@
 
 mod basin;
 mod cleanout;
+mod counting;
 mod drain;
 mod drawing;
 mod exit;
@@ -15,6 +16,7 @@ mod practice;
 mod said;
 mod stack;
 mod target;
+mod testing;
 mod title;
 mod valve;
 mod vent;
@@ -26,6 +28,7 @@ use crate::units::{Length, UnitSystem};
 
 pub use basin::Basin;
 pub use cleanout::{Cleanout, CleanoutKind};
+pub use counting::Counting;
 pub use drain::{Drain, Wye};
 pub use drawing::Drawing;
 pub use exit::{Exit, Sewer};
@@ -39,6 +42,7 @@ pub use practice::{Join, Practice};
 pub use said::{Said, Source};
 pub use stack::{Offset, Stack};
 pub use target::Target;
+pub use testing::Testing;
 pub use title::{Title, Zero};
 pub use valve::Valve;
 pub use vent::Vent;
@@ -65,6 +69,10 @@ pub struct Job {
     pub practice: Practice,
     /// How to draw; all optional.
     pub drawing: Drawing,
+    /// How material is counted; all optional.
+    pub takeoff: Counting,
+    /// How the rough-in is tested; all optional.
+    pub test: Testing,
     /// Floors, lowest level first as sorted by level.
     pub floors: Vec<Floor>,
     /// Level of the roof, if stated (`[floors] roof`).

@@ -11,17 +11,18 @@ mod loads;
 mod marks;
 mod pipes;
 mod proposals;
+mod say;
 mod storeys;
 
 use std::collections::HashSet;
 
 pub(super) use key::{key, shown};
 pub(super) use pipes::listed as pipes_listed;
+pub use say::{Form, Say};
 
 use crate::at_once;
 use crate::job::{FloorIx, Job};
-use crate::network::State;
-use crate::units::{Fall, Flow, Length, PipeSize, Printer, UnitSystem, number};
+use crate::units::{Length, Printer};
 
 use super::lettering::{KEPT, kept, unmarked};
 use super::{Inputs, Table};
@@ -204,123 +205,6 @@ fn all(set: &Inputs<'_>, form: Form) -> Vec<Table> {
         form,
     };
     at_once::each(&ALL, |make| make(set, &say))
-}
-
-/// For whom a table is.
-#[derive(Clone, Copy, PartialEq)]
-enum Form {
-    Sheet,
-    Data,
-    /// For a terminal: lettered as on a sheet, with all that is known.
-    Terminal,
-}
-
-/// How a table says its figures.
-struct Say {
-    print: Printer,
-    form: Form,
-}
-
-/// What stands where nothing is known.
-const UNKNOWN: &str = "—";
-
-impl Say {
-    fn data(&self) -> bool {
-        self.form == Form::Data
-    }
-    /// Whether columns that a sheet has no room for are there too.
-    fn whole(&self) -> bool {
-        self.form != Form::Sheet
-    }
-    fn size(&self, s: Option<PipeSize>) -> String {
-        let say = |s| {
-            if self.data() {
-                self.print.size_plain(s)
-            } else {
-                self.print.size(s)
-            }
-        };
-        s.map_or_else(|| self.nothing(), say)
-    }
-    fn fall(&self, f: Option<Fall>) -> String {
-        let say = |f| {
-            if self.data() {
-                self.print.fall_plain(f)
-            } else {
-                self.print.fall(f)
-            }
-        };
-        f.map_or_else(|| self.nothing(), say)
-    }
-    fn length(&self, l: Option<Length>) -> String {
-        let say = |l| {
-            if self.data() {
-                self.decimal(l)
-            } else {
-                self.print.length(l)
-            }
-        };
-        l.map_or_else(|| self.nothing(), say)
-    }
-    fn level(&self, l: Option<Length>) -> String {
-        let say = |l| {
-            if self.data() {
-                self.decimal(l)
-            } else {
-                self.print.level(l)
-            }
-        };
-        l.map_or_else(|| self.nothing(), say)
-    }
-    /// A survey elevation: decimal feet or metres, as surveyors write it.
-    fn elevation(&self, l: Option<Length>) -> String {
-        l.map_or_else(
-            || self.nothing(),
-            |l| match self.print.units {
-                UnitSystem::Feet => number(l.feet(), 2, true),
-                UnitSystem::Metric => number(l.mm() / 1000.0, 3, true),
-            },
-        )
-    }
-    /// A flow, in the job's units.
-    fn flow(&self, flow: Flow) -> String {
-        match self.print.units {
-            UnitSystem::Feet => format!("{} gpm", number(flow.gpm(), 1, false)),
-            UnitSystem::Metric => {
-                let litres = flow.litres_per_second();
-                format!("{} L/s", number(litres, 2, false))
-            }
-        }
-    }
-    fn decimal(&self, l: Length) -> String {
-        match self.print.units {
-            UnitSystem::Feet => number(l.feet(), 3, true),
-            UnitSystem::Metric => number(l.mm() / 1000.0, 3, true),
-        }
-    }
-    /// The head of a column of lengths: data need their unit.
-    fn in_unit(&self, head: &str) -> String {
-        match (self.form, self.print.units) {
-            (Form::Sheet | Form::Terminal, _) => head.to_owned(),
-            (Form::Data, UnitSystem::Feet) => format!("{head} (ft)"),
-            (Form::Data, UnitSystem::Metric) => format!("{head} (m)"),
-        }
-    }
-    fn nothing(&self) -> String {
-        if self.data() {
-            String::new()
-        } else {
-            UNKNOWN.to_owned()
-        }
-    }
-    /// A name with the mark of its state.
-    fn marked(&self, name: &str, state: State) -> String {
-        if self.data() {
-            name.to_owned()
-        } else {
-            crate::captions::marked(name, state)
-        }
-    }
 }
 
 fn floor_name(job: &Job, floor: Option<FloorIx>) -> String {

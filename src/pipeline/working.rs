@@ -1,0 +1,98 @@
+//! The working papers: made from the same result as the permit sheets, so that no figure can
+//! differ between them.
+
+use super::Solved;
+use crate::sheets::{self, Document, Form, Paper, Purpose, Say, SheetSet, Table};
+use crate::takeoff;
+use crate::units::{Printer, UnitSystem};
+use crate::water_test;
+
+/// A working paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Working {
+    /// The list of material.
+    Takeoff,
+    /// The plan of the rough-in test.
+    Test,
+}
+
+impl Working {
+    /// Its word: the folder below the job's that it is written into.
+    pub fn word(self) -> &'static str {
+        self.purpose().word()
+    }
+
+    fn purpose(self) -> Purpose {
+        match self {
+            Working::Takeoff => Purpose::Takeoff,
+            Working::Test => Purpose::Test,
+        }
+    }
+}
+
+/// A working paper, made.
+pub struct WorkingPaper {
+    /// Its sheets.
+    pub set: SheetSet,
+    /// Its tables as data.
+    pub tables: Vec<Table>,
+    /// Its tables as a terminal shows them.
+    pub shown: Vec<Table>,
+}
+
+impl Solved {
+    /// Makes a working paper; on tabloid or A3 if no paper is named.
+    ///
+    /// None where the job's book says nothing of what it is about.
+    pub fn working(&self, what: Working, paper: Option<Paper>) -> Option<WorkingPaper> {
+        let usual = match self.job.units {
+            UnitSystem::Feet => "ansi-b",
+            UnitSystem::Metric => "a3",
+        };
+        let paper = paper.or_else(|| sheets::paper(usual)).unwrap_or(self.paper);
+        let say = |form| Say {
+            print: Printer {
+                units: self.job.units,
+            },
+            form,
+        };
+        let (sheet, data, terminal) = (say(Form::Sheet), say(Form::Data), say(Form::Terminal));
+        let (title, tables, notes, as_data, shown) = match what {
+            Working::Takeoff => {
+                let list = takeoff::takeoff(&self.work());
+                (
+                    "LIST OF MATERIAL",
+                    takeoff::tables(&list, &sheet),
+                    takeoff::notes(&list, &sheet),
+                    takeoff::tables(&list, &data),
+                    takeoff::tables(&list, &terminal),
+                )
+            }
+            Working::Test => {
+                let test = water_test::water_test(&self.work())?;
+                (
+                    "ROUGH-IN TEST",
+                    water_test::tables(&test, &sheet),
+                    water_test::notes(&test, &sheet),
+                    water_test::tables(&test, &data),
+                    water_test::tables(&test, &terminal),
+                )
+            }
+        };
+        let inputs = sheets::Inputs {
+            paper,
+            ..self.inputs()
+        };
+        let document = Document {
+            purpose: what.purpose(),
+            title,
+            tables,
+            notes,
+        };
+        Some(WorkingPaper {
+            set: sheets::document(&inputs, document),
+            tables: as_data,
+            shown,
+        })
+    }
+}

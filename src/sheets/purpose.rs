@@ -1,0 +1,55 @@
+//! For whom a set of sheets is.
+
+/// For whom a set of sheets is, which decides its words, its numbers and whether it is stamped.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Purpose {
+    /// For plan review.
+    #[default]
+    Permit,
+    /// For the supplier's counter.
+    Takeoff,
+    /// For the rough-in test.
+    Test,
+}
+
+impl Purpose {
+    /// The word of `data-sheet`.
+    pub fn word(self) -> &'static str {
+        match self {
+            Purpose::Permit => "permit",
+            Purpose::Takeoff => "takeoff",
+            Purpose::Test => "test",
+        }
+    }
+
+    /// What stands under the sheet's title.
+    pub(super) fn line(self) -> &'static str {
+        match self {
+            Purpose::Permit => "PERMIT DRAWING, PLUMBING",
+            Purpose::Takeoff | Purpose::Test => "WORKING PAPER, NOT FOR PERMIT",
+        }
+    }
+
+    /// What it was issued for, in the block of revisions.
+    pub(super) fn issued(self) -> &'static str {
+        match self {
+            Purpose::Permit => "ISSUED FOR PERMIT",
+            Purpose::Takeoff | Purpose::Test => "FOR CONSTRUCTION",
+        }
+    }
+
+    /// Whether an authority stamps it and an engineer seals it.
+    pub(super) fn is_stamped(self) -> bool {
+        self == Purpose::Permit
+    }
+
+    /// The digit of its sheets' numbers by the US National CAD Standard: 6 schedules, 7 and 8 for
+    /// what a user defines.
+    pub(super) fn tables_digit(self) -> char {
+        match self {
+            Purpose::Permit => '6',
+            Purpose::Takeoff => '8',
+            Purpose::Test => '7',
+        }
+    }
+}

@@ -1,0 +1,145 @@
+//! What a list of material says.
+
+use super::Phase;
+use crate::codebook::Found;
+use crate::network::System;
+use crate::units::{Length, PipeSize};
+
+/// The list of material of a job.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Takeoff {
+    /// The length that pipe is bought in.
+    pub stock: Stock,
+    /// Percent added to lengths for waste; none: the job states none.
+    pub waste: Option<u32>,
+    /// Pipe, by phase of work, system, material and size.
+    pub pipes: Vec<PipeLine>,
+    /// Fittings and what else ends or joins pipe, by phase of work.
+    pub fittings: Vec<FittingLine>,
+    /// Hangers and supports.
+    pub supports: Vec<SupportLine>,
+    /// Joints to be made.
+    pub joining: Vec<JoiningLine>,
+    /// Pipes whose length nobody gave.
+    pub uncounted: Vec<Uncounted>,
+}
+
+/// The length that pipe is bought in.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stock {
+    /// The length.
+    pub length: Length,
+    /// Where it comes from; none: the job states it.
+    pub source: Option<&'static str>,
+}
+
+/// Pipe of one kind in one phase of the work.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PipeLine {
+    /// The phase; none: all of them together.
+    pub phase: Option<Phase>,
+    /// The system; none: all of them together.
+    pub system: Option<System>,
+    /// The material, as the job calls it.
+    pub material: String,
+    /// The nominal size.
+    pub size: PipeSize,
+    /// How many pieces, from joint to joint.
+    pub pieces: usize,
+    /// Length from centre to centre.
+    pub net: Length,
+    /// Length with what is added for waste.
+    pub gross: Length,
+    /// So many lengths as pipe is bought in.
+    pub lengths: u64,
+}
+
+/// Fittings of one kind in one phase of the work.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FittingLine {
+    /// The phase.
+    pub phase: Phase,
+    /// What it is, in the trade's words.
+    pub name: String,
+    /// Its sizes, run first.
+    pub sizes: Vec<PipeSize>,
+    /// How many.
+    pub count: usize,
+}
+
+/// Hangers of pipe of one material and size.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SupportLine {
+    /// The material, as the job calls it.
+    pub material: String,
+    /// The nominal size.
+    pub size: PipeSize,
+    /// Level pipe, and its hangers.
+    pub level: Rest,
+    /// Upright pipe, and its hangers.
+    pub upright: Rest,
+}
+
+/// Pipe that is held at a spacing.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Rest {
+    /// Its length.
+    pub length: Length,
+    /// The most that its hangers may stand apart; none: the book says nothing of this material.
+    pub apart: Option<Found<Length>>,
+    /// How many it takes.
+    pub count: u64,
+}
+
+/// How pipe of a material is joined.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum By {
+    /// Solvent cement, a joint at each hub.
+    Cement,
+    /// Shielded couplings, one at each joint of hubless pipe.
+    Coupling,
+    /// Solder.
+    Solder,
+    /// The catalogue has no table of the material.
+    Unknown,
+}
+
+impl By {
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            By::Cement => "solvent cement joint",
+            By::Coupling => "shielded coupling",
+            By::Solder => "soldered joint",
+            By::Unknown => "joint, by the material's maker",
+        }
+    }
+}
+
+/// Joints of pipe of one material and size.
+#[derive(Clone, Debug, PartialEq)]
+pub struct JoiningLine {
+    /// The material, as the job calls it.
+    pub material: String,
+    /// The nominal size.
+    pub size: PipeSize,
+    /// How they are made.
+    pub by: By,
+    /// At fittings.
+    pub at_fittings: usize,
+    /// Between two lengths of pipe, each with a coupling of its own.
+    pub between: u64,
+}
+
+/// A pipe whose length nobody gave.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Uncounted {
+    /// Its name.
+    pub pipe: String,
+    /// The phase.
+    pub phase: Phase,
+    /// The material, as the job calls it.
+    pub material: String,
+    /// Its size, if known.
+    pub size: Option<PipeSize>,
+}

@@ -1,0 +1,110 @@
+//! Lengths of pipe.
+
+use std::collections::BTreeMap;
+
+use super::model::{PipeLine, Stock, Uncounted};
+use super::phase::{Phase, laid};
+use crate::catalogue;
+use crate::job::Job;
+use crate::levels::bores::material;
+use crate::network::{PieceIx, System};
+use crate::solve::Work;
+use crate::units::{Length, PipeSize};
+
+/// The length that pipe is bought in.
+pub(super) fn stock(job: &Job) -> Stock {
+    if let Some(length) = job.takeoff.stock_length {
+        return Stock {
+            length,
+            source: None,
+        };
+    }
+    let usual = catalogue::stock_length(job.units);
+    Stock {
+        length: usual.as_ref().map_or(Length::ZERO, |d| d.value),
+        source: usual.map(|d| d.source),
+    }
+}
+
+/// The developed length of a pipe, if it is known.
+pub(super) fn length(work: &Work<'_>, piece: PieceIx) -> Option<Length> {
+    let levels = &work.solution.levels;
+    match work.net.graph.edge_weight(piece)?.system {
+        System::Waste => levels.pieces.get(&piece)?.length,
+        System::Vent => levels.vents.get(&piece).copied(),
+    }
+}
+
+/// The chosen size of a pipe.
+pub(super) fn size(work: &Work<'_>, piece: PieceIx) -> Option<PipeSize> {
+    let sized = work.solution.sizing.pieces.get(&piece)?;
+    Some(sized.size)
+}
+
+/// What pipe is counted by.
+type Kind<'a> = (Option<Phase>, Option<System>, &'a str, PipeSize);
+
+/// Pipe by phase, system, material and size, then all phases together; and what has no length.
+///
+/// ```text
+/// G = N · (1 + w / 100),   n = ⌈G / s⌉
+/// ```
+///
+/// `N` the sum of the pieces from centre to centre, `w` the percent that the job adds for waste,
+/// `s` the length that pipe is bought in, `n` how many of those. Geometry; no standard is its
+/// source.
+pub(super) fn pipes(work: &Work<'_>) -> (Vec<PipeLine>, Vec<Uncounted>) {
+    let mut counted: BTreeMap<Kind<'_>, (usize, Length)> = BTreeMap::new();
+    let mut totals: BTreeMap<Kind<'_>, (usize, Length)> = BTreeMap::new();
+    let mut uncounted = Vec::new();
+    for piece in laid(work) {
+        let Some(p) = work.net.graph.edge_weight(piece) else {
+            continue;
+        };
+        let phase = Phase::of(work.net, piece);
+        let made_of = material(work.job, work.net, piece);
+        let Some((size, length)) = size(work, piece).zip(length(work, piece)) else {
+            uncounted.push(Uncounted {
+                pipe: p.id.clone(),
+                phase,
+                material: made_of.to_owned(),
+                size: size(work, piece),
+            });
+            continue;
+        };
+        let add = |to: &mut BTreeMap<_, (usize, Length)>, kind: Kind<'_>| {
+            let sum = to.entry((kind.0, kind.1, made_of, size)).or_default();
+            sum.0 += 1;
+            sum.1 += length;
+        };
+        add(&mut counted, (Some(phase), Some(p.system), made_of, size));
+        add(&mut totals, (None, None, made_of, size));
+    }
+    let waste = f64::from(work.job.takeoff.waste.unwrap_or(0));
+    let stock = stock(work.job).length;
+    let line = |(kind, (pieces, net)): (Kind<'_>, (usize, Length))| {
+        let gross = net * (1.0 + waste / 100.0);
+        PipeLine {
+            phase: kind.0,
+            system: kind.1,
+            material: kind.2.to_owned(),
+            size: kind.3,
+            pieces,
+            net,
+            gross,
+            lengths: whole(gross, stock),
+        }
+    };
+    let lines = counted.into_iter().chain(totals).map(line).collect();
+    uncounted.sort_by(|a, b| a.phase.cmp(&b.phase).then_with(|| a.pipe.cmp(&b.pipe)));
+    (lines, uncounted)
+}
+
+/// So many of a length make up another, at the least.
+pub(super) fn whole(length: Length, each: Length) -> u64 {
+    if each.mm() <= 0.0 || length.mm() <= 0.0 {
+        return 0;
+    }
+    // A hair over, as sums have it, buys no further length.
+    ((length / each) - 1e-6).ceil().max(0.0) as u64
+}

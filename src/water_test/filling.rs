@@ -1,0 +1,179 @@
+//! Which pipes are filled, how far, and what they hold.
+
+use super::model::{Filling, Section};
+use crate::codebook::TestRules;
+use crate::levels::Bores;
+use crate::levels::vents::Heights;
+use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, System, VentLevel};
+use crate::solve::Work;
+use crate::takeoff::Phase;
+use crate::units::{Length, Volume};
+
+/// A pipe under test.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Pipe {
+    pub piece: PieceIx,
+    pub phase: Phase,
+    /// Levels of its invert at its two ends, lower first, if known.
+    pub ends: Option<(Length, Length)>,
+    /// The name of its lower end.
+    pub low_at: String,
+    /// Its true bore, or the nominal size.
+    pub bore: Length,
+    pub length: Option<Length>,
+}
+
+impl Pipe {
+    /// What of it lies between two levels holds.
+    ///
+    /// ```text
+    /// V = π/4 · d² · L · o,   o = the part of its rise that lies between them
+    /// ```
+    ///
+    /// `d` the bore, `L` the developed length. A pipe without rise is in where its invert is.
+    fn volume(&self, from: Length, to: Length) -> Option<Volume> {
+        let (length, (low, high)) = self.length.zip(self.ends)?;
+        let whole = Volume::of_cylinder(self.bore, length);
+        let rise = high - low;
+        if rise.mm() < 1e-6 {
+            let within = low >= from && low < to;
+            return Some(whole * if within { 1.0 } else { 0.0 });
+        }
+        let part = (high.min(to) - low.max(from)).max(Length::ZERO);
+        Some(whole * (part / rise))
+    }
+}
+
+/// Every pipe that is tested: drains and vents of the building, but no sewer outside it.
+pub(super) fn pipes(work: &Work<'_>) -> Vec<Pipe> {
+    let net = work.net;
+    let bores = Bores::new(work.job, net);
+    let heights = Heights::of(work.job, work.book);
+    let tested = |p: &PieceIx| {
+        let run = net
+            .graph
+            .edge_weight(*p)
+            .and_then(|p| net.runs.get(p.run.0));
+        run.is_some_and(|r| !matches!(r.kind, RunKind::Sewer | RunKind::Discharge))
+    };
+    let pipe = |piece: PieceIx| {
+        let p = net.graph.edge_weight(piece)?;
+        let size = work.solution.sizing.pieces.get(&piece)?.size;
+        let levels = &work.solution.levels;
+        let (ends, length, low_at) = match p.system {
+            System::Waste => {
+                let l = levels.pieces.get(&piece)?;
+                let to = net.to(piece);
+                (l.invert_down.zip(l.invert_up), l.length, name(net, to))
+            }
+            System::Vent => {
+                let (from, to) = net.graph.edge_endpoints(piece)?;
+                let at = |joint| heights.at(net, &levels.pieces, joint);
+                let length = levels.vents.get(&piece).copied();
+                (at(from).zip(at(to)), length, name(net, Some(from)))
+            }
+        };
+        Some(Pipe {
+            piece,
+            phase: Phase::of(net, piece),
+            ends: ends.map(|(a, b)| (a.min(b), a.max(b))),
+            low_at,
+            bore: bores.of(piece, size),
+            length,
+        })
+    };
+    net.graph
+        .edge_indices()
+        .filter(tested)
+        .filter_map(pipe)
+        .collect()
+}
+
+fn name(net: &Network, joint: Option<JointIx>) -> String {
+    let joint = joint.and_then(|j| net.graph.node_weight(j));
+    joint.map_or_else(String::new, |j| j.id.clone())
+}
+
+/// Where the whole overflows: the lowest terminal, the first of several.
+pub(super) fn level(work: &Work<'_>) -> Option<Filling> {
+    let heights = Heights::of(work.job, work.book);
+    let levels = &work.solution.levels.pieces;
+    let terminals = work.net.graph.node_indices().filter(|j| {
+        let kind = work.net.graph.node_weight(*j).map(|j| j.kind);
+        matches!(kind, Some(JointKind::Terminal(at)) if at.level == VentLevel::Roof)
+    });
+    let known = terminals.filter_map(|j| Some((heights.at(work.net, levels, j)?, j)));
+    let (level, joint) = known.min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))?;
+    Some(Filling {
+        at: name(work.net, Some(joint)),
+        level,
+    })
+}
+
+/// What pipes hold between two levels, and how many of them are not counted.
+pub(super) fn volume<'a>(
+    pipes: impl Iterator<Item = &'a Pipe>,
+    (from, to): (Length, Length),
+) -> (Volume, usize) {
+    let mut sum = (Volume::default(), 0);
+    for pipe in pipes {
+        match pipe.volume(from, to) {
+            Some(volume) => sum.0 += volume,
+            None => sum.1 += 1,
+        }
+    }
+    sum
+}
+
+/// Below and above everything.
+pub(super) const DEEP: Length = Length::from_m(-10_000.0);
+pub(super) const HIGH: Length = Length::from_m(10_000.0);
+
+/// The drains below ground by themselves, before they are covered, and then the whole.
+pub(super) fn sections(
+    work: &Work<'_>,
+    rules: &TestRules,
+    pipes: &[Pipe],
+    fill: Option<&Filling>,
+) -> Vec<Section> {
+    let section = |what, phase: Option<Phase>| {
+        let mine = || {
+            pipes
+                .iter()
+                .filter(move |p| phase.is_none_or(|phase| p.phase == phase))
+        };
+        let known = || mine().filter_map(|p| Some((p, p.ends?)));
+        let lowest = known().min_by(|a, b| a.1.0.total_cmp(&b.1.0));
+        let highest = known()
+            .map(|(p, (_, high))| high + p.bore)
+            .reduce(Length::max);
+        let head = rules.water.head.value;
+        // A part by itself stands under the head to its highest joint; the whole is filled to its
+        // highest point, and its uppermost part needs none.
+        let water = match phase {
+            Some(_) => highest.map(|h| h + head),
+            None => fill.map(|f| f.level),
+        };
+        let (volume, uncounted) = volume(mine(), (DEEP, water.unwrap_or(HIGH)));
+        Section {
+            what,
+            phase,
+            lowest: lowest.map(|(p, (low, _))| (p.low_at.clone(), low)),
+            highest,
+            water,
+            standpipe: phase.and(water.zip(highest)).map(|(w, h)| w - h),
+            volume,
+            uncounted,
+        }
+    };
+    let below = pipes.iter().any(|p| p.phase == Phase::Underground);
+    let below = below.then(|| {
+        section(
+            "drains below ground, before they are covered",
+            Some(Phase::Underground),
+        )
+    });
+    let whole =
+        (!work.net.exits.is_empty()).then(|| section("the whole, filled to overflow", None));
+    below.into_iter().chain(whole).collect()
+}

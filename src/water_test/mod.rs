@@ -1,0 +1,37 @@
+//! The rough-in test: what is plugged, where it is filled, how high the water stands over each
+//! joint, and how much it takes.
+//!
+//! In: a job worked through. Out: [`WaterTest`], plain data. Promises: a head is the water's level
+//! less the level of a joint whose level is known; a volume is that of true bores over known
+//! lengths; what is not known is counted and named, not guessed; without the level of the roof
+//! nothing is said of the whole system.
+
+mod air;
+mod closures;
+mod filling;
+mod lifts;
+mod model;
+mod tables;
+
+pub use model::{Air, Closing, Closure, Filling, Lift, Section, WaterTest};
+pub use tables::{notes, tables};
+
+use crate::solve::Work;
+
+/// Plans the test of a job; none where its book says nothing of one.
+pub fn water_test(work: &Work<'_>) -> Option<WaterTest> {
+    let rules = work.book.test()?.clone();
+    let pipes = filling::pipes(work);
+    let fill = filling::level(work);
+    let lifts = lifts::lifts(work, &rules, &pipes, fill.as_ref());
+    Some(WaterTest {
+        sections: filling::sections(work, &rules, &pipes, fill.as_ref()),
+        closures: closures::closures(work, &lifts),
+        air: air::air(work, &rules),
+        rating: work.job.test.plug_rating,
+        least_rating: lifts::least_rating(work, &rules, &pipes, fill.as_ref()),
+        rules,
+        fill,
+        lifts,
+    })
+}

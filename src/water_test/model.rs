@@ -1,0 +1,156 @@
+//! What the plan of a test says.
+
+use crate::codebook::{Found, TestRules};
+use crate::takeoff::Phase;
+use crate::units::{Length, PipeSize, Pressure, Volume};
+
+/// The plan of a rough-in test.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WaterTest {
+    /// What the book asks for.
+    pub rules: TestRules,
+    /// Where the whole is filled; none: the roof's level is not stated.
+    pub fill: Option<Filling>,
+    /// The head that the job's plugs bear, if it states one.
+    pub rating: Option<Length>,
+    /// The least head that plugs must bear for the whole to be tested in lifts, if known.
+    pub least_rating: Option<Length>,
+    /// The parts that are tested, first the drains below ground by themselves.
+    pub sections: Vec<Section>,
+    /// The lifts in which the whole is filled: one, unless the plugs bear less.
+    pub lifts: Vec<Lift>,
+    /// What is closed.
+    pub closures: Vec<Closure>,
+    /// The test with air.
+    pub air: Air,
+}
+
+/// Where the whole system is filled.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Filling {
+    /// The vent terminal: the lowest of them, at which the water overflows.
+    pub at: String,
+    /// Its level above zero.
+    pub level: Length,
+}
+
+/// A part that is tested by itself.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Section {
+    /// What it is.
+    pub what: &'static str,
+    /// Its phase of the work; none: the whole.
+    pub phase: Option<Phase>,
+    /// Its lowest joint and the level of the invert there.
+    pub lowest: Option<(String, Length)>,
+    /// Level of the highest point of its pipes.
+    pub highest: Option<Length>,
+    /// Level that the water must reach.
+    pub water: Option<Length>,
+    /// How far a standpipe rises over the highest point of its pipes to reach it; none: none needed.
+    pub standpipe: Option<Length>,
+    /// What it holds.
+    pub volume: Volume,
+    /// How many pipes are not counted in it, since their length or level is not known.
+    pub uncounted: usize,
+}
+
+impl Section {
+    /// Head over its lowest joint.
+    pub fn head(&self) -> Option<Length> {
+        let (_, low) = self.lowest.as_ref()?;
+        Some(self.water? - *low)
+    }
+}
+
+/// A part of the height that is filled at once.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lift {
+    /// Where its lower plug stands.
+    pub plug_at: String,
+    /// Level of that plug.
+    pub bottom: Length,
+    /// Level of the water.
+    pub top: Length,
+    /// What it holds.
+    pub volume: Volume,
+}
+
+impl Lift {
+    /// Head over its lower plug.
+    pub fn head(&self) -> Length {
+        self.top - self.bottom
+    }
+}
+
+/// What closes an opening.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Closing {
+    /// A plug in the building drain at an exit.
+    ExitPlug,
+    /// A plug through a test tee of a stack.
+    TestTee,
+    /// A cap on a closet's flange or bend.
+    ClosetCap,
+    /// A plug in the body of a drain in the floor.
+    DrainPlug,
+    /// A cap on the end of a trap arm.
+    ArmCap,
+    /// A cleanout's own plug.
+    Cleanout,
+    /// A cap in place of an air admittance valve.
+    ValveCap,
+}
+
+impl Closing {
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Closing::ExitPlug => "test plug at the exit",
+            Closing::TestTee => "test plug through a test tee",
+            Closing::ClosetCap => "closet test cap",
+            Closing::DrainPlug => "test plug in the drain's body",
+            Closing::ArmCap => "cap on the trap arm",
+            Closing::Cleanout => "cleanout's own plug",
+            Closing::ValveCap => "cap in place of the air admittance valve",
+        }
+    }
+}
+
+/// Openings of one size on one floor that are closed alike.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Closure {
+    /// With what.
+    pub with: Closing,
+    /// The pipe's size.
+    pub size: PipeSize,
+    /// The floor, by name; empty below all of them.
+    pub floor: String,
+    /// What they belong to.
+    pub of: Vec<String>,
+    /// Level of the lowest, if known.
+    pub lowest: Option<Length>,
+    /// Most head on one, if known.
+    pub head: Option<Length>,
+}
+
+/// The test with air.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Air {
+    /// Not allowed on the job's plastic pipe.
+    Refused {
+        /// The materials.
+        plastic: Vec<String>,
+        /// The rule.
+        rule: Found<bool>,
+    },
+    /// Allowed.
+    Allowed {
+        /// Gauge pressure.
+        pressure: Found<Pressure>,
+        /// How long it is held, minutes.
+        held: Found<u32>,
+        /// Materials that the catalogue does not know: their makers say whether it is allowed.
+        unknown: Vec<String>,
+    },
+}

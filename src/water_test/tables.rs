@@ -1,0 +1,306 @@
+//! The plan of the test as tables, with the form that is filled in on site.
+
+use super::model::{Air, Closure, Lift, Section, WaterTest};
+use crate::sheets::{Say, Table};
+use crate::units::{Length, Pressure};
+
+/// The tables of a test; empty ones are left out.
+pub fn tables(test: &WaterTest, say: &Say) -> Vec<Table> {
+    let all = [
+        sections(test, say),
+        lifts(test, say),
+        closures(test, say),
+        air(test, say),
+        record(test, say),
+    ];
+    all.into_iter().filter(|t| !t.rows.is_empty()).collect()
+}
+
+/// What who makes the test must know.
+pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
+    let water = &test.rules.water;
+    let head = say.print.length(water.head.value);
+    let cite = water.head.cite();
+    let mut notes = vec![match water.over_fittings.value {
+        true => format!(
+            "Water stands {head} at least above the highest fitting of the part under test, or at \
+             the highest point of the whole ({cite}). A standpipe is measured from the top of the \
+             highest pipe of the part."
+        ),
+        false => format!(
+            "Every joint stands under {head} of water at least, but for the uppermost {head} of \
+             the whole ({cite}). A standpipe is measured from the top of the highest pipe of the \
+             part."
+        ),
+    }];
+    notes.push(format!(
+        "Hold it {} minutes ({}) without a drop in level before any joint is covered; let the air \
+         out at the highest openings while it fills.",
+        water.held.value,
+        water.held.cite(),
+    ));
+    notes.push(match &test.fill {
+        Some(fill) => format!(
+            "The whole is filled at {}, the lowest vent terminal, where it overflows at {}; what \
+             ends higher stays open. Head is the water's level less the invert; {} of water is \
+             {}.",
+            fill.at,
+            say.print.level(fill.level),
+            say.print.length(Length::from_feet(1.0)),
+            say.print
+                .pressure(Pressure::of_water(Length::from_feet(1.0))),
+        ),
+        None => "The level of the roof is not stated (`floors.roof`): how high the water stands \
+                 over the joints of the whole is not known."
+            .to_owned(),
+    });
+    notes.push(match (test.rating, test.lifts.len()) {
+        (None, _) => "The head that the plugs bear is not stated (`test.plug_rating`): read it on \
+                      each plug and compare it with its head here."
+            .to_owned(),
+        (Some(r), 0) => match test.least_rating {
+            Some(least) => format!(
+                "Plugs bear {} of water, as the job states: too little for the whole, and for \
+                 lifts from floor to floor, which take plugs that bear {}.",
+                say.print.length(r),
+                say.print.length(say.print.rounded_up(least)),
+            ),
+            None => format!(
+                "Plugs bear {} of water, as the job states.",
+                say.print.length(r)
+            ),
+        },
+        (Some(r), 1) => format!(
+            "Plugs bear {} of water, as the job states: enough for the whole at once.",
+            say.print.length(r)
+        ),
+        (Some(r), n) => format!(
+            "Plugs bear {} of water, as the job states: the whole is tested in {n} lifts, each \
+             filled to the level said, from the lowest up.",
+            say.print.length(r)
+        ),
+    });
+    notes.push(
+        "Caution: a plug under head is driven out with great force and the water after it. Block \
+         or tie it, stand clear of its mouth, and let the water out from below before a plug is \
+         loosened. Support filled pipe. Where it may freeze, drain it at once."
+            .to_owned(),
+    );
+    notes.push(
+        "Caution: this plan was worked out by a computer program from what its author stated. It \
+         advises; the licensed plumber and the authority having jurisdiction decide how the test \
+         is made, and witness it."
+            .to_owned(),
+    );
+    notes
+}
+
+fn heads(words: &[&str]) -> Vec<String> {
+    words.iter().map(|w| (*w).to_owned()).collect()
+}
+
+/// Pressure of a head of water.
+fn pressure(head: Option<Length>, say: &Say) -> String {
+    match head {
+        Some(head) if say.data() => say.print.pressure_plain(Pressure::of_water(head)),
+        Some(head) => say.print.pressure(Pressure::of_water(head)),
+        None => say.nothing(),
+    }
+}
+
+fn sections(test: &WaterTest, say: &Say) -> Table {
+    let least = test.rules.water.head.value;
+    let row = |s: &Section| {
+        let head = s.head();
+        let reaches = match (head, s.phase) {
+            (None, _) => say.nothing(),
+            (Some(_), Some(_)) => "with its standpipe".to_owned(),
+            (Some(head), None) if head >= least => "all but the uppermost".to_owned(),
+            (Some(_), None) => "filled to the highest point".to_owned(),
+        };
+        vec![
+            s.what.to_owned(),
+            s.lowest
+                .as_ref()
+                .map_or_else(|| say.nothing(), |l| l.0.clone()),
+            say.level(s.lowest.as_ref().map(|l| l.1)),
+            say.level(s.water),
+            say.length(head),
+            pressure(head, say),
+            say.length(s.standpipe),
+            reaches,
+            say.volume(s.volume),
+            s.uncounted.to_string(),
+        ]
+    };
+    let bar = say.pressure_unit();
+    Table {
+        name: "sections",
+        title: "Parts under test".into(),
+        head: vec![
+            "Part".into(),
+            "Lowest joint".into(),
+            say.in_unit("Invert there"),
+            say.in_unit("Water to"),
+            say.in_unit("Head there"),
+            format!("Pressure there{bar}"),
+            say.in_unit("Standpipe"),
+            "Reaches the head".into(),
+            format!("Water to fill{}", say.volume_unit()),
+            "Pipes not counted".into(),
+        ],
+        rows: test.sections.iter().map(row).collect(),
+        ..Table::default()
+    }
+}
+
+fn lifts(test: &WaterTest, say: &Say) -> Table {
+    let row = |(i, l): (usize, &Lift)| {
+        let within = match test.rating {
+            Some(r) if l.head() <= r || l.head().same(r) => "yes",
+            Some(_) => "no",
+            None => "not stated",
+        };
+        vec![
+            (i + 1).to_string(),
+            l.plug_at.clone(),
+            say.level(Some(l.bottom)),
+            say.level(Some(l.top)),
+            say.length(Some(l.head())),
+            pressure(Some(l.head()), say),
+            within.to_owned(),
+            say.volume(l.volume),
+        ]
+    };
+    Table {
+        name: "lifts",
+        title: "Filling, from the lowest up".into(),
+        head: vec![
+            "Lift".into(),
+            "Plug at".into(),
+            say.in_unit("Plug"),
+            say.in_unit("Water to"),
+            say.in_unit("Head on the plug"),
+            format!("Pressure{}", say.pressure_unit()),
+            "Within its rating".into(),
+            format!("Water to fill{}", say.volume_unit()),
+        ],
+        rows: test.lifts.iter().enumerate().map(row).collect(),
+        ..Table::default()
+    }
+}
+
+/// More names than this are only counted.
+const NAMED: usize = 6;
+
+fn closures(test: &WaterTest, say: &Say) -> Table {
+    let of = |c: &Closure| match c.of.as_slice() {
+        all if say.data() || all.len() <= NAMED => all.join(", "),
+        [first, .., last] => format!("{first} to {last}"),
+        _ => String::new(),
+    };
+    let rows = test.closures.iter().map(|c| {
+        let over = match (test.rating, c.head) {
+            (Some(r), Some(h)) if h > r && !h.same(r) => "over its rating",
+            (Some(_), Some(_)) => "within",
+            _ => "",
+        };
+        vec![
+            c.with.words().to_owned(),
+            say.size(Some(c.size)),
+            c.floor.clone(),
+            c.of.len().to_string(),
+            of(c),
+            say.level(c.lowest),
+            say.length(c.head),
+            pressure(c.head, say),
+            over.to_owned(),
+        ]
+    });
+    Table {
+        name: "closures",
+        title: "What is closed".into(),
+        head: vec![
+            "With".into(),
+            "Size".into(),
+            "Floor".into(),
+            "Count".into(),
+            "At".into(),
+            say.in_unit("Lowest"),
+            say.in_unit("Most head"),
+            format!("Pressure{}", say.pressure_unit()),
+            "Rating".into(),
+        ],
+        rows: rows.collect(),
+        ..Table::default()
+    }
+}
+
+fn air(test: &WaterTest, say: &Say) -> Table {
+    let row = match &test.air {
+        Air::Refused { plastic, rule } => vec![
+            "refused".to_owned(),
+            format!("not on plastic pipe: {}", plastic.join(", ")),
+            rule.cite().to_owned(),
+        ],
+        Air::Allowed {
+            pressure,
+            held,
+            unknown,
+        } => {
+            let mut words = format!(
+                "{}, held for {} minutes without more air",
+                say.print.pressure(pressure.value),
+                held.value
+            );
+            if !unknown.is_empty() {
+                words += &format!("; ask the maker of {}", unknown.join(", "));
+            }
+            vec!["allowed".to_owned(), words, pressure.cite().to_owned()]
+        }
+    };
+    Table {
+        name: "air",
+        title: "Test with air instead".into(),
+        head: heads(&["Air test", "How", "Section"]),
+        rows: vec![row],
+        ..Table::default()
+    }
+}
+
+/// The form: one line for each part and lift, to be filled in on site.
+fn record(test: &WaterTest, say: &Say) -> Table {
+    const BLANK: &str = "__________";
+    let blanks = |first: String| {
+        let mut row = vec![first];
+        row.resize(7, BLANK.to_owned());
+        row
+    };
+    let parts = test
+        .sections
+        .iter()
+        .filter(|s| s.phase.is_some() || test.lifts.len() < 2);
+    let mut rows: Vec<Vec<String>> = parts.map(|s| blanks(s.what.to_owned())).collect();
+    if test.lifts.len() > 1 {
+        rows.extend((1..=test.lifts.len()).map(|i| blanks(format!("lift {i}"))));
+    }
+    // Data files hold what is worked out.
+    if say.data() {
+        rows.clear();
+    }
+    Table {
+        name: "record",
+        title: "Record of the test".into(),
+        head: heads(&[
+            "Part",
+            "Date",
+            "Filled at",
+            "Level then",
+            "Level after",
+            "Tested by (signature)",
+            "Witnessed by (signature)",
+        ]),
+        rows,
+        ..Table::default()
+    }
+}

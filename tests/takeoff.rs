@@ -1,0 +1,238 @@
+//! The list of material against cases that were worked by hand, the arithmetic beside each.
+
+mod common;
+
+use common::{Worked, worked};
+use stackfall::solve::Work;
+use stackfall::takeoff::{By, Phase, Takeoff, takeoff};
+use stackfall::units::{Length, PipeSize};
+
+fn list(w: &Worked) -> Takeoff {
+    takeoff(&Work {
+        job: &w.job,
+        net: &w.net,
+        book: &w.book,
+        solution: &w.solution,
+    })
+}
+
+fn size(inches: f64) -> PipeSize {
+    PipeSize::from_inches(inches).expect("a size")
+}
+
+/// A closet and a lavatory on a building drain, every length stated.
+const HAND: &str = r#"
+[job]
+title = "Hand-worked"
+code = "irc-2021"
+stock = [1.5, 2, 3, 4]
+
+[takeoff]
+waste = 10
+
+[floors]
+ground = { level = "0", slab = "4in" }
+roof = { level = "12'" }
+
+[exit]
+invert = "-4'"
+heading = "south"
+
+[drains]
+main = { into = "exit", run = ["lies under slab", "north 22'"], size = 4 }
+
+[fixtures]
+WC-1 = { kind = "water closet", into = "main", station = "12'", side = "east", run = ["east 3'"], arm = "2'" }
+LAV-1 = { kind = "lavatory", into = "main", station = "20'", side = "east", run = ["east 1'", "up 5'"], arm = "2'" }
+"#;
+
+/// Pipe, worked by hand:
+/// - 4 in, underground: 12 + 8 + 2 = 22 ft; 22 × 1.10 = 24.2 ft; ⌈24.2 / 10⌉ = 3 lengths.
+/// - 3 in, underground with the drain that it joins: 3 + 2 = 5 ft; 5.5 ft; 1 length.
+/// - 1 1/2 in, drains: (1 + 5) + 2 = 8 ft; 8.8 ft; 1 length.
+/// - 1 1/2 in, vents: from 1.33 ft, where the arm leaves the drop, to 6 in over the roof at 12 ft:
+///   11.17 ft; 12.29 ft; 2 lengths. Bought with the drains: 19.17 × 1.10 = 21.09 ft, 3 lengths.
+#[test]
+fn pipe_by_hand() {
+    let list = list(&worked("hand", HAND));
+    let line = |phase: Option<Phase>, inches: f64| {
+        let found = list
+            .pipes
+            .iter()
+            .find(|l| l.phase == phase && l.size == size(inches));
+        let l = found.unwrap_or_else(|| panic!("no line of {inches} in {phase:?}"));
+        (l.pieces, l.net.feet(), l.gross.feet(), l.lengths)
+    };
+    let near = |got: (usize, f64, f64, u64), pieces: usize, net: f64, gross: f64, lengths: u64| {
+        assert_eq!((got.0, got.3), (pieces, lengths), "{got:?}");
+        assert!(
+            (got.1 - net).abs() < 0.005 && (got.2 - gross).abs() < 0.01,
+            "{got:?}"
+        );
+    };
+    near(line(Some(Phase::Underground), 4.0), 3, 22.0, 24.2, 3);
+    near(line(Some(Phase::Underground), 3.0), 2, 5.0, 5.5, 1);
+    near(line(Some(Phase::Drains), 1.5), 2, 8.0, 8.8, 1);
+    near(line(Some(Phase::Vents), 1.5), 1, 11.17, 12.287, 2);
+    near(line(None, 1.5), 3, 19.17, 21.087, 3);
+    assert!(list.uncounted.is_empty(), "{:?}", list.uncounted);
+}
+
+/// Fittings: where each of the two fixtures joins the drain a combination; a cap on its end; the
+/// closet's bend and flange; the lavatory's trap, the bend at the foot of its drop, and the tee
+/// from which arm, drop and vent leave; one flashing on the roof. Nothing else.
+#[test]
+fn fittings_by_hand() {
+    let list = list(&worked("hand", HAND));
+    let said: Vec<(String, Vec<f64>, usize)> = list
+        .fittings
+        .iter()
+        .map(|l| {
+            let sizes = l.sizes.iter().map(|s| s.inches()).collect();
+            (l.name.clone(), sizes, l.count)
+        })
+        .collect();
+    let combination = "combination wye and eighth bend";
+    let want = [
+        ("cap", vec![4.0], 1),
+        ("closet bend", vec![3.0], 1),
+        ("closet flange", vec![3.0], 1),
+        (combination, vec![4.0, 4.0, 1.5], 1),
+        (combination, vec![4.0, 4.0, 3.0], 1),
+        ("P-trap", vec![1.5], 1),
+        ("long sweep quarter bend", vec![1.5], 1),
+        ("sanitary tee", vec![1.5, 1.5, 1.5], 1),
+        ("terminal flashing", vec![1.5], 1),
+    ];
+    let want = want.map(|(name, sizes, count)| (name.to_owned(), sizes, count));
+    for line in &want {
+        assert!(said.contains(line), "{line:?} is not in {said:#?}");
+    }
+    assert_eq!(said.len(), want.len(), "{said:#?}");
+}
+
+/// Hangers and joints, worked by hand. PVC is hung every 4 ft level and every 10 ft upright
+/// (IRC Table P2605.1, from memory, in the book):
+/// - level 1 1/2 in above ground: the drop's 1 ft takes 1, the arm's 2 ft takes 1;
+/// - upright 1 1/2 in: the drop's 5 ft takes 1, the vent's 11.17 ft takes 2;
+/// - pipe below ground takes none.
+///
+/// Joints at fittings: 4 in: wye, wye and wye, wye and cap: 1 + 2 + 2 = 5; the 12 ft piece takes
+/// one coupling between two lengths of 10 ft. 3 in: wye to bend, arm's two ends at the bend's
+/// flange: nothing but pipe goes on between drop and arm: 1 + 1 = 2. 1 1/2 in: drop 2, its bend 2,
+/// arm 2, vent 1 at the tee and none at its open end: 7; the vent takes a coupling.
+#[test]
+fn hangers_and_joints_by_hand() {
+    let list = list(&worked("hand", HAND));
+    let [line] = list.supports.as_slice() else {
+        panic!("one size above ground: {:?}", list.supports);
+    };
+    assert_eq!(
+        (line.size, line.level.count, line.upright.count),
+        (size(1.5), 2, 3)
+    );
+    assert!(line.level.length.same(Length::from_feet(3.0)));
+    let apart = line.level.apart.as_ref().expect("a distance");
+    assert!(apart.value.same(Length::from_feet(4.0)));
+    let joints = |inches: f64| {
+        let line = list.joining.iter().find(|l| l.size == size(inches));
+        line.map(|l| (l.by, l.at_fittings, l.between))
+    };
+    assert_eq!(joints(4.0), Some((By::Cement, 5, 1)));
+    assert_eq!(joints(3.0), Some((By::Cement, 2, 0)));
+    assert_eq!(joints(1.5), Some((By::Cement, 7, 1)));
+}
+
+/// What the job states of the way pipe is bought, and of its material, changes the list.
+#[test]
+fn as_the_job_states() {
+    let text = HAND
+        .replace("waste = 10", "stock_length = \"20'\"")
+        .replace(
+            "stock = ",
+            "material = { above = \"cast iron\", vents = \"copper\" }\nstock = ",
+        );
+    let list = list(&worked("hand", &text));
+    assert_eq!((list.waste, list.stock.source), (None, None));
+    let lengths = |inches: f64, phase| {
+        let line = |l: &&stackfall::takeoff::PipeLine| l.size == size(inches) && l.phase == phase;
+        list.pipes
+            .iter()
+            .find(line)
+            .map(|l| (l.material.as_str(), l.lengths))
+    };
+    assert_eq!(
+        lengths(4.0, Some(Phase::Underground)),
+        Some(("PVC DWV", 2)),
+        "⌈22 / 20⌉"
+    );
+    assert_eq!(lengths(1.5, Some(Phase::Drains)), Some(("cast iron", 1)));
+    let by = |material: &str| {
+        list.joining
+            .iter()
+            .find(|l| l.material == material)
+            .map(|l| l.by)
+    };
+    assert_eq!(by("cast iron"), Some(By::Coupling));
+    assert_eq!(by("copper"), Some(By::Solder));
+    // Cast iron is hung every 5 ft (the same table).
+    let iron = list
+        .supports
+        .iter()
+        .find(|l| l.material == "cast iron")
+        .expect("a line");
+    assert!(
+        iron.level
+            .apart
+            .as_ref()
+            .is_some_and(|f| f.value.same(Length::from_feet(5.0)))
+    );
+}
+
+/// What has no length is listed, not guessed; what exists, and the sewer outside, is not bought.
+#[test]
+fn what_is_left_out() {
+    let unknown = list(&worked("hand", &HAND.replace(", arm = \"2'\"", "")));
+    let named: Vec<&str> = unknown.uncounted.iter().map(|u| u.pipe.as_str()).collect();
+    assert!(
+        named.contains(&"WC-1.arm") && named.contains(&"LAV-1.arm"),
+        "{named:?}"
+    );
+    let old = HAND
+        .replace("size = 4 }", "size = 4, existing = true }")
+        .replace(
+            "heading = \"south\"",
+            "heading = \"south\"\nsewer = { length = \"38'\", size = 4 }",
+        );
+    let old = list(&worked("hand", &old));
+    let four = old.pipes.iter().filter(|l| l.size == size(4.0));
+    assert_eq!(four.count(), 0, "{:?}", old.pipes);
+    let wye = |l: &&stackfall::takeoff::FittingLine| l.name.starts_with("combination");
+    assert_eq!(
+        old.fittings.iter().filter(wye).count(),
+        2,
+        "new branches in an old drain"
+    );
+}
+
+/// Over all samples and every size: what the phases hold makes up the totals.
+#[test]
+fn phases_make_up_the_totals() {
+    for name in common::SAMPLES {
+        let list = list(&worked(name, &common::sample_text(name)));
+        let (parts, totals): (Vec<_>, Vec<_>) = list.pipes.iter().partition(|l| l.phase.is_some());
+        // A job that states no length has nothing to count.
+        assert_eq!(totals.is_empty(), name == "garden-cottage", "{name}");
+        for total in totals {
+            let mine = parts
+                .iter()
+                .filter(|l| l.size == total.size && l.material == total.material);
+            let (net, pieces, lengths) = mine.fold((0.0, 0, 0), |(n, p, l), line| {
+                (n + line.net.mm(), p + line.pieces, l + line.lengths)
+            });
+            assert!((net - total.net.mm()).abs() < 1e-6, "{name}");
+            assert_eq!(pieces, total.pieces, "{name}");
+            assert!(total.lengths <= lengths, "{name}: together is never more");
+        }
+    }
+}

@@ -1,0 +1,212 @@
+//! The plan of the rough-in test against a case that was worked by hand, the arithmetic beside
+//! each figure.
+
+mod common;
+
+use common::{Worked, worked};
+use stackfall::solve::Work;
+use stackfall::units::{Length, Pressure};
+use stackfall::water_test::{Air, Closing, WaterTest, water_test};
+
+fn plan(w: &Worked) -> WaterTest {
+    let work = Work {
+        job: &w.job,
+        net: &w.net,
+        book: &w.book,
+        solution: &w.solution,
+    };
+    water_test(&work).expect("the book has a test")
+}
+
+/// A closet and a lavatory on a building drain, every length stated.
+const HAND: &str = r#"
+[job]
+title = "Hand-worked"
+code = "irc-2021"
+stock = [1.5, 2, 3, 4]
+
+[floors]
+ground = { level = "0", slab = "4in" }
+roof = { level = "12'" }
+
+[exit]
+invert = "-4'"
+heading = "south"
+
+[drains]
+main = { into = "exit", run = ["lies under slab", "north 22'"], size = 4 }
+
+[fixtures]
+WC-1 = { kind = "water closet", into = "main", station = "12'", side = "east", run = ["east 3'"], arm = "2'" }
+LAV-1 = { kind = "lavatory", into = "main", station = "20'", side = "east", run = ["east 1'", "up 5'"], arm = "2'" }
+"#;
+
+fn near(got: f64, want: f64, what: &str) {
+    assert!(
+        (got - want).abs() < 0.006 * want.abs().max(1.0),
+        "{what}: {got}, by hand {want}"
+    );
+}
+
+/// Underground, bores of the catalogue (ASTM D1785: 4.026, 3.068, 1.610 in):
+/// - the highest pipe is the drain's dead end: invert −4 + 22/96 = −3.771 ft, top of bore
+///   −3.771 + 4.026/12 = −3.435 ft; water 5 ft over it (P2503.5.1) at 1.565 ft;
+/// - head at the exit 1.565 + 4 = 5.565 ft, × 0.433 = 2.41 psi;
+/// - 22 ft of 4 in: π/4 · (4.026/12)² · 22 = 1.945 ft³; 5 ft of 3 in: 0.257 ft³; 2.202 ft³ of
+///   7.4805 gal = 16.47 gal.
+#[test]
+fn below_ground_by_hand() {
+    let plan = plan(&worked("hand", HAND));
+    let part = &plan.sections[0];
+    assert_eq!(part.lowest.as_ref().map(|l| l.0.as_str()), Some("exit"));
+    near(part.highest.expect("known").feet(), -3.435, "highest");
+    near(part.water.expect("known").feet(), 1.565, "water");
+    near(part.standpipe.expect("needed").feet(), 5.0, "standpipe");
+    let head = part.head().expect("known");
+    near(head.feet(), 5.565, "head");
+    near(Pressure::of_water(head).psi(), 2.41, "pressure");
+    near(part.volume.gallons(), 16.47, "volume");
+    assert_eq!(part.uncounted, 0);
+}
+
+/// The whole: the terminal ends 6 in over the roof (P3103.1.1), at 12.5 ft; head at the exit
+/// 16.5 ft, 7.14 psi. To the 2.202 ft³ come 8 ft of 1 1/2 in drain and 11.17 ft of vent, each
+/// π/4 · (1.61/12)² = 0.014138 ft² wide: 0.271 ft³; 2.473 ft³ = 18.50 gal.
+#[test]
+fn the_whole_by_hand() {
+    let plan = plan(&worked("hand", HAND));
+    near(
+        plan.fill.as_ref().expect("a roof").level.feet(),
+        12.5,
+        "fill",
+    );
+    let whole = &plan.sections[1];
+    near(whole.head().expect("known").feet(), 16.5, "head");
+    near(
+        Pressure::of_water(whole.head().expect("known")).psi(),
+        7.1445,
+        "pressure",
+    );
+    near(whole.volume.gallons(), 18.50, "volume");
+    assert_eq!((whole.standpipe, whole.uncounted), (None, 0));
+    assert_eq!(plan.lifts.len(), 1);
+    let closed = |with: Closing| plan.closures.iter().find(|c| c.with == with);
+    // 12.5 + 4; 12.5 + 3.783, the closet's arm at its upper end; 12.5 − 1.372, the lavatory's.
+    let head = |with| closed(with).and_then(|c| c.head).expect("known").feet();
+    near(head(Closing::ExitPlug), 16.5, "exit plug");
+    near(head(Closing::ClosetCap), 16.283, "closet cap");
+    near(head(Closing::ArmCap), 11.128, "arm cap");
+}
+
+/// Plugs that bear 13 ft: from the exit the water stands at −4 + 13 = 9 ft; the next plug must lie
+/// 5 ft under it, on the ground floor at 0, and holds 12.5 ft. Plugs that bear 12 ft: 8 ft, ground
+/// floor, 12 ft: half a foot short, and no floor above; 12.5 ft is the least that will do.
+#[test]
+fn lifts_by_hand() {
+    let rated = |feet: &str| {
+        let text = HAND.replace(
+            "[floors]",
+            &format!("[test]\nplug_rating = \"{feet}'\"\n[floors]"),
+        );
+        plan(&worked("hand", &text))
+    };
+    let two = rated("13");
+    let heads: Vec<f64> = two.lifts.iter().map(|l| l.head().feet()).collect();
+    assert_eq!(heads.len(), 2, "{heads:?}");
+    near(heads[0], 13.0, "first lift");
+    near(heads[1], 12.5, "second lift");
+    assert_eq!(two.lifts[1].plug_at, "ground");
+    assert!(
+        two.closures
+            .iter()
+            .all(|c| c.head.is_none_or(|h| h <= Length::from_feet(13.01)))
+    );
+    let none = rated("12");
+    assert!(none.lifts.is_empty());
+    near(
+        none.least_rating.expect("known").feet(),
+        12.5,
+        "least rating",
+    );
+    assert_eq!(rated("40").lifts.len(), 1);
+}
+
+/// An air test is refused on plastic pipe, with the section; on metal it is printed.
+#[test]
+fn air_only_where_it_may_be() {
+    let Air::Refused { plastic, rule } = plan(&worked("hand", HAND)).air else {
+        panic!("PVC is plastic");
+    };
+    assert_eq!(
+        (plastic.as_slice(), rule.cite()),
+        (&["PVC DWV".to_owned()][..], "P2503.5.1")
+    );
+    let metal = "stock = [1.5, 2, 3, 4]\nmaterial = { below = \"cast iron\", above = \"copper\", vents = \"copper\" }";
+    let text = HAND.replace("stock = [1.5, 2, 3, 4]", metal);
+    let Air::Allowed {
+        pressure,
+        held,
+        unknown,
+    } = plan(&worked("hand", &text)).air
+    else {
+        panic!("metal may be tested with air");
+    };
+    assert_eq!((pressure.value.psi(), held.value), (5.0, 15));
+    assert!(unknown.is_empty());
+}
+
+/// Without the roof's level nothing is said of the whole; what is not known is counted.
+#[test]
+fn what_is_not_known() {
+    let plan = plan(&worked(
+        "hand",
+        &HAND.replace("roof = { level = \"12'\" }\n", ""),
+    ));
+    assert_eq!(plan.fill, None);
+    assert!(plan.lifts.is_empty());
+    let whole = &plan.sections[1];
+    assert_eq!((whole.water, whole.head()), (None, None));
+    assert!(whole.uncounted > 0, "the vent has no length");
+}
+
+/// Lifts of any building: each stands under no more than its plugs bear, overlaps the next by the
+/// head that the book asks for, and the last reaches the top.
+#[test]
+fn lifts_leave_no_joint_untested() {
+    let mut several = 0;
+    for name in common::SAMPLES {
+        for rating in [15.0, 20.0, 25.0, 30.0] {
+            let mut w = worked(name, &common::sample_text(name));
+            w.job.test.plug_rating = Some(Length::from_feet(rating));
+            let work = Work {
+                job: &w.job,
+                net: &w.net,
+                book: &w.book,
+                solution: &w.solution,
+            };
+            let Some(plan) = water_test(&work) else {
+                continue;
+            };
+            let Some(last) = plan.lifts.last() else {
+                continue;
+            };
+            several += usize::from(plan.lifts.len() > 1);
+            let head = plan.rules.water.head.value;
+            for pair in plan.lifts.windows(2) {
+                let lap = pair[0].top - pair[1].bottom;
+                assert!(lap >= head || lap.same(head), "{name} {rating}: {lap:?}");
+            }
+            let bears = Length::from_feet(rating);
+            assert!(
+                plan.lifts
+                    .iter()
+                    .all(|l| l.head() <= bears || l.head().same(bears))
+            );
+            assert!(
+                plan.fill.is_some_and(|f| f.level.same(last.top)),
+                "{name} {rating}"
+            );
+        }
+    }
+    assert!(several > 3, "{several} tests by lifts");
+}
