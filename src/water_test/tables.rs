@@ -2,7 +2,7 @@
 
 use super::model::{Air, Closure, Lift, Section, WaterTest};
 use crate::sheets::{Say, Table};
-use crate::units::{Length, Pressure};
+use crate::units::{Length, Pressure, UnitSystem};
 
 /// The tables of a test; empty ones are left out.
 pub fn tables(test: &WaterTest, say: &Say) -> Vec<Table> {
@@ -16,12 +16,18 @@ pub fn tables(test: &WaterTest, say: &Say) -> Vec<Table> {
     all.into_iter().filter(|t| !t.rows.is_empty()).collect()
 }
 
+const CAUTION: &str = "Caution: a plug under head is driven out with great force, and the water after \
+                       it. Block or tie it, stand clear of its mouth, and let the water out from \
+                       below before a plug is loosened. Support filled pipe. Where it may freeze, \
+                       drain it at once.";
+
 /// What who makes the test must know.
 pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
     let water = &test.rules.water;
     let head = say.print.length(water.head.value);
     let cite = water.head.cite();
-    let mut notes = vec![match water.over_fittings.value {
+    let mut notes = vec![CAUTION.to_owned()];
+    notes.push(match water.over_fittings.value {
         true => format!(
             "Water stands {head} at least above the highest fitting of the part under test, or at \
              the highest point of the whole ({cite}). A standpipe is measured from the top of the \
@@ -32,7 +38,7 @@ pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
              the whole ({cite}). A standpipe is measured from the top of the highest pipe of the \
              part."
         ),
-    }];
+    });
     notes.push(format!(
         "Hold it {} minutes ({}) without a drop in level before any joint is covered; let the air \
          out at the highest openings while it fills.",
@@ -42,13 +48,13 @@ pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
     notes.push(match &test.fill {
         Some(fill) => format!(
             "The whole is filled at {}, the lowest vent terminal, where it overflows at {}; what \
-             ends higher stays open. Head is the water's level less the invert; {} of water is \
-             {}.",
+             ends higher stays open. Head is the water's level less the invert; {}.",
             fill.at,
             say.print.level(fill.level),
-            say.print.length(Length::from_feet(1.0)),
-            say.print
-                .pressure(Pressure::of_water(Length::from_feet(1.0))),
+            match say.print.units {
+                UnitSystem::Feet => "1 ft of water is 0.433 psi",
+                UnitSystem::Metric => "1 m of water is 9.8 kPa",
+            },
         ),
         None => "The level of the roof is not stated (`floors.roof`): how high the water stands \
                  over the joints of the whole is not known."
@@ -80,12 +86,6 @@ pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
             say.print.length(r)
         ),
     });
-    notes.push(
-        "Caution: a plug under head is driven out with great force and the water after it. Block \
-         or tie it, stand clear of its mouth, and let the water out from below before a plug is \
-         loosened. Support filled pipe. Where it may freeze, drain it at once."
-            .to_owned(),
-    );
     notes.push(
         "Caution: this plan was worked out by a computer program from what its author stated. It \
          advises; the licensed plumber and the authority having jurisdiction decide how the test \
@@ -270,10 +270,10 @@ fn air(test: &WaterTest, say: &Say) -> Table {
 
 /// The form: one line for each part and lift, to be filled in on site.
 fn record(test: &WaterTest, say: &Say) -> Table {
-    const BLANK: &str = "__________";
+    let blank = |letters: usize| "_".repeat(letters);
     let blanks = |first: String| {
         let mut row = vec![first];
-        row.resize(7, BLANK.to_owned());
+        row.extend([10, 12, 10, 10, 24, 24].map(blank));
         row
     };
     let parts = test
