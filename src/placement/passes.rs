@@ -7,7 +7,7 @@ use kurbo::{Point, Rect};
 
 use super::assemble::Placement;
 use super::block::{PlacedSymbol, Want};
-use super::figures::{Figures, Stands};
+use super::figures::Figures;
 use super::grow::vent_at;
 use super::heights::Heights;
 use crate::network::{Network, System, VentLevel};
@@ -22,9 +22,9 @@ const OWN_GAP: f64 = 4.5;
 /// Side of a cell of the search grid, mm.
 const CELL: f64 = 20.0;
 
-/// What is asked for where level vents pass too near a joint or a bend of other pipes, where a
-/// relief vent, which nothing on its way knows of, passes through a symbol, or where any level vent
-/// passes through the mark at the lower end of another stack's riser.
+/// What is asked for where level vents pass too near a joint or a bend of other pipes, or where a
+/// relief vent, which nothing on its way knows of, passes through a symbol, or crosses a drain just
+/// where another vent does.
 pub fn wants(
     placement: &Placement,
     net: &Network,
@@ -56,15 +56,10 @@ pub fn wants(
             if near(&grid, a, b).any(|q| !own(&q)) {
                 by = 1.0;
             }
-            let relief = matches!(level, VentLevel::Relief(_));
-            let symbols = placement
-                .symbols
-                .iter()
-                .filter(|s| relief || is_mark(figures, s));
-            let others = symbols.filter(|s| !own(&s.at));
-            let clear = others.filter_map(|s| over(&corners(figures, s), a, b));
-            by = clear.fold(by, f64::max);
-            if relief {
+            if matches!(level, VentLevel::Relief(_)) {
+                let others = placement.symbols.iter().filter(|s| !own(&s.at));
+                let clear = others.filter_map(|s| over(&corners(figures, s), a, b));
+                by = clear.fold(by, f64::max);
                 by = by.max(crossed_twice(placement, &waste, p, (a, b)));
             }
             if by > 0.0 {
@@ -114,10 +109,6 @@ fn crossed_twice(
 fn at_x((a, b): (Point, Point), x: f64) -> Option<f64> {
     let inside = a.x.min(b.x) + NEAR < x && x < a.x.max(b.x) - NEAR;
     inside.then(|| a.y + (b.y - a.y) * (x - a.x) / (b.x - a.x))
-}
-
-fn is_mark(figures: &Figures, s: &PlacedSymbol) -> bool {
-    matches!(figures.all[s.symbol].stands, Stands::Match(_))
 }
 
 fn corners(figures: &Figures, s: &PlacedSymbol) -> Vec<Point> {

@@ -221,22 +221,29 @@ fn standing(placement: &Placement, captions: &Captions, figures: &Figures) -> BT
 /// What the lines of a label cover, with a little clear paper.
 pub fn covers(caption: &Caption, at: Point, slant: Slant, flush: Flush) -> Vec<Outline> {
     const CLEAR: f64 = 0.3;
-    let (over, under) = (caption.rise(), caption.sink());
-    lines(caption, (at, slant, flush), CLEAR, (over, under))
+    let (over, under) = (caption.rise() + CLEAR, caption.sink() + CLEAR);
+    lines(caption, (at, slant, flush), (CLEAR, over), |_| under)
 }
 
-/// The capitals of a label's lines: its ink for certain, with no clear paper.
-fn capitals(caption: &Caption, at: Point, slant: Slant, flush: Flush) -> Vec<Outline> {
+/// The ink of a label's lines, with no clear paper: what reaches under a line's foot counts only
+/// where a letter does.
+fn ink(caption: &Caption, at: Point, slant: Slant, flush: Flush) -> Vec<Outline> {
     let over = caption.em * assets::CAP;
-    lines(caption, (at, slant, flush), 0.0, (over, 0.0))
+    let sinks = |i: usize| caption.lines.get(i).is_some_and(|l| l.contains(SINKING));
+    let under = |i| if sinks(i) { caption.sink() } else { 0.0 };
+    lines(caption, (at, slant, flush), (0.0, over), under)
 }
 
-/// The lines of a label, so high over and so deep under the foot of each, with so much clear paper.
+/// Letters that reach under the foot of their line.
+const SINKING: [char; 11] = ['@', '/', ',', ';', '(', 'g', 'j', 'p', 'q', 'y', 'Q'];
+
+/// The lines of a label, so much longer at both ends and so high over the foot of each, and so deep
+/// under it.
 fn lines(
     caption: &Caption,
     (at, slant, flush): (Point, Slant, Flush),
-    clear: f64,
-    (over, under): (f64, f64),
+    (aside, over): (f64, f64),
+    under: impl Fn(usize) -> f64,
 ) -> Vec<Outline> {
     let (c, s) = slant.cos_sin();
     let (read, down) = (Vec2::new(c, s), Vec2::new(-s, c));
@@ -248,8 +255,8 @@ fn lines(
             let base = at
                 + down * (caption.pitch() * i as f64)
                 + read * lettering::indent(caption, i, flush);
-            let (l, r) = (-clear, w + clear);
-            let (t, b) = (-over - clear, under + clear);
+            let (l, r) = (-aside, w + aside);
+            let (t, b) = (-over, under(i));
             let p = |x: f64, y: f64| base + read * x + down * y;
             Outline::new(vec![p(l, t), p(r, t), p(r, b), p(l, b)], Cover::Solid)
         })

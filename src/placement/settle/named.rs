@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use kurbo::Point;
 
-use super::capitals;
 use super::cells::distance;
+use super::ink;
 use crate::captions::{Caption, Captions};
 use crate::linework::{Gap, breaks};
 use crate::network::{Network, PieceIx};
@@ -16,7 +16,9 @@ use crate::projection::Space;
 use crate::sheets::Slant;
 
 /// A label nearer to what it names than this, mm, needs no leader.
-const NEAR: f64 = 3.7;
+const NEAR: f64 = 3.9;
+/// The hull of a symbol has so much round its lines, mm.
+const STROKE: f64 = 0.2;
 
 /// What is drawn, by what labels call it.
 pub(super) struct World<'a> {
@@ -46,11 +48,12 @@ pub(super) struct Named {
 impl Named {
     /// Whether a label, as these words, stands near enough to it to need no leader.
     pub(super) fn is_near(&self, words: &Caption, at: Point, slant: Slant, flush: Flush) -> bool {
-        let ink = capitals(words, at, slant, flush);
+        let ink = ink(words, at, slant, flush);
+        let near = |a: Point, b: Point, least: f64| ink.iter().any(|o| distance(o, a, b) < least);
         let next = self.hull.iter().cycle().skip(1);
-        let sides = self.hull.iter().zip(next).map(|(a, b)| (*a, *b));
-        let mut lines = self.drawn.iter().copied().chain(sides);
-        lines.any(|(a, b)| ink.iter().any(|o| distance(o, a, b) < NEAR))
+        let mut sides = self.hull.iter().zip(next);
+        self.drawn.iter().any(|(a, b)| near(*a, *b, NEAR))
+            || sides.any(|(a, b)| near(*a, *b, NEAR - STROKE))
     }
 }
 
