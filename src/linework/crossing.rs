@@ -71,6 +71,25 @@ pub fn find(
     gaps
 }
 
+/// Where a stretch of so many mm is broken, from and to as shares of it: gaps that meet are one, or
+/// the line would be drawn back over the pipe in front.
+pub fn breaks(gaps: &[Gap], length: f64) -> Vec<(f64, f64)> {
+    let ends = |g: &Gap| {
+        let half = g.half / length;
+        ((g.at - half).max(0.0), (g.at + half).min(1.0))
+    };
+    let mut all: Vec<(f64, f64)> = gaps.iter().map(ends).collect();
+    all.sort_by(|x, y| x.0.total_cmp(&y.0));
+    all.dedup_by(|next, last| {
+        let meet = next.0 <= last.1;
+        if meet {
+            last.1 = last.1.max(next.1);
+        }
+        meet
+    });
+    all
+}
+
 fn stretches(placement: &Placement) -> Vec<Stretch> {
     let mut all = Vec::new();
     for (pipe, p) in placement.pipes.iter().enumerate() {
@@ -108,4 +127,18 @@ fn meet(s: &Stretch, t: &Stretch) -> Option<(f64, f64)> {
     let (u, v) = (w.cross(q) / den, w.cross(r) / den);
     let (eu, ev) = (0.05 / r.hypot(), 0.05 / q.hypot());
     (u > eu && u < 1.0 - eu && v > ev && v < 1.0 - ev).then_some((u, v))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Behind two pipes that pass at one place a pipe has one gap, as long as the longer: with one
+    /// after the other, it would be drawn over both.
+    #[test]
+    fn gaps_that_meet_are_one() {
+        let gap = |at, half| Gap { at, half };
+        let all = [gap(0.5, 2.0), gap(0.5, 1.0), gap(0.1, 1.0), gap(0.53, 2.0)];
+        assert_eq!(breaks(&all, 100.0), [(0.09, 0.11), (0.48, 0.55)]);
+    }
 }

@@ -7,5 +7,5 @@ mod free;
 mod largest;
 mod scene;
 
-pub use crossing::crossings;
+pub use crossing::{Gap, breaks, crossings, find as gaps};
 pub use scene::{Style, Subject, scene};

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use kurbo::{BezPath, Point, Rect, Vec2};
 
-use super::crossing::{Gap, find};
+use super::crossing::{Gap, breaks, find};
 use crate::assets;
 use crate::captions::{self, Caption, Captions};
 use crate::job::Job;
@@ -146,12 +146,10 @@ impl Draw<'_> {
         for (k, w) in placed.path.windows(2).enumerate() {
             let (a, b) = (self.at(w[0]), self.at(w[1]));
             let length = (b - a).hypot();
-            let mut own: Vec<Gap> = gaps.get(&(i, k)).cloned().unwrap_or_default();
-            own.sort_by(|x, y| x.at.total_cmp(&y.at));
-            for g in own {
-                let half = g.half / length;
-                path.line_to(a.lerp(b, (g.at - half).max(0.0)));
-                path.move_to(a.lerp(b, (g.at + half).min(1.0)));
+            let own = gaps.get(&(i, k)).map_or(&[][..], Vec::as_slice);
+            for (from, to) in breaks(own, length) {
+                path.line_to(a.lerp(b, from));
+                path.move_to(a.lerp(b, to));
             }
             path.line_to(b);
         }

@@ -60,7 +60,7 @@ impl Held {
             held.roof = 0.0;
         }
         for (i, run) in part.net.runs.iter().enumerate() {
-            if part.hidden == Some(RunIx(i)) {
+            if part.hidden.is_some_and(|first| first <= RunIx(i)) {
                 continue;
             }
             let Some(own) = sheet.runs.get(&run.id) else {

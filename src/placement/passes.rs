@@ -1,5 +1,5 @@
 //! Level vents that pass just where drains join: on paper such a crossing reads as a joint. They are
-//! found once all stands, so that `plan` can raise the vents of that floor a little.
+//! found once all stands, so that the vents of that floor can be raised a little.
 
 use std::collections::BTreeMap;
 
@@ -14,11 +14,17 @@ use crate::network::{Network, System, VentLevel};
 
 /// A vent passes a joint nearer than this, mm: no gap has room between them.
 const NEAR: f64 = 1.2;
+/// A relief vent that crosses another vent nearer to a drain than this, mm up or down, would cross
+/// the drain in the same gap.
+const SAME_GAP: f64 = 2.0;
+/// So far above it, mm, each has a gap of its own.
+const OWN_GAP: f64 = 4.5;
 /// Side of a cell of the search grid, mm.
 const CELL: f64 = 20.0;
 
 /// What is asked for where level vents pass too near a joint or a bend of other pipes, or where a
-/// relief vent, which nothing on its way knows of, passes through a symbol.
+/// relief vent, which nothing on its way knows of, passes through a symbol, or crosses a drain just
+/// where another vent does.
 pub fn wants(
     placement: &Placement,
     net: &Network,
@@ -54,6 +60,7 @@ pub fn wants(
                 let others = placement.symbols.iter().filter(|s| !own(&s.at));
                 let clear = others.filter_map(|s| over(&corners(figures, s), a, b));
                 by = clear.fold(by, f64::max);
+                by = by.max(crossed_twice(placement, &waste, p, (a, b)));
             }
             if by > 0.0 {
                 let most = higher.entry(level).or_default();
@@ -67,6 +74,41 @@ pub fn wants(
         _ => None,
     };
     higher.into_iter().filter_map(want).collect()
+}
+
+/// How far a relief vent must rise so as not to cross a drain just where another vent does.
+fn crossed_twice(
+    placement: &Placement,
+    waste: &impl Fn(usize) -> bool,
+    relief: usize,
+    line: (Point, Point),
+) -> f64 {
+    let stretches = |p: usize| {
+        let path = placement.pipes[p].path.windows(2);
+        path.map(|w| (w[0].point(), w[1].point()))
+    };
+    let upright = |(a, b): &(Point, Point)| (a.x - b.x).abs() < 1e-6;
+    let all = 0..placement.pipes.len();
+    let vents = all.clone().filter(|&p| p != relief && !waste(p));
+    let mut by = 0.0f64;
+    for (a, b) in vents.flat_map(stretches).filter(upright) {
+        let (high, low) = (a.y.min(b.y), a.y.max(b.y));
+        let Some(at) = at_x(line, a.x).filter(|y| high < *y && *y < low) else {
+            continue;
+        };
+        let drains = all.clone().filter(|&p| waste(p)).flat_map(stretches);
+        let passed = drains.filter_map(|d| at_x(d, a.x));
+        let passed = passed.filter(|y| high + NEAR < *y && *y < low - NEAR);
+        let above = passed.map(|y| y - at).filter(|d| d.abs() < SAME_GAP);
+        by = above.map(|d| OWN_GAP - d).fold(by, f64::max);
+    }
+    by
+}
+
+/// How low on paper a line that is not upright lies at some distance across, if it reaches there.
+fn at_x((a, b): (Point, Point), x: f64) -> Option<f64> {
+    let inside = a.x.min(b.x) + NEAR < x && x < a.x.max(b.x) - NEAR;
+    inside.then(|| a.y + (b.y - a.y) * (x - a.x) / (b.x - a.x))
 }
 
 fn corners(figures: &Figures, s: &PlacedSymbol) -> Vec<Point> {

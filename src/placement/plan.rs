@@ -184,14 +184,15 @@ impl<'a> Placer<'a> {
             let stage = self.stage();
             let mut ground = stage.ground(scale.ratio);
             ground.module = TRUE;
-            self.settled(stage.placed(&mut ground))
+            stage.placed(&mut ground)
         };
-        let plan = self.done.plan(field, Some(scale.ratio), placed);
+        let settled = || self.settled(field, placed);
+        let plan = self.done.plan(field, Some(scale.ratio), settled);
         self.set(plan, field)
     }
     /// Places the drawing in a field, lengths in proportion as far as the field allows.
     pub fn plan(&self, field: Rect) -> Plan {
-        let filled = || self.settled(self.filling(field));
+        let filled = || self.settled(field, || self.filling(field));
         self.set(self.done.plan(field, None, filled), field)
     }
     /// Places the drawing in a field as an earlier one was placed, as far as that still serves: at
@@ -219,7 +220,8 @@ impl<'a> Placer<'a> {
             let mut all = (1..=SMALLER).flat_map(|i| ways.map(|way| held.times(by(i), way)));
             all.find_map(|held| tried(&held, Step::FINE))
         };
-        let mut plan = self.set(self.settled(same.or_else(smaller)?), field);
+        let like = same.or_else(smaller)?;
+        let mut plan = self.set(self.settled(field, || like.clone()), field);
         plan.origin = within(plan.placement.bounds, held.origin, field);
         plan.fits.then_some(plan)
     }
@@ -249,11 +251,26 @@ impl<'a> Placer<'a> {
         }
         placement
     }
-    /// A placement with every label where it touches nothing.
-    fn settled(&self, mut placement: Placement) -> Placement {
-        let part = &self.part;
-        super::settle::settle(&mut placement, &part.net, &self.captions, &part.figures);
-        placement
+    /// A placement with every label where it touches nothing. Labels that find their places last
+    /// keep within the field, if all else does.
+    fn settled(&self, field: Rect, placed: impl Fn() -> Placement) -> Placement {
+        let settle = |placement: &mut Placement, within: Option<Rect>| {
+            let part = &self.part;
+            super::settle::settle(placement, &part.net, &self.captions, &part.figures, within);
+        };
+        let mut placement = placed();
+        let spare = field.size() - placement.bounds.size();
+        settle(&mut placement, None);
+        if spare.width < 0.0 || spare.height < 0.0 || fits(placement.bounds, field) {
+            return placement;
+        }
+        let mut closer = placed();
+        let within = closer.bounds.inflate(spare.width / 2.0, spare.height / 2.0);
+        settle(&mut closer, Some(within));
+        match fits(closer.bounds, field) {
+            true => closer,
+            false => placement,
+        }
     }
     /// Sets a placement in the middle of a field.
     fn set(&self, placement: Placement, field: Rect) -> Plan {
@@ -265,7 +282,7 @@ impl<'a> Placer<'a> {
         };
         Plan {
             origin: field.center() - b.center(),
-            fits: b.width() <= field.width() && b.height() <= field.height(),
+            fits: fits(b, field),
             placement: part.named(placement),
             shows: Shows::of(part),
             gaps: part.gaps.iter().filter_map(words).collect(),
@@ -310,6 +327,11 @@ fn within(b: Rect, origin: Vec2, field: Rect) -> Vec2 {
         along(origin.x, (b.x0, b.x1), (field.x0, field.x1)),
         along(origin.y, (b.y0, b.y1), (field.y0, field.y1)),
     )
+}
+
+/// Whether a box is no larger than a field.
+fn fits(b: Rect, field: Rect) -> bool {
+    b.width() <= field.width() && b.height() <= field.height()
 }
 
 /// What of a field the drawing may take: all but a little margin.

@@ -87,7 +87,7 @@ pub struct Grower<'a> {
     pub memo: &'a Memo,
     /// How far out risers and lanes stood in the round before.
     pub reach: &'a RefCell<Reach>,
-    /// The run of pieces that are not drawn, if there is one.
+    /// The first of the runs that are not drawn, which come last, if there are any.
     pub hidden: Option<RunIx>,
     /// Lengths of an earlier drawing that this one has at the least.
     pub held: Option<&'a Held>,
@@ -214,7 +214,8 @@ impl Grower<'_> {
 
     /// Whether a piece is not drawn.
     pub fn is_hidden(&self, piece: PieceIx) -> bool {
-        self.hidden == Some(self.net.graph[piece].run)
+        self.hidden
+            .is_some_and(|first| first <= self.net.graph[piece].run)
     }
 
     /// The block of a piece, of the rest of its run and of all that enters it.

@@ -6,6 +6,10 @@ use super::sideways::LANE;
 use super::*;
 use crate::network::RunIx;
 use crate::placement::columns::joint_under;
+use crate::placement::trunk::MODULE;
+
+/// So many modules lower is the lower end of a riser tried.
+const LOWER: u32 = 30;
 
 impl Grower<'_> {
     /// Stands the risers of a stack beyond everything that the stack carries on their side. Their
@@ -30,16 +34,22 @@ impl Grower<'_> {
                 stands = Some(stands.map_or(own, |s| s.union(own)));
             }
         });
+        let mut feet = Vec::new();
         for riser in own {
             let first = block.outlines.len();
-            self.riser_beyond(riser, &places, stands, z, block);
+            let foot = self.riser_beyond(riser, &places, stands, z, block);
+            feet.extend(foot.map(|foot| (riser, foot)));
             for o in &block.outlines[first..] {
                 stands = Some(stands.map_or(o.bounds(), |s| s.union(o.bounds())));
             }
         }
+        for (riser, foot) in feet {
+            self.riser_end(riser, foot, z, block);
+        }
     }
 
-    /// Stands a riser beyond what covers a box, with the headers that lead to it and from it.
+    /// Stands a riser beyond what covers a box, with the headers that lead to it and from it; says
+    /// where.
     fn riser_beyond(
         &self,
         riser: &Riser,
@@ -47,7 +57,7 @@ impl Grower<'_> {
         stands: Option<kurbo::Rect>,
         z: f64,
         block: &mut Block,
-    ) {
+    ) -> Option<Space> {
         let way = self.riser_way(riser);
         let u = way.unit();
         // Its headers that come from this sheet, each from where it begins to lead its way.
@@ -59,9 +69,7 @@ impl Grower<'_> {
         // In line with what its vents lead to.
         let on = riser.on.and_then(|j| Some((j, *places.get(&j)?)));
         let on = on.map(|(j, at)| self.riser_start(riser, way, j, at));
-        let Some(line) = on.or(headers.first().map(|(_, at)| *at)) else {
-            return;
-        };
+        let line = on.or(headers.first().map(|(_, at)| *at))?;
         let right = way.paper().x > 0.0;
         let beyond = |from: Space| {
             let x = from.paper().x;
@@ -90,6 +98,42 @@ impl Grower<'_> {
         let foot = line + u * t;
         self.riser(riser, way, foot, z, block);
         self.riser_headers(riser, way, foot, z, block);
+        Some(foot)
+    }
+
+    /// The lower end of a riser that comes up from another sheet, with its mark: at the stack's foot,
+    /// or lower, where the headers of other risers would lead through the mark.
+    fn riser_end(&self, riser: &Riser, foot: Space, z: f64, block: &mut Block) {
+        let at = |h: f64| foot + Space::new(0.0, 0.0, h);
+        let way = Way::UP.reversed();
+        for (v, _) in riser.ends.iter().filter(|(_, l)| *l == VentLevel::Foot) {
+            let clear = |h: f64| {
+                let place = at(h).point();
+                self.figures.at(*v).iter().all(|&f| {
+                    let drawn = self.figures.drawn(f, way);
+                    let hull: Vec<Point> =
+                        drawn.hull.iter().map(|p| *p + place.to_vec2()).collect();
+                    let hull = Outline::hull(&hull);
+                    let mut near = Vec::new();
+                    block.near(hull.bounds(), kurbo::Vec2::ZERO, &mut near);
+                    // Its own line ends at it.
+                    let own = |o: &Outline| (o.bounds().center().x - place.x).abs() < 1e-6;
+                    near.iter().all(|o| own(o) || !o.meets(&hull))
+                })
+            };
+            let steps = (0..LOWER).map(|k| -z - MODULE * f64::from(k));
+            let h = steps.into_iter().find(|h| clear(*h)).unwrap_or(-z);
+            if h < -z {
+                let more = Outline::pipe(at(h).point(), at(-z).point(), Cover::Vent);
+                block.outlines.push(more);
+            }
+            block.joints.push((*v, at(h)));
+            for &f in self.figures.at(*v) {
+                if let Some((form, _)) = self.alone(f, way, None).into_iter().next() {
+                    block.absorb(form, at(h));
+                }
+            }
+        }
     }
 
     /// Where a level vent between a riser and the column over a joint begins to lead the riser's
@@ -130,14 +174,16 @@ impl Grower<'_> {
             block.joints.push((*v, at(h)));
         }
         for (v, level) in &riser.ends {
-            let (h, way) = match level {
-                VentLevel::Foot => (-z, Way::UP.reversed()),
-                _ => (self.heights.roof() - z, Way::UP),
-            };
+            // Its lower end has its place once all risers stand.
+            if *level == VentLevel::Foot {
+                heights.push(-z);
+                continue;
+            }
+            let h = self.heights.roof() - z;
             heights.push(h);
             block.joints.push((*v, at(h)));
             for &f in self.figures.at(*v) {
-                if let Some((form, _)) = self.alone(f, way, None).into_iter().next() {
+                if let Some((form, _)) = self.alone(f, Way::UP, None).into_iter().next() {
                     block.absorb(form, at(h));
                 }
             }

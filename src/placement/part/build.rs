@@ -4,6 +4,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use super::beside::{self, Link};
 use super::gaps::Gap;
 use super::gather::{Bit, Cutter};
 use super::{Part, Whole, floors_of, named_gaps};
@@ -304,43 +305,97 @@ impl<'a> Builder<'a> {
         }
     }
 
-    /// Lets each stack that begins on this sheet, and the vents that come up beside it, stand on a
-    /// pipe that is not drawn, along the drain below the stack. Gives the joint that it begins with.
-    fn hidden(&mut self, share: usize, run: RunIx) -> Option<JointIx> {
+    /// Lets each stack that begins on this sheet, and the vents that come up beside it, stand on
+    /// pipes that are not drawn, along the drain below the stack. Gives the joint that they begin
+    /// with.
+    fn hidden(&mut self, share: usize) -> JointIx {
         let whole = self.cutter.whole;
         let feet = self.feet.iter().filter(|((s, _), _)| *s == share);
         let mut up: Vec<JointIx> = feet.map(|(_, j)| *j).collect();
-        up.extend(self.stands.get(&share));
+        let stack = self.stands.get(&share).copied();
+        up.extend(stack);
         let piece = self.cutter.begin.get(share).copied().flatten();
         let way = piece.map_or(Way::X, |p| level_below(whole, whole.net.graph[p].run));
         let start = self.cut_joint();
-        let mut below = start;
-        for joint in up {
-            let leg = crate::network::NetLeg::default();
-            let new = self.net.graph.add_edge(
-                joint,
-                below,
-                Piece {
-                    id: format!("cut.{}", self.pieces.len()),
-                    run,
-                    system: System::Waste,
-                    state: State::Stated,
-                    span: None,
-                    legs: vec![leg],
-                    size: None,
-                    fall: None,
-                },
-            );
-            self.pieces.push(None);
-            let own = LegWay {
-                way,
-                hatched: false,
-                lane: 0,
-            };
-            self.ways.insert((new, 0), own);
-            below = joint;
+        for line in beside::lines(up.len(), &self.links(&up, stack), way) {
+            let run = self.hidden_run();
+            let mut below = line.on.map_or(start, |i| up[i]);
+            for joint in line.columns.iter().map(|i| up[*i]) {
+                self.hidden_piece(joint, below, run, line.way);
+                below = joint;
+            }
         }
-        Some(start)
+        start
+    }
+
+    /// The headers between joints that stand on what is not drawn: a stack among them stands for all
+    /// that it carries.
+    fn links(&self, up: &[JointIx], stack: Option<JointIx>) -> Vec<Link> {
+        let place = |j: JointIx| up.iter().position(|u| *u == j);
+        let carried = |j: JointIx| {
+            let down = |j: &JointIx| self.net.downstream(*j).and_then(|p| self.net.to(p));
+            std::iter::successors(Some(j), down).any(|j| Some(j) == stack)
+        };
+        let column = |v: JointIx| {
+            let j = match vent_at(&self.net, v).map(|at| at.column) {
+                Some(Column::Over(j) | Column::Beside(j)) => j,
+                Some(Column::Riser(_)) => return None,
+                None => v,
+            };
+            place(j).or_else(|| stack.filter(|_| carried(j)).and_then(place))
+        };
+        let level = |v: JointIx| vent_at(&self.net, v).map(|at| at.level);
+        let link = |e: PieceIx| {
+            let (a, b) = self.net.graph.edge_endpoints(e)?;
+            let level = level(a).max(level(b))?;
+            let ends = (column(a)?, column(b)?);
+            (ends.0 != ends.1).then_some(Link { ends, level })
+        };
+        let vents = self.net.graph.edge_indices();
+        let vents = vents.filter(|e| self.net.graph[*e].system == System::Vent);
+        vents.filter_map(link).collect()
+    }
+
+    /// A run that is not drawn.
+    fn hidden_run(&mut self) -> RunIx {
+        let run = RunIx(self.net.runs.len());
+        self.net.runs.push(Run {
+            id: "cut".to_owned(),
+            kind: RunKind::BuildingDrain,
+            state: State::Stated,
+            span: None,
+            floor: None,
+            wye: Wye::default(),
+            wye_stated: false,
+            invert: None,
+            pieces: Vec::new(),
+        });
+        run
+    }
+
+    /// A pipe of such a run.
+    fn hidden_piece(&mut self, from: JointIx, to: JointIx, run: RunIx, way: Way) {
+        let new = self.net.graph.add_edge(
+            from,
+            to,
+            Piece {
+                id: format!("cut.{}", self.pieces.len()),
+                run,
+                system: System::Waste,
+                state: State::Stated,
+                span: None,
+                legs: vec![crate::network::NetLeg::default()],
+                size: None,
+                fall: None,
+            },
+        );
+        self.pieces.push(None);
+        let own = LegWay {
+            way,
+            hatched: false,
+            lane: 0,
+        };
+        self.ways.insert((new, 0), own);
     }
 
     pub(super) fn finish(mut self, shares: &[Share]) -> Part {
@@ -351,26 +406,14 @@ impl<'a> Builder<'a> {
             Root::Cut(p) => cuts.contains_key(&p),
             Root::Vents { .. } => true,
         };
-        let hidden = shares.iter().any(floor_cut).then(|| {
-            let run = RunIx(self.net.runs.len());
-            self.net.runs.push(Run {
-                id: "cut".to_owned(),
-                kind: RunKind::BuildingDrain,
-                state: State::Stated,
-                span: None,
-                floor: None,
-                wye: Wye::default(),
-                wye_stated: false,
-                invert: None,
-                pieces: Vec::new(),
-            });
-            run
-        });
+        // Runs that are not drawn come last.
+        let first = RunIx(self.net.runs.len());
+        let hidden = shares.iter().any(floor_cut).then_some(first);
         let mut roots = Vec::new();
         for (i, share) in shares.iter().enumerate() {
             roots.extend(match share.root {
                 Root::Exit(j) => self.joints.get(&j).copied(),
-                _ if floor_cut(share) => hidden.and_then(|run| self.hidden(i, run)),
+                _ if floor_cut(share) => Some(self.hidden(i)),
                 _ => self.stands.get(&i).copied(),
             });
         }

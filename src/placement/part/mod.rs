@@ -2,6 +2,7 @@
 //! to them, and the ends of what goes on on other sheets. Placement works on parts only, so what a
 //! sheet costs does not depend on how large the building is.
 
+mod beside;
 mod build;
 mod gaps;
 mod gather;
@@ -41,7 +42,8 @@ pub struct Part {
     pub figures: Figures,
     /// Where its drawing begins: exits and cuts.
     pub roots: Vec<JointIx>,
-    /// The run of pieces that are not drawn: they hold in place what comes up from other sheets.
+    /// The first of the runs that are not drawn, which come last: they hold in place what comes up
+    /// from other sheets.
     pub hidden: Option<RunIx>,
     /// The floors of its bands, lowest first; floors are counted from its first one.
     pub floors: Vec<FloorIx>,
@@ -121,7 +123,7 @@ impl Part {
         self.gaps.iter().any(|g| g.first == self.floor(floor))
     }
 
-    /// What a run of it is in the whole; none for the one that is not drawn.
+    /// What a run of it is in the whole; none for one that is not drawn.
     pub fn run(&self, run: RunIx) -> Option<RunIx> {
         self.runs.get(run.0).copied()
     }

@@ -25,6 +25,8 @@ pub(super) enum Owner {
 /// All that covers paper.
 #[derive(Default)]
 pub(super) struct Cells {
+    /// Paper outside this box is nobody's.
+    pub(super) within: Option<Rect>,
     shapes: Vec<(Outline, Owner)>,
     grid: BTreeMap<(i32, i32), Vec<usize>>,
 }
@@ -38,6 +40,12 @@ impl Cells {
         self.shapes.push((outline, owner));
     }
     pub(super) fn free(&self, outline: &Outline, skip: impl Fn(Owner) -> bool) -> bool {
+        if self
+            .within
+            .is_some_and(|w| !w.contains_rect(outline.bounds()))
+        {
+            return false;
+        }
         for cell in cells(outline.bounds()) {
             for &i in self.grid.get(&cell).map_or(&[][..], Vec::as_slice) {
                 let (o, owner) = &self.shapes[i];

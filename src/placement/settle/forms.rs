@@ -100,7 +100,11 @@ impl World<'_> {
                 .hypot()
                 .total_cmp(&(y.at - label.at).hypot())
         });
-        let free = |f: &Form| f.covers.iter().all(|o| cells.free(o, |_| false));
+        // Beside a gap it would stand too far from the pipe on either side of it.
+        let free = |f: &Form| {
+            f.covers.iter().all(|o| cells.free(o, |_| false))
+                && named.is_near(caption, f.at, f.slant, f.flush)
+        };
         let mut found: Vec<Form> = forms.into_iter().filter(free).take(ENOUGH).collect();
         if found.len() < FEW {
             self.on_leader(caption, &named, cells, reach, &mut found);

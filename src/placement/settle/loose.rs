@@ -37,7 +37,7 @@ pub(super) fn place(placement: &mut Placement, world: &World<'_>, cells: &mut Ce
         let l = &placement.labels[i];
         let own = covers(&captions.all[l.caption], l.at, l.slant, l.flush);
         let skip = |o: Owner| o == Owner::Label(i);
-        i < stood && own.iter().all(|o| cells.free(o, skip)) && world.near(placement, l, &own)
+        i < stood && own.iter().all(|o| cells.free(o, skip)) && world.near(placement, l)
     };
     let loose: Vec<usize> = (0..placement.labels.len())
         .filter(|i| !settled(*i))
@@ -56,7 +56,7 @@ pub(super) fn place(placement: &mut Placement, world: &World<'_>, cells: &mut Ce
         let own = covers(words, label.at, label.slant, label.flush);
         let free = own.iter().all(|o| cells.free(o, |_| false));
         // As it stands, if only another loose label touches it there.
-        if i < stood && free && world.near(placement, label, &own) {
+        if i < stood && free && world.near(placement, label) {
             places.push(Form {
                 at: label.at,
                 slant: label.slant,

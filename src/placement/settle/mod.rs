@@ -15,7 +15,7 @@ mod tests;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use kurbo::{Point, Vec2};
+use kurbo::{Point, Rect, Vec2};
 
 use self::cells::{Cells, Owner, line};
 use self::forms::Form;
@@ -25,14 +25,26 @@ use super::block::{Flush, PlacedLabel};
 use super::figures::Figures;
 use super::lettering;
 use super::outline::{Cover, Outline};
+use crate::assets;
 use crate::captions::{Caption, Captions, lettered_run};
+use crate::linework;
 use crate::network::{Network, PieceIx};
 use crate::sheets::Slant;
 
+/// Pipes are drawn no wider than this, mm.
+const LINE: f64 = 0.7;
+
 /// Moves labels that touch something, sets those that found no place while the drawing grew,
-/// and letters long runs again.
-pub fn settle(placement: &mut Placement, net: &Network, captions: &Captions, figures: &Figures) {
+/// and letters long runs again. Labels that are moved keep within a box, if one is given.
+pub fn settle(
+    placement: &mut Placement,
+    net: &Network,
+    captions: &Captions,
+    figures: &Figures,
+    within: Option<Rect>,
+) {
     let mut cells = covered(placement, captions, figures);
+    cells.within = within;
     let pieces: BTreeMap<usize, PieceIx> = captions.pieces.iter().map(|(p, c)| (*c, *p)).collect();
     let world = World {
         net,
@@ -44,6 +56,7 @@ pub fn settle(placement: &mut Placement, net: &Network, captions: &Captions, fig
             .collect(),
         pipes: pipes_by_name(placement, net),
         symbols: symbols_by_name(placement, figures),
+        gaps: linework::gaps(placement, |_| LINE),
     };
     // What found no place yet keeps nothing else from its own.
     let stood = placement.labels.len();
@@ -208,6 +221,30 @@ fn standing(placement: &Placement, captions: &Captions, figures: &Figures) -> BT
 /// What the lines of a label cover, with a little clear paper.
 pub fn covers(caption: &Caption, at: Point, slant: Slant, flush: Flush) -> Vec<Outline> {
     const CLEAR: f64 = 0.3;
+    let (over, under) = (caption.rise() + CLEAR, caption.sink() + CLEAR);
+    lines(caption, (at, slant, flush), (CLEAR, over), |_| under)
+}
+
+/// The ink of a label's lines, with no clear paper: what reaches under a line's foot counts only
+/// where a letter does.
+fn ink(caption: &Caption, at: Point, slant: Slant, flush: Flush) -> Vec<Outline> {
+    let over = caption.em * assets::CAP;
+    let sinks = |i: usize| caption.lines.get(i).is_some_and(|l| l.contains(SINKING));
+    let under = |i| if sinks(i) { caption.sink() } else { 0.0 };
+    lines(caption, (at, slant, flush), (0.0, over), under)
+}
+
+/// Letters that reach under the foot of their line.
+const SINKING: [char; 11] = ['@', '/', ',', ';', '(', 'g', 'j', 'p', 'q', 'y', 'Q'];
+
+/// The lines of a label, so much longer at both ends and so high over the foot of each, and so deep
+/// under it.
+fn lines(
+    caption: &Caption,
+    (at, slant, flush): (Point, Slant, Flush),
+    (aside, over): (f64, f64),
+    under: impl Fn(usize) -> f64,
+) -> Vec<Outline> {
     let (c, s) = slant.cos_sin();
     let (read, down) = (Vec2::new(c, s), Vec2::new(-s, c));
     caption
@@ -218,8 +255,8 @@ pub fn covers(caption: &Caption, at: Point, slant: Slant, flush: Flush) -> Vec<O
             let base = at
                 + down * (caption.pitch() * i as f64)
                 + read * lettering::indent(caption, i, flush);
-            let (l, r) = (-CLEAR, w + CLEAR);
-            let (t, b) = (-caption.rise() - CLEAR, caption.sink() + CLEAR);
+            let (l, r) = (-aside, w + aside);
+            let (t, b) = (-over, under(i));
             let p = |x: f64, y: f64| base + read * x + down * y;
             Outline::new(vec![p(l, t), p(r, t), p(r, b), p(l, b)], Cover::Solid)
         })

@@ -5,13 +5,20 @@ use std::collections::BTreeMap;
 use kurbo::Point;
 
 use super::cells::distance;
-use crate::captions::Captions;
+use super::ink;
+use crate::captions::{Caption, Captions};
+use crate::linework::{Gap, breaks};
 use crate::network::{Network, PieceIx};
 use crate::placement::assemble::{PlacedPipe, Placement};
-use crate::placement::block::PlacedLabel;
+use crate::placement::block::{Flush, PlacedLabel};
 use crate::placement::figures::Figures;
-use crate::placement::outline::Outline;
 use crate::projection::Space;
+use crate::sheets::Slant;
+
+/// A label nearer to what it names than this, mm, needs no leader.
+const NEAR: f64 = 3.9;
+/// The hull of a symbol has so much round its lines, mm.
+const STROKE: f64 = 0.2;
 
 /// What is drawn, by what labels call it.
 pub(super) struct World<'a> {
@@ -25,12 +32,29 @@ pub(super) struct World<'a> {
     pub(super) pipes: BTreeMap<String, Vec<usize>>,
     /// Placed symbols by id.
     pub(super) symbols: BTreeMap<String, Vec<usize>>,
+    /// Where each stretch of a placed pipe passes behind others.
+    pub(super) gaps: BTreeMap<(usize, usize), Vec<Gap>>,
 }
 
 /// What a label names: stretches of pipe, and the hull of a symbol.
+#[derive(Default)]
 pub(super) struct Named {
     pub(super) stretches: Vec<(Space, Space)>,
+    /// What of them is drawn: they are broken where they pass behind other pipes.
+    pub(super) drawn: Vec<(Point, Point)>,
     pub(super) hull: Vec<Point>,
+}
+
+impl Named {
+    /// Whether a label, as these words, stands near enough to it to need no leader.
+    pub(super) fn is_near(&self, words: &Caption, at: Point, slant: Slant, flush: Flush) -> bool {
+        let ink = ink(words, at, slant, flush);
+        let near = |a: Point, b: Point, least: f64| ink.iter().any(|o| distance(o, a, b) < least);
+        let next = self.hull.iter().cycle().skip(1);
+        let mut sides = self.hull.iter().zip(next);
+        self.drawn.iter().any(|(a, b)| near(*a, *b, NEAR))
+            || sides.any(|(a, b)| near(*a, *b, NEAR - STROKE))
+    }
 }
 
 impl World<'_> {
@@ -58,12 +82,13 @@ impl World<'_> {
             Some(i) => std::slice::from_ref(i),
             None => named.map_or(&[], Vec::as_slice),
         };
-        let mut stretches = Vec::new();
+        let mut found = Named::default();
         for &i in pipes {
-            stretches.extend(placement.pipes[i].path.windows(2).map(|w| (w[0], w[1])));
+            for k in 1..placement.pipes[i].path.len() {
+                self.add(placement, (i, k - 1), &mut found);
+            }
         }
-        let mut hull = Vec::new();
-        if stretches.is_empty() {
+        if found.stretches.is_empty() {
             for &i in self
                 .symbols
                 .get(&caption.names)
@@ -71,10 +96,28 @@ impl World<'_> {
             {
                 let s = &placement.symbols[i];
                 let drawn = self.figures.drawn(s.symbol, s.way);
-                hull.extend(drawn.hull.iter().map(|p| *p + s.at.to_vec2()));
+                let hull = drawn.hull.iter().map(|p| *p + s.at.to_vec2());
+                found.hull.extend(hull);
             }
         }
-        Named { stretches, hull }
+        found
+    }
+
+    /// Adds a stretch of a placed pipe to what is named.
+    fn add(&self, placement: &Placement, (pipe, k): (usize, usize), named: &mut Named) {
+        let (a, b) = (
+            placement.pipes[pipe].path[k],
+            placement.pipes[pipe].path[k + 1],
+        );
+        named.stretches.push((a, b));
+        let (a, b) = (a.point(), b.point());
+        let gaps = self.gaps.get(&(pipe, k)).map_or(&[][..], Vec::as_slice);
+        let mut from = 0.0;
+        for (end, next) in breaks(gaps, (b - a).hypot()) {
+            named.drawn.push((a.lerp(b, from), a.lerp(b, end)));
+            from = next;
+        }
+        named.drawn.push((a.lerp(b, from), b));
     }
 
     /// The pipe that ends at a fixture; any other symbol itself.
@@ -84,37 +127,24 @@ impl World<'_> {
         let ends = |p: &&PlacedPipe| {
             figure.stands.is_trap_of(self.net) && self.net.from(p.piece) == Some(figure.joint)
         };
-        let arm = placement.pipes.iter().find(ends);
-        let last = arm.and_then(|p| p.path.windows(2).last());
-        let drawn = self.figures.drawn(s.symbol, s.way);
-        let hull = drawn.hull.iter().map(|p| *p + s.at.to_vec2());
-        Named {
-            stretches: last.map(|w| (w[0], w[1])).into_iter().collect(),
-            hull: hull.filter(|_| last.is_none()).collect(),
+        let mut found = Named::default();
+        let arm = placement.pipes.iter().position(|p| ends(&p));
+        let last = arm.and_then(|i| Some((i, placement.pipes[i].path.len().checked_sub(2)?)));
+        match last {
+            Some(last) => self.add(placement, last, &mut found),
+            None => {
+                let drawn = self.figures.drawn(s.symbol, s.way);
+                let hull = drawn.hull.iter().map(|p| *p + s.at.to_vec2());
+                found.hull.extend(hull);
+            }
         }
+        found
     }
 
     /// Whether a label stands near enough to what it names to need no leader.
-    pub(super) fn near(&self, placement: &Placement, label: &PlacedLabel, own: &[Outline]) -> bool {
+    pub(super) fn near(&self, placement: &Placement, label: &PlacedLabel) -> bool {
+        let words = &self.captions.all[label.caption];
         let named = self.named(placement, label);
-        let lines: Vec<(Point, Point)> = named
-            .stretches
-            .iter()
-            .map(|(a, b)| (a.point(), b.point()))
-            .collect();
-        own.iter().any(|o| {
-            let mut all = lines
-                .iter()
-                .map(|(a, b)| distance(o, *a, *b))
-                .collect::<Vec<_>>();
-            for i in 0..named.hull.len() {
-                all.push(distance(
-                    o,
-                    named.hull[i],
-                    named.hull[(i + 1) % named.hull.len()],
-                ));
-            }
-            all.into_iter().any(|d| d < 3.6)
-        })
+        named.is_near(words, label.at, label.slant, label.flush)
     }
 }

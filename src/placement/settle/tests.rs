@@ -40,7 +40,7 @@ fn what_finds_no_place_becomes_a_keyed_note() {
     let captions = longer(&captions, 6);
     let mut placement = plans[0].placement.clone();
     let before: BTreeSet<usize> = placement.labels.iter().map(|l| l.caption).collect();
-    settle(&mut placement, &net, &captions, &figures);
+    settle(&mut placement, &net, &captions, &figures, None);
     let labels: BTreeSet<usize> = placement.labels.iter().map(|l| l.caption).collect();
     let keys: BTreeSet<usize> = placement.keyed.iter().map(|k| k.label.caption).collect();
     assert!(!keys.is_empty(), "{} labels, no key", labels.len());
