@@ -55,7 +55,8 @@ pub fn compose(set: &Inputs<'_>, scenes: Vec<Scene>) -> SheetSet {
     let frame = layout(set.paper);
     let blocks = Blocks::of(set, &scenes);
     let fill_all = |later: &[&str], draft| filled(set, &frame, &blocks, &scenes, (later, draft));
-    let whole = fill_all(&[], true).panels.len();
+    let mut made = fill_all(&[], false);
+    let whole = made.panels.len();
     let mut best: (&[&str], (u32, u32)) = (&[], (0, 0));
     // What is tried is not set: only the best is.
     for later in TO_TABLES.iter().filter(|_| (1..=FEW).contains(&whole)) {
@@ -64,7 +65,9 @@ pub fn compose(set: &Inputs<'_>, scenes: Vec<Scene>) -> SheetSet {
             best = (later, tried.lettering);
         }
     }
-    let made = fill_all(best.0, false);
+    if !best.0.is_empty() {
+        made = fill_all(best.0, false);
+    }
     let titles = made.titles();
     let count = scenes.len() + titles.len();
     let mut sheets = Vec::with_capacity(scenes.len() + made.panels.len());
