@@ -74,7 +74,7 @@ impl World<'_> {
                     at,
                     slant: Slant::Level,
                     flush,
-                    covers: covers(caption, at, Slant::Level, flush),
+                    covers: Vec::new(),
                     leader: None,
                 });
             }
@@ -89,7 +89,7 @@ impl World<'_> {
                     at,
                     slant: Slant::Level,
                     flush,
-                    covers: covers(caption, at, Slant::Level, flush),
+                    covers: Vec::new(),
                     leader: None,
                 });
             }
@@ -100,8 +100,14 @@ impl World<'_> {
                 .hypot()
                 .total_cmp(&(y.at - label.at).hypot())
         });
+        // What each covers is asked only of those that are looked at.
+        let whole = |f: Form| Form {
+            covers: covers(caption, f.at, f.slant, f.flush),
+            ..f
+        };
         let free = |f: &Form| f.covers.iter().all(|o| cells.free(o, |_| false));
-        let mut found: Vec<Form> = forms.into_iter().filter(free).take(ENOUGH).collect();
+        let forms = forms.into_iter().map(whole);
+        let mut found: Vec<Form> = forms.filter(free).take(ENOUGH).collect();
         if found.len() < FEW {
             self.on_leader(caption, &named, cells, reach, &mut found);
         }
