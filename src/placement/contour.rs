@@ -32,6 +32,10 @@ impl Contour {
     /// Adds an outline, moved by `by`.
     pub fn add(&mut self, outline: &Outline, u: Vec2, by: Vec2) {
         let n = Vec2::new(u.y, -u.x);
+        // Room for all of it at once; a strip that nothing reaches says nothing.
+        let (low, high) = outline.range(n);
+        let aside = by.dot(n);
+        self.grow(strip(low + aside), strip(high + aside));
         let next = outline.corners().cycle().skip(1);
         for (a, b) in outline.corners().zip(next) {
             let (a, b) = (a.to_vec2() + by, b.to_vec2() + by);
