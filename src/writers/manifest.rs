@@ -4,7 +4,6 @@
 use std::collections::BTreeMap;
 
 use serde_json::{Map, Value, json};
-use sha2::{Digest, Sha256};
 
 use super::json;
 
