@@ -34,6 +34,8 @@ pub struct Outline {
     pub cover: Cover,
     /// The upright box round it.
     bounds: Rect,
+    /// Whether it is that box itself.
+    upright: bool,
 }
 
 /// Corners of an outline, in order.
@@ -94,7 +96,12 @@ impl Outline {
             x1 = if p.x > x1 { p.x } else { x1 };
             y1 = if p.y > y1 { p.y } else { y1 };
         }
+        let upright = match points.as_slice() {
+            [a, b, c, d] => a.y == b.y && b.x == c.x && c.y == d.y && d.x == a.x,
+            _ => false,
+        };
         Outline {
+            upright,
             corners: Rc::new(Corners {
                 points,
                 across: OnceCell::new(),
@@ -165,6 +172,7 @@ impl Outline {
             by: self.by + by,
             cover: self.cover,
             bounds: self.bounds + by,
+            upright: self.upright,
         }
     }
     /// Least and greatest of a linear form over it.
@@ -191,6 +199,16 @@ impl Outline {
 
 /// Whether a line along one of the edges of `a` has all of `b` on its far side.
 fn separated(a: &Outline, b: &Outline) -> bool {
+    if a.upright {
+        // Its sides are the ways of the two boxes; a side weighs as long as it is, as below.
+        let (own, other) = (a.bounds, b.bounds);
+        let apart = |by: f64, side: f64| by * side <= 1e-9;
+        let (wide, high) = (own.width(), own.height());
+        return apart(own.x1 - other.x0, high)
+            || apart(other.x1 - own.x0, high)
+            || apart(own.y1 - other.y0, wide)
+            || apart(other.y1 - own.y0, wide);
+    }
     (0..a.corners.points.len()).any(|i| {
         let (form, (lo, hi)) = a.corners.across(i);
         let by = a.by.dot(form);
