@@ -323,7 +323,11 @@ fn fill(
             items.extend(arranged.set(used, &id));
         }
         sizes.push(arranged.by);
-        let mut room = Room::new(column, &scene.free, scene.field);
+        let free = match arranged.left.is_empty() {
+            true => &[],
+            false => scene.free.boxes(),
+        };
+        let mut room = Room::new(column, free, scene.field);
         room.take(&arranged, column);
         let mut left: Vec<Piece<'_>> = Vec::new();
         for p in arranged

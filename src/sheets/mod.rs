@@ -8,6 +8,7 @@ mod arrange;
 mod block;
 mod compose;
 mod fill;
+mod free;
 mod here;
 mod layout;
 mod legend;
@@ -21,6 +22,7 @@ mod tables;
 mod title_block;
 
 pub use compose::{compose, drawing_number};
+pub use free::Free;
 pub use layout::{Frame, layout};
 pub use model::*;
 pub use paper::{PAPERS, paper, paper_names};
