@@ -132,7 +132,7 @@ fn blank(paper: Paper, notes: usize) -> Scene {
         items: Vec::new(),
         field,
         margins: sheets::Margins::whole(field),
-        free: vec![field],
+        free: vec![field].into(),
         notes: (1..=notes)
             .map(|i| {
                 (
@@ -369,7 +369,7 @@ fn a_full_drawing_sends_its_tables_to_further_sheets() {
     let p = paper("arch-b");
     let full = Scene {
         margins: sheets::Margins::none(sheets::layout(p).field),
-        free: Vec::new(),
+        free: Vec::new().into(),
         ..blank(p, 0)
     };
     let set = sheets::compose(&made.inputs(p), vec![full]);

@@ -1,13 +1,13 @@
 //! Widths of lines, put together from the advances of letters before one another.
 //!
 //! The font kerns letters two by two and has nothing that looks farther, but for ligatures and
-//! combining marks. So the advance of a letter before another is asked of the shaper once for
-//! each pair and kept, and a line's width is a sum of those. A line with anything else in it is
-//! shaped whole. A test holds both against each other.
+//! combining marks. So the advance of a letter before another is asked of the shaper for each pair
+//! once and for all, and a line's width is a sum of those; asking as they come up took a twentieth
+//! of the time of a house. A line with anything else in it is shaped whole. Tests hold both
+//! against each other, and write the tables anew where the font has changed (`BLESS=1`).
 
 use std::sync::atomic::{AtomicI32, Ordering};
 
-use super::shape;
 use crate::sheets::Weight;
 
 /// What sheets letter beside printable ASCII.
@@ -21,76 +21,95 @@ const ASCII: usize = 95;
 const LETTERS: usize = ASCII + MARKS.len() + 1;
 const END: usize = LETTERS - 1;
 
+/// The two are set as something else than one after the other.
+const JOINED: i16 = i16::MAX;
+
+/// Advances, row by row: of a letter, before each other letter, two bytes each, the lower first.
+type Pairs = [u8; LETTERS * LETTERS * 2];
+static REGULAR: &Pairs = include_bytes!("fonts/pairs-Regular.bin");
+static BOLD: &Pairs = include_bytes!("fonts/pairs-Bold.bin");
+
+/// The advance of a letter before another or before the end, by their places; none if the two
+/// are joined.
+fn pair(a: usize, b: usize, weight: Weight) -> Option<i32> {
+    let pairs = match weight {
+        Weight::Regular => REGULAR,
+        Weight::Bold => BOLD,
+    };
+    let at = (a * LETTERS + b) * 2;
+    let advance = i16::from_le_bytes([*pairs.get(at)?, *pairs.get(at + 1)?]);
+    (advance != JOINED).then_some(i32::from(advance))
+}
+
+/// Advances with room for any digit in the place of each; digits stand in the row of nought. What
+/// one thread finds is what any other would find, so that it does not matter which of them writes
+/// it down.
+type Rooms = [AtomicI32; LETTERS * LETTERS];
+static REGULAR_ROOM: Rooms = [const { AtomicI32::new(UNKNOWN) }; LETTERS * LETTERS];
+static BOLD_ROOM: Rooms = [const { AtomicI32::new(UNKNOWN) }; LETTERS * LETTERS];
 /// Not asked for yet.
 const UNKNOWN: i32 = i32::MIN;
-/// The two are set as something else than one after the other.
-const JOINED: i32 = i32::MAX;
-
-/// Advances, row by row: of a letter, before each other letter. What one thread finds is what any
-/// other would find, so that it does not matter which of them writes it down.
-type Table = [AtomicI32; LETTERS * LETTERS];
-static REGULAR: Table = [const { AtomicI32::new(UNKNOWN) }; LETTERS * LETTERS];
-static BOLD: Table = [const { AtomicI32::new(UNKNOWN) }; LETTERS * LETTERS];
-/// The same with room for any digit in the place of each; digits stand in the row of nought.
-static REGULAR_ROOM: Table = [const { AtomicI32::new(UNKNOWN) }; LETTERS * LETTERS];
-static BOLD_ROOM: Table = [const { AtomicI32::new(UNKNOWN) }; LETTERS * LETTERS];
+/// There is none: two that may stand there are joined.
+const NONE: i32 = i32::MAX;
 
 /// Width of a line in font units, by pairs; none if it cannot be had that way.
 pub(super) fn by_pairs(text: &str, weight: Weight) -> Option<i64> {
-    let table = match weight {
-        Weight::Regular => &REGULAR,
-        Weight::Bold => &BOLD,
-    };
-    sum(text.chars(), table, |a, b| ask(a, b, weight))
+    sum(text.chars(), |a, b| pair(a, b, weight))
 }
 
 /// Width that a line needs with any digits in the place of its own, in font units, by pairs; none
 /// if it cannot be had that way. Lines that differ only in digits need the same.
 pub(super) fn room(text: &str, weight: Weight) -> Option<i64> {
-    let table = match weight {
+    let rooms = match weight {
         Weight::Regular => &REGULAR_ROOM,
         Weight::Bold => &BOLD_ROOM,
-    };
-    let digits = |c: char| match c {
-        '0' => '0'..='9',
-        c => c..=c,
-    };
-    let most = |a: char, b: Option<char>| {
-        let firsts = digits(a);
-        let pairs = firsts.flat_map(|a| {
-            let seconds = b.into_iter().flat_map(digits).map(Some);
-            let none = b.is_none().then_some(None);
-            seconds.chain(none).map(move |b| (a, b))
-        });
-        let all: Option<Vec<i32>> = pairs.map(|(a, b)| ask(a, b, weight)).collect();
-        all?.into_iter().max()
     };
     let text = text.chars().map(|c| match c.is_ascii_digit() {
         true => '0',
         false => c,
     });
-    sum(text, table, most)
+    sum(text, |a, b| {
+        let kept = rooms.get(a * LETTERS + b)?;
+        let known = kept.load(Ordering::Relaxed);
+        let found = if known == UNKNOWN {
+            let most = most(a, b, weight).unwrap_or(NONE);
+            kept.store(most, Ordering::Relaxed);
+            most
+        } else {
+            known
+        };
+        (found != NONE).then_some(found)
+    })
 }
 
-/// The sum of the advances of some letters, each before the next.
+/// The most that a letter advances before another, where nought stands for any digit.
+fn most(a: usize, b: usize, weight: Weight) -> Option<i32> {
+    const NOUGHT: usize = '0' as usize - ' ' as usize;
+    let digits = |place: usize| match place {
+        NOUGHT => NOUGHT..NOUGHT + 10,
+        other => other..other + 1,
+    };
+    let pairs = digits(a).flat_map(|a| digits(b).map(move |b| (a, b)));
+    let all: Option<Vec<i32>> = pairs.map(|(a, b)| pair(a, b, weight)).collect();
+    all?.into_iter().max()
+}
+
+/// The sum of the advances of some letters, each before the next, by their places.
 fn sum(
     text: impl Iterator<Item = char>,
-    table: &Table,
-    ask: impl Fn(char, Option<char>) -> Option<i32>,
+    advance: impl Fn(usize, usize) -> Option<i32>,
 ) -> Option<i64> {
     let mut units = 0i64;
-    let mut before: Option<(usize, char)> = None;
+    let mut before: Option<usize> = None;
     for c in text {
         let place = place(c)?;
-        if let Some((last, letter)) = before {
-            let asked = || ask(letter, Some(c));
-            units += i64::from(advance(table, last * LETTERS + place, asked)?);
+        if let Some(last) = before {
+            units += i64::from(advance(last, place)?);
         }
-        before = Some((place, c));
+        before = Some(place);
     }
-    if let Some((last, letter)) = before {
-        let asked = || ask(letter, None);
-        units += i64::from(advance(table, last * LETTERS + END, asked)?);
+    if let Some(last) = before {
+        units += i64::from(advance(last, END)?);
     }
     Some(units)
 }
@@ -102,32 +121,10 @@ fn place(c: char) -> Option<usize> {
     }
 }
 
-/// The advance at a place of a table, asked for once.
-fn advance(table: &Table, at: usize, ask: impl Fn() -> Option<i32>) -> Option<i32> {
-    let kept = table.get(at)?;
-    let known = kept.load(Ordering::Relaxed);
-    let found = if known == UNKNOWN {
-        let asked = ask().unwrap_or(JOINED);
-        kept.store(asked, Ordering::Relaxed);
-        asked
-    } else {
-        known
-    };
-    (found != JOINED).then_some(found)
-}
-
-/// Asks the shaper.
-fn ask(letter: char, next: Option<char>, weight: Weight) -> Option<i32> {
-    let pair: String = std::iter::once(letter).chain(next).collect();
-    let glyphs = shape(&pair, weight)?;
-    let positions = glyphs.glyph_positions();
-    (positions.len() == pair.chars().count()).then_some(())?;
-    Some(positions.first()?.x_advance)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::assets::shape;
 
     fn shaped(text: &str, weight: Weight) -> i64 {
         let glyphs = shape(text, weight).expect("the font shapes");
@@ -137,6 +134,50 @@ mod tests {
 
     fn letters() -> Vec<char> {
         (' '..='~').chain(MARKS).collect()
+    }
+
+    /// The advance of a letter before another, as the shaper says.
+    fn asked(letter: char, next: Option<char>, weight: Weight) -> i16 {
+        let pair: String = std::iter::once(letter).chain(next).collect();
+        let glyphs = shape(&pair, weight).expect("the font shapes");
+        let positions = glyphs.glyph_positions();
+        match positions.len() == pair.chars().count() {
+            true => i16::try_from(positions[0].x_advance).expect("a letter is not so wide"),
+            false => JOINED,
+        }
+    }
+
+    /// The tables are what the shaper says of the font; `BLESS=1` writes them anew, and then
+    /// fails.
+    #[test]
+    fn tables_are_of_this_font() {
+        let mut stale = Vec::new();
+        for (weight, kept, name) in [
+            (Weight::Regular, REGULAR, "Regular"),
+            (Weight::Bold, BOLD, "Bold"),
+        ] {
+            let letters = letters();
+            let ends = || letters.iter().map(|c| Some(*c)).chain([None]);
+            let mut pairs: Vec<u8> = Vec::with_capacity(kept.len());
+            for letter in &letters {
+                let row = ends().map(|next| asked(*letter, next, weight));
+                pairs.extend(row.flat_map(i16::to_le_bytes));
+            }
+            // Nothing stands before the end of a line.
+            pairs.resize(kept.len(), 0);
+            if pairs != kept {
+                if std::env::var_os("BLESS").is_some() {
+                    let fonts = concat!(env!("CARGO_MANIFEST_DIR"), "/src/assets/fonts");
+                    let path = format!("{fonts}/pairs-{name}.bin");
+                    std::fs::write(path, &pairs).expect("the table is written");
+                }
+                stale.push(name);
+            }
+        }
+        assert!(
+            stale.is_empty(),
+            "{stale:?} not of the font: BLESS=1 writes them anew"
+        );
     }
 
     /// Lines of letters drawn by a small generator, so that every run tries the same ones.

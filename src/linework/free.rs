@@ -4,7 +4,7 @@ use kurbo::{ParamCurve, ParamCurveArclen, PathSeg, Point, Rect, Shape as _};
 
 use super::largest::Largest;
 use crate::assets;
-use crate::sheets::{Anchor, Item, Margins, Text};
+use crate::sheets::{Anchor, Free, Item, Margins, Text};
 
 /// Side of a cell of the search, mm.
 const CELL: f64 = 4.0;
@@ -19,11 +19,11 @@ const LENGTH: f64 = 0.1;
 
 /// How far the field is free from its edges, and its largest free boxes, one after the other, none
 /// overlapping another.
-pub fn paper(items: &[Item], field: Rect) -> (Margins, Vec<Rect>) {
+pub fn paper(items: &[Item], field: Rect) -> (Margins, Free) {
     let cells = |v: f64| (v / CELL).ceil().max(0.0) as usize;
     let (nx, ny) = (cells(field.width()), cells(field.height()));
     if nx == 0 || ny == 0 {
-        return (Margins::none(field), Vec::new());
+        return (Margins::none(field), Vec::new().into());
     }
     let mut paper = Paper {
         field,
@@ -34,28 +34,7 @@ pub fn paper(items: &[Item], field: Rect) -> (Margins, Vec<Rect>) {
     for item in items {
         paper.take(item);
     }
-    let margins = paper.margins();
-    let mut search = Largest::of(paper.taken, nx);
-    let mut found = Vec::new();
-    while found.len() < MOST {
-        let Some(r) = search.find() else {
-            break;
-        };
-        let (x0, y0, x1, y1) = r;
-        let rect = Rect::new(
-            field.x0 + x0 as f64 * CELL,
-            field.y0 + y0 as f64 * CELL,
-            field.x0 + x1 as f64 * CELL,
-            field.y0 + y1 as f64 * CELL,
-        )
-        .intersect(field);
-        if rect.width() < LEAST || rect.height() < LEAST {
-            break;
-        }
-        search.take(r);
-        found.push(rect);
-    }
-    (margins, found)
+    (paper.margins(), Free::found_by(move || paper.boxes()))
 }
 
 /// The cells of a field.
@@ -98,6 +77,32 @@ impl Paper {
                 })
                 .collect(),
         }
+    }
+
+    /// The largest free boxes, one after the other.
+    fn boxes(self) -> Vec<Rect> {
+        let field = self.field;
+        let mut search = Largest::of(self.taken, self.nx);
+        let mut found = Vec::new();
+        while found.len() < MOST {
+            let Some(r) = search.find() else {
+                break;
+            };
+            let (x0, y0, x1, y1) = r;
+            let rect = Rect::new(
+                field.x0 + x0 as f64 * CELL,
+                field.y0 + y0 as f64 * CELL,
+                field.x0 + x1 as f64 * CELL,
+                field.y0 + y1 as f64 * CELL,
+            )
+            .intersect(field);
+            if rect.width() < LEAST || rect.height() < LEAST {
+                break;
+            }
+            search.take(r);
+            found.push(rect);
+        }
+        found
     }
 
     fn fill(&mut self, [x0, x1, y0, y1]: [usize; 4]) {

@@ -11,7 +11,7 @@ pub(super) struct Largest {
     taken: Vec<bool>,
     nx: usize,
     /// How many free cells there are above each cell, itself among them.
-    heights: Vec<usize>,
+    heights: Vec<u32>,
     /// The most that a box which ends in a row is worth.
     most: Vec<f64>,
     /// Rows from here down have changed since they were looked at.
@@ -83,11 +83,12 @@ fn worth(wide: usize, high: usize) -> f64 {
 
 /// The most that a box which ends in a row of these heights is worth, to a few last bits: only
 /// boxes that cannot be made wider are tried.
-fn most(row: &[usize], stack: &mut Vec<(usize, usize)>) -> f64 {
+fn most(row: &[u32], stack: &mut Vec<(usize, usize)>) -> f64 {
     let mut best = 0.0f64;
     let mut last = 0;
     stack.clear();
-    for (x, h) in row.iter().copied().chain(std::iter::once(0)).enumerate() {
+    let row = row.iter().map(|h| *h as usize);
+    for (x, h) in row.chain(std::iter::once(0)).enumerate() {
         if h == last {
             continue;
         }
@@ -110,13 +111,10 @@ fn most(row: &[usize], stack: &mut Vec<(usize, usize)>) -> f64 {
 
 /// Tells every box that ends in a row of these heights, as wide as it is from its first column
 /// to each column where it might end.
-fn every(
-    row: &[usize],
-    stack: &mut Vec<(usize, usize)>,
-    mut tell: impl FnMut(usize, usize, usize),
-) {
+fn every(row: &[u32], stack: &mut Vec<(usize, usize)>, mut tell: impl FnMut(usize, usize, usize)) {
     stack.clear();
-    for (x, h) in row.iter().copied().chain(std::iter::once(0)).enumerate() {
+    let row = row.iter().map(|h| *h as usize);
+    for (x, h) in row.chain(std::iter::once(0)).enumerate() {
         let mut start = x;
         while let Some(&(sx, sh)) = stack.last() {
             if sh < h {
@@ -138,7 +136,7 @@ mod tests {
 
     /// All boxes of all rows, one after the other.
     fn plainly(taken: &[bool], nx: usize) -> Option<Box4> {
-        let mut heights = vec![0usize; nx];
+        let mut heights = vec![0u32; nx];
         let mut best: Option<(f64, Box4)> = None;
         for (y, row) in taken.chunks(nx).enumerate() {
             for (height, taken) in heights.iter_mut().zip(row) {

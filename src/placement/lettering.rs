@@ -123,7 +123,9 @@ pub fn beside(
             continue;
         }
         let outline = Outline::rect(ink);
-        if taken.iter().any(|o| o.meets(&outline)) {
+        if let Some(i) = taken.iter().position(|o| o.meets(&outline)) {
+            // What is in the way here is likely to be in the way of the next place too.
+            taken.swap(0, i);
             continue;
         }
         // Last, for it costs most: the nearest of its lines must stand near enough.

@@ -1,5 +1,6 @@
 //! Convex outlines on paper: what a pipe, a symbol or a line of lettering covers.
 
+use std::cell::OnceCell;
 use std::rc::Rc;
 
 use kurbo::{Point, Rect, Vec2};
@@ -25,14 +26,58 @@ pub enum Cover {
 /// A convex outline, already grown by half of the clear paper that everything keeps.
 #[derive(Clone, Debug)]
 pub struct Outline {
-    /// Corners, in order, before they are moved; kept once for all places that they are moved to.
-    corners: Rc<[Point]>,
+    /// Corners before they are moved; kept once for all places that they are moved to.
+    corners: Rc<Corners>,
     /// How far they are moved.
     by: Vec2,
     /// What it stands for.
     pub cover: Cover,
     /// The upright box round it.
     bounds: Rect,
+    /// Whether it is that box itself.
+    upright: bool,
+}
+
+/// Corners of an outline, in order.
+#[derive(Debug)]
+struct Corners {
+    points: Vec<Point>,
+    /// How far the outline reaches square to each of its sides; of one with many sides, which is
+    /// compared with much, worked out once.
+    across: OnceCell<Vec<Across>>,
+}
+
+/// A side of an outline: the linear form square to it, and the least and greatest of that over
+/// the outline.
+type Across = (Vec2, (f64, f64));
+
+impl Corners {
+    /// As many sides are worked out as they are asked for.
+    const FEW: usize = 4;
+
+    fn across(&self, i: usize) -> Across {
+        let side = |i: usize| {
+            let e = self.points[(i + 1) % self.points.len()] - self.points[i];
+            let form = Vec2::new(-e.y, e.x);
+            (form, self.range(form))
+        };
+        if self.points.len() <= Self::FEW {
+            return side(i);
+        }
+        let all = || (0..self.points.len()).map(side).collect();
+        self.across.get_or_init(all)[i]
+    }
+
+    /// Least and greatest of a linear form over them.
+    fn range(&self, form: Vec2) -> (f64, f64) {
+        let (mut lo, mut hi) = (f64::INFINITY, f64::NEG_INFINITY);
+        for p in &self.points {
+            let v = p.to_vec2().dot(form);
+            lo = if v < lo { v } else { lo };
+            hi = if v > hi { v } else { hi };
+        }
+        (lo, hi)
+    }
 }
 
 /// Half of the clear paper between any two outlines, mm.
@@ -43,28 +88,32 @@ pub const PIPE_HALF: f64 = 0.95;
 impl Outline {
     /// An outline with these corners.
     pub fn new(points: Vec<Point>, cover: Cover) -> Self {
-        const NONE: Rect = Rect {
-            x0: f64::INFINITY,
-            y0: f64::INFINITY,
-            x1: f64::NEG_INFINITY,
-            y1: f64::NEG_INFINITY,
+        let (mut x0, mut y0) = (f64::INFINITY, f64::INFINITY);
+        let (mut x1, mut y1) = (f64::NEG_INFINITY, f64::NEG_INFINITY);
+        for p in &points {
+            x0 = if p.x < x0 { p.x } else { x0 };
+            y0 = if p.y < y0 { p.y } else { y0 };
+            x1 = if p.x > x1 { p.x } else { x1 };
+            y1 = if p.y > y1 { p.y } else { y1 };
+        }
+        let upright = match points.as_slice() {
+            [a, b, c, d] => a.y == b.y && b.x == c.x && c.y == d.y && d.x == a.x,
+            _ => false,
         };
-        let bounds = points.iter().fold(NONE, |b, p| Rect {
-            x0: b.x0.min(p.x),
-            y0: b.y0.min(p.y),
-            x1: b.x1.max(p.x),
-            y1: b.y1.max(p.y),
-        });
         Outline {
-            corners: points.into(),
+            upright,
+            corners: Rc::new(Corners {
+                points,
+                across: OnceCell::new(),
+            }),
             by: Vec2::ZERO,
             cover,
-            bounds,
+            bounds: Rect { x0, y0, x1, y1 },
         }
     }
     /// Its corners, in order.
     pub fn corners(&self) -> impl ExactSizeIterator<Item = Point> + Clone + '_ {
-        self.corners.iter().map(|p| *p + self.by)
+        self.corners.points.iter().map(|p| *p + self.by)
     }
     /// A pipe's line from `a` to `b`.
     pub fn pipe(a: Point, b: Point, cover: Cover) -> Self {
@@ -123,15 +172,12 @@ impl Outline {
             by: self.by + by,
             cover: self.cover,
             bounds: self.bounds + by,
+            upright: self.upright,
         }
     }
     /// Least and greatest of a linear form over it.
     pub fn range(&self, form: Vec2) -> (f64, f64) {
-        let start = (f64::INFINITY, f64::NEG_INFINITY);
-        let (lo, hi) = self.corners.iter().fold(start, |(lo, hi), p| {
-            let v = p.to_vec2().dot(form);
-            (lo.min(v), hi.max(v))
-        });
+        let (lo, hi) = self.corners.range(form);
         let by = self.by.dot(form);
         (lo + by, hi + by)
     }
@@ -153,11 +199,20 @@ impl Outline {
 
 /// Whether a line along one of the edges of `a` has all of `b` on its far side.
 fn separated(a: &Outline, b: &Outline) -> bool {
-    let n = a.corners.len();
-    (0..n).any(|i| {
-        let e = a.corners[(i + 1) % n] - a.corners[i];
-        let form = Vec2::new(-e.y, e.x);
-        let ((a0, a1), (b0, b1)) = (a.range(form), b.range(form));
+    if a.upright {
+        // Its sides are the ways of the two boxes; a side weighs as long as it is, as below.
+        let (own, other) = (a.bounds, b.bounds);
+        let apart = |by: f64, side: f64| by * side <= 1e-9;
+        let (wide, high) = (own.width(), own.height());
+        return apart(own.x1 - other.x0, high)
+            || apart(other.x1 - own.x0, high)
+            || apart(own.y1 - other.y0, wide)
+            || apart(other.y1 - own.y0, wide);
+    }
+    (0..a.corners.points.len()).any(|i| {
+        let (form, (lo, hi)) = a.corners.across(i);
+        let by = a.by.dot(form);
+        let ((a0, a1), (b0, b1)) = ((lo + by, hi + by), b.range(form));
         a1 <= b0 + 1e-9 || b1 <= a0 + 1e-9
     })
 }

@@ -238,7 +238,11 @@ impl<'a> Placer<'a> {
         // The smallest of them is as good as none: it is known to fit.
         let (mut fit, mut too_large) = (SCALES, -1);
         while fit - too_large > 1 {
-            let step = (fit + too_large) / 2;
+            // Most drawings fit at one of the largest: these are asked first, the others by halving.
+            let step = match fit == SCALES && too_large < LARGE_SCALES {
+                true => (too_large * 2 + 1).max(1),
+                false => (fit + too_large) / 2,
+            };
             let mut ground = stage.ground(LARGEST_SCALE / SCALE_STEP.powi(step));
             ground.heights.at_least(heights);
             let p = stage.placed(&mut ground);
@@ -312,6 +316,8 @@ const LARGEST_SCALE: f64 = 1.0 / 20.0;
 const SCALE_STEP: f64 = 1.2;
 /// So many of them are tried.
 const SCALES: i32 = 31;
+/// The first of them, one of which suits most drawings.
+const LARGE_SCALES: i32 = 7;
 
 /// What is kept may come so much nearer to the edge of its field than a new drawing, mm.
 const NEARER: f64 = 2.0;

@@ -6,6 +6,8 @@
 //! corner, beside another column, or in line with one across the field; only if none of these has
 //! room does it stand elsewhere along the edge.
 
+use std::cell::Cell;
+
 use kurbo::{Affine, Point, Rect, Vec2};
 
 use super::block::{Block, Size, Widths};
@@ -72,17 +74,26 @@ pub(super) fn arrange<'a>(
     pieces: &[Piece<'a>],
     sizes: &[f64],
 ) -> Arranged<'a> {
-    let least = best(ground, pieces, 1.0);
+    let least = best(ground, pieces, 1.0, usize::MAX);
+    let least = least.unwrap_or_else(|| Arranged::none(ground, pieces, 1.0));
     for by in sizes.iter().copied().filter(|by| *by > 1.0) {
-        let larger = best(ground, pieces, by);
-        if larger.left == least.left && larger.loose() <= least.loose() {
+        let larger = best(ground, pieces, by, least.left.len());
+        let serves = |m: &Arranged<'_>| m.left == least.left && m.loose() <= least.loose();
+        if let Some(larger) = larger.filter(serves) {
             return larger;
         }
     }
     least
 }
 
-fn best<'a>(ground: &Ground<'_>, pieces: &[Piece<'a>], by: f64) -> Arranged<'a> {
+/// The most orderly of some orders, the first of equals; none if each leaves more than so many
+/// pieces without a place. An order that is known to be no better is not gone through to its end.
+fn best<'a>(
+    ground: &Ground<'_>,
+    pieces: &[Piece<'a>],
+    by: f64,
+    most_left: usize,
+) -> Option<Arranged<'a>> {
     let sizes: Vec<Vec<Size>> = pieces.iter().map(|p| sizes(ground, *p, by)).collect();
     let natural = |i: usize| sizes[i].first().map_or((0.0, 0.0), |s| (s.wide, s.high));
     let given: Vec<usize> = (0..pieces.len()).collect();
@@ -97,50 +108,30 @@ fn best<'a>(ground: &Ground<'_>, pieces: &[Piece<'a>], by: f64) -> Arranged<'a> 
         sorted(|s| s.1),
         sorted(|s| s.0),
     ];
-    let tried = orders.map(|order| {
-        let mut made = Arranged {
-            pieces: pieces.to_vec(),
-            field: ground.field,
-            strip: ground.strip,
-            columns: vec![Column {
-                edge: Edge::Strip,
-                x0: ground.strip.x0,
-                x1: ground.strip.x1,
-                used: ground.used,
-                held: Vec::new(),
-            }],
-            by,
-            left: Vec::new(),
-            cost: 0.0,
+    let mut best: Option<Arranged<'a>> = None;
+    for (k, order) in orders.iter().enumerate() {
+        if orders[..k].contains(order) {
+            continue;
+        }
+        // What is left and what it costs only ever grow.
+        let hopeless = |m: &Arranged<'_>| {
+            let no_better = |b: &Arranged<'_>| {
+                let more = m.left.len().cmp(&b.left.len());
+                more.is_gt() || (more.is_eq() && m.cost >= b.cost - 1e-6)
+            };
+            m.left.len() > most_left || best.as_ref().is_some_and(no_better)
         };
-        for i in order {
+        let mut made = Arranged::none(ground, pieces, by);
+        let whole = order.iter().all(|&i| {
             made.add(ground, i, &sizes[i]);
+            !hopeless(&made)
+        });
+        if whole {
+            made.left.sort_unstable();
+            best = Some(made);
         }
-        made.left.sort_unstable();
-        made
-    });
-    let mut tried = tried.into_iter();
-    // There are always some; the first of equals is kept.
-    let first = tried.next();
-    let better = |a: Arranged<'a>, b: Arranged<'a>| {
-        let worse = |m: &Arranged<'_>| (m.left.len(), m.cost);
-        let (x, y) = (worse(&a), worse(&b));
-        if y.0 < x.0 || (y.0 == x.0 && y.1 < x.1 - 1e-6) {
-            b
-        } else {
-            a
-        }
-    };
-    let none = || Arranged {
-        pieces: Vec::new(),
-        field: ground.field,
-        strip: ground.strip,
-        columns: Vec::new(),
-        by,
-        left: Vec::new(),
-        cost: 0.0,
-    };
-    first.map_or_else(none, |first| tried.fold(first, better))
+    }
+    best
 }
 
 /// The widths that are tried; none if it is higher than the paper at any.
@@ -170,42 +161,70 @@ struct Place {
 }
 
 impl<'a> Arranged<'a> {
+    /// Nothing has a place yet.
+    fn none(ground: &Ground<'_>, pieces: &[Piece<'a>], by: f64) -> Self {
+        Arranged {
+            pieces: pieces.to_vec(),
+            field: ground.field,
+            strip: ground.strip,
+            columns: vec![Column {
+                edge: Edge::Strip,
+                x0: ground.strip.x0,
+                x1: ground.strip.x1,
+                used: ground.used,
+                held: Vec::new(),
+            }],
+            by,
+            left: Vec::new(),
+            cost: 0.0,
+        }
+    }
+
     fn gap(&self) -> f64 {
         APART * self.by.max(1.0)
     }
 
     fn add(&mut self, ground: &Ground<'_>, i: usize, sizes: &[Size]) {
         let mut best: Option<Place> = None;
+        let least = Cell::new(f64::INFINITY);
         // Whether a place has room is asked only of one that would be the best.
         let mut offer = |place: Place| {
-            let better = best.as_ref().is_none_or(|b| place.cost < b.cost - 1e-9);
-            if better && self.clear(ground, &place) {
+            if place.cost < least.get() - 1e-9 && self.clear(ground, &place) {
+                least.set(place.cost);
                 best = Some(place);
             }
-            best.as_ref().is_none_or(|b| b.cost > LOOSE)
         };
-        let mut loose = true;
         for size in sizes {
             // Squeezing is the last that is tried.
             let squeezed = sizes.first().map_or(0.0, |s| s.wide - size.wide) * 0.6;
             let columns = 0..self.columns.len();
             for place in columns.filter_map(|c| self.joining(c, *size, squeezed)) {
-                loose = offer(place);
+                offer(place);
             }
             let starts = self.starts(*size);
             for edge in [Edge::Top, Edge::Bottom] {
                 for (x0, cost) in &starts {
-                    loose = offer(new_column(edge, *x0, *size, cost + squeezed));
+                    offer(new_column(edge, *x0, *size, cost + squeezed));
                 }
             }
         }
+        let loose = least.get() > LOOSE;
         let edges = [Edge::Top, Edge::Bottom].into_iter().filter(|_| loose);
         for (edge, size) in edges.filter_map(|edge| Some((edge, sizes.first()?))) {
-            for k in 0..ground.margins.above.len() {
+            let mut k = 0;
+            while k < ground.margins.above.len() {
                 let x0 = self.field.x0 + ground.margins.strip * k as f64;
                 // Of the places along an edge, the one nearest to its ends.
                 let off = (x0 - self.field.x0).min(self.field.x1 - x0 - size.wide);
-                offer(new_column(edge, x0, *size, LOOSE + off * 0.1));
+                let place = new_column(edge, x0, *size, LOOSE + off * 0.1);
+                k += 1;
+                if place.cost < least.get() - 1e-9 {
+                    // All places up to a strip that is too shallow would reach over it.
+                    match self.shallow(ground, &place) {
+                        Some(strip) => k = k.max(strip + 1),
+                        None => offer(place),
+                    }
+                }
             }
         }
         let Some(place) = best else {
@@ -277,17 +296,7 @@ impl<'a> Arranged<'a> {
         if x0 < field.x0 - 1e-6 || x1 > field.x1 + 1e-6 || high > field.height() {
             return false;
         }
-        let margins = ground.margins;
-        let strips = match edge {
-            Edge::Top => &margins.above,
-            _ => &margins.below,
-        };
-        let index = |x: f64| ((x - field.x0) / margins.strip).max(0.0);
-        let first = (index(x0) + 1e-6).floor() as usize;
-        let last = (index(x1) - 1e-6).ceil() as usize;
-        let deep = strips.get(first..last.min(strips.len()).max(first));
-        let shallow = |d: &f64| *d < high - 1e-6;
-        if deep.is_none_or(|d| d.iter().any(shallow)) {
+        if self.shallow(ground, place).is_some() {
             return false;
         }
         let here = upright(field, edge, (x0, x1), high).inflate(BESIDE - 1e-6, APART - 1e-6);
@@ -299,6 +308,24 @@ impl<'a> Arranged<'a> {
                 let both = other.intersect(here);
                 both.width() <= 1e-6 || both.height() <= 1e-6
             })
+    }
+
+    /// The last strip of the edge at a place that is less deep than the place is high; where there
+    /// are no strips, the last of all.
+    fn shallow(&self, ground: &Ground<'_>, place: &Place) -> Option<usize> {
+        let margins = ground.margins;
+        let strips = match place.edge {
+            Edge::Top => &margins.above,
+            _ => &margins.below,
+        };
+        let index = |x: f64| ((x - self.field.x0) / margins.strip).max(0.0);
+        let first = (index(place.x0) + 1e-6).floor() as usize;
+        let last = (index(place.x1) - 1e-6).ceil() as usize;
+        let Some(deep) = strips.get(first..last.min(strips.len()).max(first)) else {
+            return Some(strips.len());
+        };
+        let shallow = |d: &f64| *d < place.used - 1e-6;
+        deep.iter().rposition(shallow).map(|i| first + i)
     }
 
     /// How many columns stand in line with nothing.

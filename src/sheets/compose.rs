@@ -58,7 +58,8 @@ pub fn compose(set: &Inputs<'_>, scenes: Vec<Scene>) -> SheetSet {
     let frame = layout(set.paper);
     let blocks = Blocks::of(set, &scenes);
     let fill_all = |later: &[&str], draft| filled(set, &frame, &blocks, &scenes, (later, draft));
-    let whole = fill_all(&[], true).panels.len();
+    let mut made = fill_all(&[], false);
+    let whole = made.panels.len();
     let mut best: (&[&str], (u32, u32)) = (&[], (0, 0));
     // What is tried is not set: only the best is.
     for later in TO_TABLES.iter().filter(|_| (1..=FEW).contains(&whole)) {
@@ -67,7 +68,9 @@ pub fn compose(set: &Inputs<'_>, scenes: Vec<Scene>) -> SheetSet {
             best = (later, tried.lettering);
         }
     }
-    let made = fill_all(best.0, false);
+    if !best.0.is_empty() {
+        made = fill_all(best.0, false);
+    }
     let titles = made.titles();
     let count = scenes.len() + titles.len();
     let mut sheets = Vec::with_capacity(scenes.len() + made.panels.len());
@@ -326,7 +329,11 @@ fn fill(
             items.extend(arranged.set(used, &id));
         }
         sizes.push(arranged.by);
-        let mut room = Room::new(column, &scene.free, scene.field);
+        let free = match arranged.left.is_empty() {
+            true => &[],
+            false => scene.free.boxes(),
+        };
+        let mut room = Room::new(column, free, scene.field);
         room.take(&arranged, column);
         let mut left: Vec<Piece<'_>> = Vec::new();
         for p in arranged

@@ -9,6 +9,7 @@ mod block;
 mod compose;
 mod document;
 mod fill;
+mod free;
 mod here;
 mod layout;
 mod legend;
@@ -25,6 +26,7 @@ mod title_block;
 
 pub use compose::{compose, drawing_number};
 pub use document::{Document, document};
+pub use free::Free;
 pub use layout::{Frame, layout};
 pub use model::*;
 pub use paper::{PAPERS, paper, paper_names};

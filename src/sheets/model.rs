@@ -5,6 +5,8 @@
 
 use kurbo::{BezPath, Point, Rect};
 
+use super::free::Free;
+
 /// All sheets of one job.
 #[derive(Clone, Debug, Default)]
 pub struct SheetSet {
@@ -292,7 +294,7 @@ pub struct Scene {
     pub margins: Margins,
     /// Free rectangles of the field, largest first, clear of every item: room for panels that
     /// find none at the edges.
-    pub free: Vec<Rect>,
+    pub free: Free,
     /// Keyed notes: number and words.
     pub notes: Vec<(String, String)>,
     /// Paper direction of plan north on this view: cosine and sine, y downward; none where the job

@@ -31,7 +31,8 @@ pub(super) fn stand(kind: &'static str, axes: &Axes, body: Body, stem: Stem) -> 
         Stem::Trap(up) => (DIP + 0.3, up),
     };
     let up = Vec2::new(0.0, -lift);
-    let behind = hull_of(&body.pen.shapes)
+    let heart = hull_of(&body.pen.shapes);
+    let behind = heart
         .iter()
         .map(|p| (p.to_vec2() + up).dot(axes.along))
         .fold(f64::INFINITY, f64::min);
@@ -49,7 +50,6 @@ pub(super) fn stand(kind: &'static str, axes: &Axes, body: Body, stem: Stem) -> 
     let shift = axes.along * reach + up;
     let mut pen = Pen::default();
     pen.stroke(path);
-    let heart = hull_of(&body.pen.shapes);
     let mut ports = vec![Point::ORIGIN];
     ports.extend(body.ports.iter().map(|&p| p + shift));
     for mut shape in body.pen.shapes {

@@ -4,7 +4,6 @@
 use std::collections::BTreeMap;
 
 use serde_json::{Map, Value, json};
-use sha2::{Digest, Sha256};
 
 use super::json;
 
@@ -51,11 +50,6 @@ pub(super) fn is_plain(name: &str) -> bool {
     !name.is_empty() && name != "." && name != ".." && !name.contains(['/', '\\', ':', '\0'])
 }
 
-/// SHA-256 in hexadecimal.
-pub(super) fn hash(bytes: &[u8]) -> String {
-    hex(Sha256::digest(bytes).as_slice())
-}
-
 /// Bytes in hexadecimal.
 pub(super) fn hex(bytes: &[u8]) -> String {
     bytes.iter().fold(String::with_capacity(64), |mut out, b| {
@@ -69,6 +63,11 @@ pub(super) fn hex(bytes: &[u8]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use sha2::{Digest, Sha256};
+
+    fn hash(bytes: &[u8]) -> String {
+        hex(Sha256::digest(bytes).as_slice())
+    }
 
     #[test]
     fn reads_what_it_prints() {

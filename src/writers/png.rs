@@ -64,12 +64,11 @@ pub fn png(sheet: &Sheet, dpi: u32, out: &mut dyn Write) -> io::Result<()> {
         Some(grey.collect::<Vec<u8>>())
     };
     let tops: Vec<u32> = (0..height).step_by(BAND as usize).collect();
-    for some in tops.chunks(TOGETHER) {
-        for grey in at_once::each(some, band) {
-            let grey = grey.ok_or_else(|| io::Error::other("the sheet is too large to paint"))?;
-            rows.write_all(&grey)?;
-        }
-    }
+    let band = |i: usize| tops.get(i).and_then(band);
+    at_once::in_order(tops.len(), TOGETHER, band, |grey| {
+        let grey = grey.ok_or_else(|| io::Error::other("the sheet is too large to paint"))?;
+        rows.write_all(&grey)
+    })?;
     rows.finish()?;
     writer.finish()?;
     Ok(())

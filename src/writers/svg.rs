@@ -64,7 +64,7 @@ fn document(set: &str, sheet: &Sheet, with_font: bool) -> String {
             format!("{} {}", sheet.number, sheet.title).trim(),
         )));
     if with_font {
-        root = root.add(Style::new(font_faces(sheet)));
+        root = root.add(Style::new(FACES));
     }
     // The paper itself, so that a viewer with a dark page shows the sheet white.
     let ground = Rectangle::new()
@@ -72,12 +72,20 @@ fn document(set: &str, sheet: &Sheet, with_font: bool) -> String {
         .set("width", number(paper.width))
         .set("height", number(paper.height))
         .set("fill", "#fff");
-    let mut out = root.add(ground).to_string();
-    // The items go before the end of the frame, straight into the one string: there may be
-    // megabytes of them.
+    let frame = root.add(ground).to_string();
+    // The fonts and the items go straight into the one string, the items before the end of the
+    // frame: there may be megabytes of them, and each copy is memory that must be fetched.
     const END: &str = "</svg>";
-    out.truncate(out.strip_suffix(END).unwrap_or(&out).len());
-    out.reserve(room(&sheet.items));
+    let frame = frame.strip_suffix(END).unwrap_or(&frame);
+    let mut out = String::with_capacity(frame.len() + FONTS + room(&sheet.items));
+    match frame.rsplit_once(FACES).filter(|_| with_font) {
+        Some((before, after)) => {
+            out.push_str(before);
+            push_font_faces(&mut out, sheet);
+            out.push_str(after);
+        }
+        None => out.push_str(frame),
+    }
     for item in &sheet.items {
         push_item(&mut out, item);
         out.push('\n');
@@ -87,23 +95,23 @@ fn document(set: &str, sheet: &Sheet, with_font: bool) -> String {
     out
 }
 
+/// Stands in the frame where the rules of the fonts go.
+const FACES: &str = "@font-face";
+/// About what both fonts take.
+const FONTS: usize = 100_000;
+
 /// `@font-face` rules for the weights that a sheet uses.
-fn font_faces(sheet: &Sheet) -> String {
-    let mut css = String::new();
+fn push_font_faces(out: &mut String, sheet: &Sheet) {
     for (weight, number) in [(Weight::Regular, 400), (Weight::Bold, 700)] {
-        if sheet
-            .items
-            .iter()
-            .flat_map(|i| &i.texts)
-            .any(|t| t.weight == weight)
-        {
-            css.push_str(&format!(
-                "@font-face{{font-family:\"{FAMILY}\";font-weight:{number};src:url(data:font/woff2;base64,{}) format(\"woff2\")}}",
-                encoded(weight)
+        let mut texts = sheet.items.iter().flat_map(|i| &i.texts);
+        if texts.any(|t| t.weight == weight) {
+            out.push_str(&format!(
+                "@font-face{{font-family:\"{FAMILY}\";font-weight:{number};src:url(data:font/woff2;base64,"
             ));
+            out.push_str(encoded(weight));
+            out.push_str(") format(\"woff2\")}");
         }
     }
-    css
 }
 
 fn encoded(weight: Weight) -> &'static str {

@@ -74,7 +74,7 @@ impl World<'_> {
                     at,
                     slant: Slant::Level,
                     flush,
-                    covers: covers(caption, at, Slant::Level, flush),
+                    covers: Vec::new(),
                     leader: None,
                 });
             }
@@ -89,7 +89,7 @@ impl World<'_> {
                     at,
                     slant: Slant::Level,
                     flush,
-                    covers: covers(caption, at, Slant::Level, flush),
+                    covers: Vec::new(),
                     leader: None,
                 });
             }
@@ -101,11 +101,15 @@ impl World<'_> {
                 .total_cmp(&(y.at - label.at).hypot())
         });
         // Beside a gap it would stand too far from the pipe on either side of it.
-        let free = |f: &Form| {
-            f.covers.iter().all(|o| cells.free(o, |_| false))
-                && named.is_near(caption, f.at, f.slant, f.flush)
+        let near = |f: &Form| named.is_near(caption, f.at, f.slant, f.flush);
+        // What each covers is asked only of those that are looked at.
+        let whole = |f: Form| Form {
+            covers: covers(caption, f.at, f.slant, f.flush),
+            ..f
         };
-        let mut found: Vec<Form> = forms.into_iter().filter(free).take(ENOUGH).collect();
+        let free = |f: &Form| f.covers.iter().all(|o| cells.free(o, |_| false));
+        let forms = forms.into_iter().filter(near).map(whole);
+        let mut found: Vec<Form> = forms.filter(free).take(ENOUGH).collect();
         if found.len() < FEW {
             self.on_leader(caption, &named, cells, reach, &mut found);
         }
