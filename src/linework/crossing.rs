@@ -138,7 +138,15 @@ mod tests {
     #[test]
     fn gaps_that_meet_are_one() {
         let gap = |at, half| Gap { at, half };
-        let all = [gap(0.5, 2.0), gap(0.5, 1.0), gap(0.1, 1.0), gap(0.53, 2.0)];
-        assert_eq!(breaks(&all, 100.0), [(0.09, 0.11), (0.48, 0.55)]);
+        let all = [
+            gap(0.5, 2.0),
+            gap(0.5, 1.0),
+            gap(0.125, 1.0),
+            gap(0.5625, 2.0),
+        ];
+        assert_eq!(
+            breaks(&all, 64.0),
+            [(0.109375, 0.140625), (0.46875, 0.59375)]
+        );
     }
 }
