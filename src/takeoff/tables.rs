@@ -1,5 +1,7 @@
 //! The list of material as tables, for sheets and as data.
 
+use std::collections::BTreeMap;
+
 use super::Phase;
 use super::model::{PipeLine, Rest, Takeoff};
 use crate::network::System;
@@ -174,19 +176,36 @@ fn joining(list: &Takeoff, say: &Say) -> Table {
     }
 }
 
+/// More names than this are only counted, but for data.
+const NAMED: usize = 8;
+
 fn uncounted(list: &Takeoff, say: &Say) -> Table {
-    let rows = list.uncounted.iter().map(|l| {
+    let mut kinds: BTreeMap<(Phase, &str, Option<PipeSize>), Vec<&str>> = BTreeMap::new();
+    for l in &list.uncounted {
+        let kind = (l.phase, l.material.as_str(), l.size);
+        kinds.entry(kind).or_default().push(&l.pipe);
+    }
+    let rows = kinds.into_iter().map(|((phase, material, size), pipes)| {
+        let shown = match say.data() {
+            true => pipes.len(),
+            false => pipes.len().min(NAMED),
+        };
+        let mut names = pipes[..shown].join(", ");
+        if let Some(more) = pipes.len().checked_sub(shown).filter(|m| *m > 0) {
+            names += &format!(" and {more} more");
+        }
         vec![
-            l.phase.words().to_owned(),
-            l.pipe.clone(),
-            l.material.clone(),
-            say.size(l.size),
+            phase.words().to_owned(),
+            material.to_owned(),
+            say.size(size),
+            pipes.len().to_string(),
+            names,
         ]
     });
     Table {
         name: "not-counted",
         title: "Not counted: no length given".into(),
-        head: heads(&["Phase", "Pipe", "Material", "Size"]),
+        head: heads(&["Phase", "Material", "Size", "Pieces", "Pipe"]),
         rows: rows.collect(),
         ..Table::default()
     }
