@@ -12,6 +12,7 @@ pub mod diagnostics;
 pub mod earlier;
 pub mod findings;
 pub mod fittings;
+pub mod inspection;
 pub mod job;
 pub mod levels;
 pub mod linework;

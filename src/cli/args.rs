@@ -37,6 +37,8 @@ Examples:
           on 34 × 22 in paper, PNGs of 300 dots to the inch
   stackfall draw cottage.toml --format json > result.json
           draw, and keep every figure as data
+  stackfall draw cottage.toml --for inspector
+          the inspector's list, into output/cottage/inspector/
   stackfall draw cottage.toml --like result.json
           after an edit: what did not change stays where it was
 
@@ -156,6 +158,9 @@ pub(super) struct DrawArgs {
     /// Paper, above what the job says
     #[arg(long, value_name = "PAPER", value_parser = PossibleValuesParser::new(paper_names()), ignore_case = true)]
     pub(super) sheet: Option<String>,
+    /// For whom: the permit set, or the inspector's list
+    #[arg(long = "for", value_enum, value_name = "READER", default_value_t = Reader::Permit)]
+    pub(super) reader: Reader,
     /// Keep corner, paper, lettering and lengths of an earlier result where they still serve:
     /// what `draw --format json` printed
     #[arg(long, value_name = "OLD.json", value_hint = clap::ValueHint::FilePath)]
@@ -276,7 +281,7 @@ pub(super) struct ReachArgs {
 }
 
 /// How a command says what it has to say.
-#[derive(Debug, Args)]
+#[derive(Clone, Debug, Args)]
 pub(super) struct SayArgs {
     /// For people, or one JSON object with every figure
     #[arg(long, value_enum, value_name = "FORMAT", default_value_t = Form::Text)]
@@ -294,6 +299,15 @@ pub(super) struct CompletionsArgs {
     /// The shell
     #[arg(value_enum)]
     pub(super) shell: Shell,
+}
+
+/// For whom sheets are.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Reader {
+    /// Plan review: the isometrics with their schedules
+    Permit,
+    /// The inspector on site: limits with their worst cases, the walk up from the exit, waivers
+    Inspector,
 }
 
 /// A file format that can be asked for.

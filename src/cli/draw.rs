@@ -6,17 +6,30 @@ use std::sync::Arc;
 use serde_json::json;
 
 use super::End;
-use super::args::{DrawArgs, Form};
+use super::args::{DrawArgs, Form, Reader, WorkingArgs};
 use super::failed::failed;
 use super::progress::Progress;
 use super::summary;
 use super::terminal::{self, Stream};
+use super::working;
 use crate::earlier::Earlier;
 use crate::job::Source;
-use crate::pipeline::{self, Options};
+use crate::pipeline::{self, Options, Working};
 use crate::writers::{self, Folder, Format, json};
 
 pub(super) fn draw(a: &DrawArgs) -> End {
+    if a.reader == Reader::Inspector {
+        let list = WorkingArgs {
+            job: a.job.clone(),
+            out: a.out.clone(),
+            only: a.only.clone(),
+            sheet: a.sheet.clone(),
+            dpi: a.dpi,
+            force: a.force,
+            say: a.say.clone(),
+        };
+        return working::working(&list, Working::Inspector);
+    }
     let mut progress = Progress::start();
     progress.at(&a.job.display().to_string());
     let like = match a.like.as_deref().map(Earlier::open).transpose() {

@@ -17,18 +17,18 @@ use super::cleanout_ways::{has_cleanout, is_level_drain};
 use super::context::{Context, Meta};
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::levels::length;
-use crate::network::{JointIx, System};
+use crate::network::{JointIx, PieceIx, System};
 use crate::sizing::order::order;
 use crate::units::Length;
 
 /// C102.
 pub const META: Meta = Meta::new("C102", "cleanouts-too-far-apart", Severity::Error);
 
-/// Stretches without a cleanout that are too long.
-pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
-    let rule = &ctx.book.cleanouts().spacing;
-    let mut found = Vec::new();
-    // Way up from the last cleanout below, from the exits up.
+/// The way from the upper end of each level drain down to the next cleanout, or to where the drain
+/// ends without one, from the exits up. With a most, the count starts again beyond a piece at which
+/// it is passed, so that it is told once.
+pub fn since_cleanouts(ctx: &Context<'_>, most: Option<Length>) -> Vec<(PieceIx, Length)> {
+    let mut ways = Vec::new();
     let mut since: BTreeMap<JointIx, Length> = BTreeMap::new();
     for ix in order(ctx.net, System::Waste).into_iter().rev() {
         let (Some(piece), Some((from, to))) = (
@@ -45,12 +45,22 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
             false => since.get(&to).copied().unwrap_or_default(),
         };
         let way = start + length(piece).unwrap_or_default();
+        let passed = most.is_some_and(|most| way > most && !way.same(most));
+        since.insert(from, if passed { Length::ZERO } else { way });
+        ways.push((ix, way));
+    }
+    ways
+}
+
+/// Stretches without a cleanout that are too long.
+pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
+    let rule = &ctx.book.cleanouts().spacing;
+    let mut found = Vec::new();
+    for (ix, way) in since_cleanouts(ctx, Some(rule.value)) {
+        let piece = &ctx.net.graph[ix];
         if way <= rule.value || way.same(rule.value) {
-            since.insert(from, way);
             continue;
         }
-        // Told once; beyond this piece the count starts again.
-        since.insert(from, Length::ZERO);
         let run = ctx.net.runs.get(piece.run.0);
         found.push(Diagnostic {
             help: Some(format!(

@@ -70,6 +70,7 @@ pub mod waiver_without_reason;
 pub mod washer_on_small_branch;
 pub mod waste_stack_not_kept;
 
+pub use cleanouts_too_far_apart::since_cleanouts;
 pub use context::{Context, Meta};
 pub use likewise::likewise;
 

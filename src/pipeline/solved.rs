@@ -28,7 +28,7 @@ pub struct Solved {
     book: Arc<Book>,
     net: Network,
     solution: Solution,
-    found: Findings,
+    pub(super) found: Findings,
     pub(super) paper: Paper,
 }
 

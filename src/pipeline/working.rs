@@ -2,6 +2,7 @@
 //! differ between them.
 
 use super::Solved;
+use crate::inspection;
 use crate::sheets::{self, Document, Form, Paper, Purpose, Say, SheetSet, Table};
 use crate::takeoff;
 use crate::units::{Printer, UnitSystem};
@@ -14,6 +15,8 @@ pub enum Working {
     Takeoff,
     /// The plan of the rough-in test.
     Test,
+    /// The inspector's list.
+    Inspector,
 }
 
 impl Working {
@@ -26,6 +29,7 @@ impl Working {
         match self {
             Working::Takeoff => Purpose::Takeoff,
             Working::Test => Purpose::Test,
+            Working::Inspector => Purpose::Inspector,
         }
     }
 }
@@ -68,6 +72,21 @@ impl Solved {
                     takeoff::tables(&list, &terminal),
                 )
             }
+            Working::Inspector => {
+                let list = inspection::inspection(&self.work(), &self.found);
+                let whole = |say: &Say| {
+                    let mut tables = inspection::tables(&list, say);
+                    tables.extend(self.beside(say.form));
+                    tables
+                };
+                (
+                    "INSPECTION LIST",
+                    whole(&sheet),
+                    inspection::notes(),
+                    whole(&data),
+                    whole(&terminal),
+                )
+            }
             Working::Test => {
                 let test = water_test::water_test(&self.work())?;
                 (
@@ -94,5 +113,13 @@ impl Solved {
             tables: as_data,
             shown,
         })
+    }
+
+    /// The tables of the permit sheets that an inspector has beside the list.
+    fn beside(&self, form: Form) -> Vec<Table> {
+        const BESIDE: [&str; 5] = ["fixtures", "cleanouts", "findings", "waivers", "proposals"];
+        let all = sheets::tables_as(&self.inputs(), form);
+        let wanted = |t: &Table| BESIDE.contains(&t.name) && !t.rows.is_empty();
+        all.into_iter().filter(wanted).collect()
     }
 }

@@ -31,7 +31,7 @@ pub use layout::{Frame, layout};
 pub use model::*;
 pub use paper::{PAPERS, paper, paper_names};
 pub use purpose::Purpose;
-pub use tables::{Form, Say, levels_whole, tables};
+pub use tables::{Form, Say, levels_whole, tables, tables_as};
 
 use crate::captions::MatchMark;
 use crate::codebook::Book;

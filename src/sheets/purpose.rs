@@ -10,6 +10,8 @@ pub enum Purpose {
     Takeoff,
     /// For the rough-in test.
     Test,
+    /// For the inspector on site.
+    Inspector,
 }
 
 impl Purpose {
@@ -19,6 +21,7 @@ impl Purpose {
             Purpose::Permit => "permit",
             Purpose::Takeoff => "takeoff",
             Purpose::Test => "test",
+            Purpose::Inspector => "inspector",
         }
     }
 
@@ -27,6 +30,7 @@ impl Purpose {
         match self {
             Purpose::Permit => "PERMIT DRAWING, PLUMBING",
             Purpose::Takeoff | Purpose::Test => "WORKING PAPER, NOT FOR PERMIT",
+            Purpose::Inspector => "FOR INSPECTION ON SITE",
         }
     }
 
@@ -35,6 +39,7 @@ impl Purpose {
         match self {
             Purpose::Permit => "ISSUED FOR PERMIT",
             Purpose::Takeoff | Purpose::Test => "FOR CONSTRUCTION",
+            Purpose::Inspector => "FOR INSPECTION",
         }
     }
 
@@ -49,7 +54,7 @@ impl Purpose {
         match self {
             Purpose::Permit => '6',
             Purpose::Takeoff => '8',
-            Purpose::Test => '7',
+            Purpose::Test | Purpose::Inspector => '7',
         }
     }
 }

@@ -29,7 +29,7 @@ use super::{Inputs, Table};
 
 /// Every table as data, in the order of the set.
 pub fn tables(set: &Inputs<'_>) -> Vec<Table> {
-    all(set, Form::Data)
+    tables_as(set, Form::Data)
 }
 
 /// Every table as it is lettered on a sheet, names marked to keep their letters; empty ones are
@@ -197,7 +197,8 @@ const ALL: [Make; 11] = [
     pipes::pipes,
 ];
 
-fn all(set: &Inputs<'_>, form: Form) -> Vec<Table> {
+/// Every table, in the order of the set.
+pub fn tables_as(set: &Inputs<'_>, form: Form) -> Vec<Table> {
     let say = Say {
         print: Printer {
             units: set.job.units,

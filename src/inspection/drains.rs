@@ -1,0 +1,132 @@
+//! Loads and falls of drains.
+
+use std::collections::BTreeMap;
+
+use super::model::Measure;
+use crate::catalogue;
+use crate::findings::Context;
+use crate::network::{RunKind, System};
+use crate::units::{Demand, Fall};
+
+/// The fullest drain of each table.
+pub(super) fn loads(ctx: &Context<'_>) -> Vec<Measure> {
+    let mut worst: BTreeMap<String, (usize, f64, Measure)> = BTreeMap::new();
+    for (_, piece, size) in ctx.sized(System::Waste) {
+        let Some(most) = size.capacity else { continue };
+        let (has, may) = match (size.demand, most) {
+            (Demand::Units(a), Demand::Units(b)) => (a.dfu(), b.dfu()),
+            (Demand::Flow(a), Demand::Flow(b)) => (a.gpm(), b.gpm()),
+            _ => continue,
+        };
+        if may <= 0.0 || has <= 0.0 {
+            continue;
+        }
+        let working = &size.working;
+        let table = working
+            .table
+            .clone()
+            .unwrap_or_else(|| working.section.clone());
+        let full = has / may;
+        let left = ((may - has) / may * 100.0).round();
+        let measure = Measure {
+            what: "load of a drain".to_owned(),
+            section: table.clone(),
+            applied: 0,
+            at: format!("{}, {}", piece.id, ctx.print.size(size.size)),
+            has: ctx.print.demand(size.demand),
+            limit: ctx.print.demand(most),
+            margin: format!("{left}% of it"),
+            kept: full <= 1.0 + 1e-9,
+        };
+        let entry = worst.entry(table).or_insert((0, -1.0, measure.clone()));
+        entry.0 += 1;
+        if full > entry.1 {
+            (entry.1, entry.2) = (full, measure);
+        }
+    }
+    let counted = |(applied, _, m): (usize, f64, Measure)| Measure { applied, ..m };
+    worst.into_values().map(counted).collect()
+}
+
+/// The flattest drain against the book's least fall.
+pub(super) fn falls(ctx: &Context<'_>) -> Option<Measure> {
+    let mut worst: Option<(f64, Measure)> = None;
+    let mut applied = 0;
+    for (ix, piece, size) in ctx.sized(System::Waste) {
+        let fall = ctx.solution.levels.pieces.get(&ix).and_then(|l| l.fall);
+        let (Some(fall), Ok(least)) = (fall, ctx.book.least_fall(size.size)) else {
+            continue;
+        };
+        applied += 1;
+        let over = fall.ratio() - least.value.ratio();
+        if worst.as_ref().is_some_and(|(w, _)| over >= *w) {
+            continue;
+        }
+        let measure = Measure {
+            what: "least fall".to_owned(),
+            section: least.cite().to_owned(),
+            applied: 0,
+            at: format!("{}, {}", piece.id, ctx.print.size(size.size)),
+            has: ctx.print.fall(fall),
+            limit: ctx.print.fall(least.value),
+            margin: ctx.print.fall(Fall::from_ratio(over.max(0.0))),
+            kept: ctx.book.meets(fall, least.value),
+        };
+        worst = Some((over, measure));
+    }
+    worst.map(|(_, m)| Measure { applied, ..m })
+}
+
+/// The steepest drain that is not upright.
+pub(super) fn steepest(ctx: &Context<'_>) -> Option<Measure> {
+    let stated = ctx.job.practice.steepest.as_ref().map(|s| s.value);
+    let (most, source) = match stated {
+        Some(most) => (most, "as the job states"),
+        None => catalogue::steepest()?,
+    };
+    let falls = ctx.sized(System::Waste).filter_map(|(ix, piece, _)| {
+        let fall = ctx.solution.levels.pieces.get(&ix)?.fall?;
+        (ctx.kind(piece) != Some(RunKind::Sewer)).then_some((fall, piece))
+    });
+    let all: Vec<_> = falls.collect();
+    let (fall, piece) = *all
+        .iter()
+        .reduce(|a, b| if b.0.ratio() > a.0.ratio() { b } else { a })?;
+    Some(Measure {
+        what: "steepest fall".to_owned(),
+        section: source.to_owned(),
+        applied: all.len(),
+        at: piece.id.clone(),
+        has: ctx.print.fall(fall),
+        limit: ctx.print.fall(most),
+        margin: ctx
+            .print
+            .fall(Fall::from_ratio((most.ratio() - fall.ratio()).max(0.0))),
+        kept: fall <= most || fall.same(most),
+    })
+}
+
+/// The smallest drain that carries a water closet.
+pub(super) fn closets(ctx: &Context<'_>) -> Option<Measure> {
+    let serves = &ctx.solution.sizing.serves;
+    let carries = |ix| serves.get(&ix).is_some_and(|s| s.closets > 0);
+    let all: Vec<_> = ctx
+        .sized(System::Waste)
+        .filter(|(ix, ..)| carries(*ix))
+        .collect();
+    let smallest = all.iter().min_by_key(|(.., size)| size.size)?;
+    let least = ctx.book.closet_least();
+    Some(Measure {
+        what: "drain of a water closet".to_owned(),
+        section: least.cite().to_owned(),
+        applied: all.len(),
+        at: smallest.1.id.clone(),
+        has: ctx.print.size(smallest.2.size),
+        limit: ctx.print.size(least.value),
+        margin: match smallest.2.size == least.value {
+            true => "none: as small as it may be".to_owned(),
+            false => "larger".to_owned(),
+        },
+        kept: smallest.2.size >= least.value,
+    })
+}

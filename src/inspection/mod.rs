@@ -1,0 +1,43 @@
+//! The inspector's list: every limit of the code that the job comes near, the worst case of each,
+//! and the drains in the order in which they are walked, from the exit up.
+//!
+//! In: a job worked through and its findings. Out: [`Inspection`], plain data. Promises: every
+//! measure is taken of what was sized, levelled and placed, never worked out anew; a place whose
+//! figure is not known is not counted; every rule of the tool is listed, with what it found.
+
+mod arms;
+mod cleanouts;
+mod drains;
+mod model;
+mod room;
+mod rules;
+mod stated;
+mod tables;
+mod vents;
+mod walk;
+
+pub use model::{Inspection, Measure, Ran, Share, Step};
+pub use tables::{notes, tables};
+
+use crate::findings::{Context, Findings};
+use crate::solve::Work;
+
+/// What an inspector goes through.
+pub fn inspection(work: &Work<'_>, findings: &Findings) -> Inspection {
+    let ctx = Context::new(work.job, work.net, work.book, work.solution);
+    let mut measures = drains::loads(&ctx);
+    measures.extend(drains::falls(&ctx));
+    measures.extend(drains::steepest(&ctx));
+    measures.extend(drains::closets(&ctx));
+    measures.extend(arms::lengths(&ctx));
+    measures.extend(arms::falls(&ctx));
+    measures.extend(vents::sizes(&ctx));
+    measures.extend(cleanouts::apart(&ctx));
+    measures.extend(room::rooms(&ctx));
+    Inspection {
+        measures,
+        walk: walk::walk(&ctx),
+        shares: stated::shares(&ctx),
+        rules: rules::ran(&ctx, findings),
+    }
+}

@@ -1,0 +1,87 @@
+//! What an inspector's list says.
+
+use crate::network::State;
+use crate::units::{Fall, Length, PipeSize};
+
+/// An inspector's list.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Inspection {
+    /// The worst case of each limit.
+    pub measures: Vec<Measure>,
+    /// The drains, from the exit up.
+    pub walk: Vec<Step>,
+    /// What the job states against what was proposed.
+    pub shares: Vec<Share>,
+    /// The rules that were run.
+    pub rules: Vec<Ran>,
+}
+
+/// The worst case of one limit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Measure {
+    /// What is measured.
+    pub what: String,
+    /// Table or section of the limit.
+    pub section: String,
+    /// To how many places it applied.
+    pub applied: usize,
+    /// The worst place, by name.
+    pub at: String,
+    /// What it has there, printed.
+    pub has: String,
+    /// The limit there, printed.
+    pub limit: String,
+    /// What is left, printed; where the limit is passed, by how much.
+    pub margin: String,
+    /// Whether the limit is kept.
+    pub kept: bool,
+}
+
+/// A place on the way up.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Step {
+    /// The place, in words.
+    pub place: String,
+    /// The run that it is on.
+    pub run: String,
+    /// What stands there: a fitting, a cleanout.
+    pub fitting: String,
+    /// Size of the pipe that leaves it downstream.
+    pub size: Option<PipeSize>,
+    /// Its fall.
+    pub fall: Option<Fall>,
+    /// Invert at the place.
+    pub invert: Option<Length>,
+    /// Whether that pipe was stated, proposed, or exists.
+    pub state: State,
+}
+
+/// How much of one kind of thing is stated.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Share {
+    /// The kind of thing.
+    pub what: &'static str,
+    /// How many the job states.
+    pub stated: usize,
+    /// How many were proposed.
+    pub proposed: usize,
+    /// How many exist.
+    pub existing: usize,
+    /// How many are for later.
+    pub future: usize,
+}
+
+/// A rule that was run.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Ran {
+    /// Its code.
+    pub code: &'static str,
+    /// What it checks.
+    pub checks: String,
+    /// Its section in the book of the job, or in those that have it.
+    pub section: String,
+    /// Findings of it that stand.
+    pub open: usize,
+    /// Findings of it that are waived.
+    pub waived: usize,
+}

@@ -1,0 +1,44 @@
+//! Vents.
+
+use std::collections::BTreeMap;
+
+use super::model::Measure;
+use crate::findings::Context;
+use crate::network::System;
+
+/// Of each rule that vents are sized by, the vent with the least to spare.
+pub(super) fn sizes(ctx: &Context<'_>) -> Vec<Measure> {
+    let mut worst: BTreeMap<String, (usize, f64, Measure)> = BTreeMap::new();
+    for (_, piece, size) in ctx.sized(System::Vent) {
+        let Some(code) = size.code_size else { continue };
+        let working = &size.working;
+        let section = working
+            .table
+            .clone()
+            .unwrap_or_else(|| working.section.clone());
+        let over = size.size.inches() - code.inches();
+        let measure = Measure {
+            what: "size of a vent".to_owned(),
+            section: section.clone(),
+            applied: 0,
+            at: piece.id.clone(),
+            has: ctx.print.size(size.size),
+            limit: ctx.print.size(code),
+            margin: match over {
+                o if o < 0.0 => "too small".to_owned(),
+                o if o > 0.0 => "larger".to_owned(),
+                _ => "none: as small as it may be".to_owned(),
+            },
+            kept: over >= 0.0,
+        };
+        let entry = worst
+            .entry(section)
+            .or_insert((0, f64::INFINITY, measure.clone()));
+        entry.0 += 1;
+        if over < entry.1 {
+            (entry.1, entry.2) = (over, measure);
+        }
+    }
+    let counted = |(applied, _, m): (usize, f64, Measure)| Measure { applied, ..m };
+    worst.into_values().map(counted).collect()
+}
