@@ -1,11 +1,11 @@
 //! A block: a table or a list of notes, measured, that can be set at any width that it bears and
 //! broken between its rows; `set_block` sets it.
 
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
-use super::lettering::{BODY, HEADING, Hand, PITCH, capitals, cell_words, pieces, unmarked};
+use super::Shape;
+use super::lettering::{BODY, HEADING, Hand, PITCH, capitals};
 use super::measured::Measured;
-use super::{Shape, Table};
 
 /// Clear paper between columns, mm.
 const GAP: f64 = 4.0;
@@ -16,22 +16,19 @@ const BELOW: f64 = 1.4;
 /// Height of the title with its rule.
 pub(super) const TITLE: f64 = HEADING + 2.6;
 
-/// A cell with more letters than this goes on in a further row, so that every row fits the
-/// smallest paper.
-const MOST: usize = 400;
-
 /// What stands in one cell.
 #[derive(Clone, Debug)]
 pub(super) enum Cell {
-    Words(Measured),
+    /// Shared: most words of a large table stand in it many times.
+    Words(Arc<Measured>),
     /// A drawing around its own middle: shapes, width, height.
-    Drawing(Vec<Shape>, f64, f64),
+    Drawing(Box<[Shape]>, f64, f64),
 }
 
 impl Cell {
     /// Words as they are to be lettered.
-    pub fn words(text: String) -> Cell {
-        Cell::Words(Measured::plain(text))
+    pub fn words(text: &str) -> Cell {
+        Cell::Words(Arc::new(Measured::new(text, Hand::BODY)))
     }
 }
 
@@ -95,38 +92,6 @@ pub(super) struct Widths {
 }
 
 impl Block {
-    /// From a table. Names and figures are lettered as they are, other words in capitals; a
-    /// column that says nothing is left out.
-    pub fn table(t: &Table) -> Block {
-        const NAMES: [&str; 7] = ["Tag", "On", "Pipe", "For", "At", "Code", "Waiver"];
-        let says = |c: &usize| {
-            t.rows
-                .iter()
-                .any(|r| r.get(*c).is_some_and(|w| !w.is_empty()))
-        };
-        let columns: Vec<usize> = (0..t.head.len()).filter(says).collect();
-        let own: Vec<bool> = (t.head.iter())
-            .map(|h| NAMES.contains(&h.as_str()))
-            .collect();
-        let cell = |row: &Vec<String>, c: usize| {
-            let text = row.get(c).map_or("", String::as_str);
-            cell_words(text, !own[c] && !is_figure(&unmarked(text)))
-        };
-        let rows = t.rows.iter().enumerate().flat_map(|(i, row)| {
-            let cells: Vec<String> = columns.iter().map(|c| cell(row, *c)).collect();
-            parted(cells, t.strong.contains(&i))
-        });
-        let head: Vec<String> = columns
-            .iter()
-            .filter_map(|c| t.head.get(*c).cloned())
-            .collect();
-        let manner = Manner {
-            ruled: true,
-            most: 330.0,
-        };
-        Block::new(t.name, &t.title, (&head, &t.foot), rows.collect(), manner)
-    }
-
     /// From notes, each with its number.
     pub fn notes(
         name: &'static str,
@@ -135,7 +100,7 @@ impl Block {
         keyed: bool,
     ) -> Block {
         let row = |(key, words): (String, String)| Row {
-            cells: vec![Cell::words(key.clone()), Cell::words(capitals(&words))],
+            cells: vec![Cell::words(&key), Cell::words(&capitals(&words))],
             strong: false,
             key: keyed.then_some(key),
             onward: false,
@@ -152,7 +117,7 @@ impl Block {
         name: &'static str,
         title: &str,
         (head, foot): (&[String], &[String]),
-        mut rows: Vec<Row>,
+        rows: Vec<Row>,
         manner: Manner,
     ) -> Block {
         let measured = |text: &str, hand| Measured::new(&capitals(text), hand);
@@ -177,12 +142,10 @@ impl Block {
         for (c, h) in head.iter().enumerate() {
             room(c, h.whole(), h.longest());
         }
-        for row in &mut rows {
-            let hand = if row.strong { Hand::STRONG } else { Hand::BODY };
-            for (c, cell) in row.cells.iter_mut().enumerate() {
+        for row in &rows {
+            for (c, cell) in row.cells.iter().enumerate() {
                 match cell {
                     Cell::Words(words) => {
-                        words.measure(hand);
                         let figure = is_figure(&words.text);
                         // A figure with its unit stays on one line.
                         let least = if figure && words.text.len() < 24 {
@@ -381,7 +344,7 @@ impl Block {
         for w in &mut hard.least {
             *w = w.min(even.max(3.0));
         }
-        hard.title = Measured::plain(String::new());
+        hard.title = Measured::default();
         let total = width;
         hard.widths(width).unwrap_or(Widths {
             columns: hard.least,
@@ -474,37 +437,13 @@ impl Widths {
     }
 }
 
-/// The rows that a row of cells takes: one, or more where a cell is long.
-fn parted(cells: Vec<String>, strong: bool) -> Vec<Row> {
-    let row = |cells: Vec<Cell>, part: usize| Row {
-        cells,
-        strong: strong && part == 0,
-        key: None,
-        onward: part > 0,
-    };
-    // No letter takes less than a byte.
-    if cells.iter().all(|c| c.len() <= MOST) {
-        return vec![row(cells.into_iter().map(Cell::words).collect(), 0)];
-    }
-    let cells: Vec<Vec<String>> = cells.iter().map(|c| pieces(c, MOST)).collect();
-    let parts = cells.iter().map(Vec::len).max().unwrap_or(1);
-    let of = |part: usize| {
-        cells
-            .iter()
-            .map(move |c| Cell::words(c.get(part).cloned().unwrap_or_default()))
-    };
-    (0..parts)
-        .map(|part| row(of(part).collect(), part))
-        .collect()
-}
-
 /// Height of so many lines, capitals of the first to baseline of the last.
 pub(super) fn stack(lines: usize) -> f64 {
     BODY + PITCH * lines.saturating_sub(1) as f64
 }
 
 /// Whether a cell is a figure, so that its column is set to the right.
-fn is_figure(text: &str) -> bool {
+pub(super) fn is_figure(text: &str) -> bool {
     let text = text.strip_prefix("DN ").unwrap_or(text);
     text == "—"
         || text.starts_with(|c: char| c.is_ascii_digit() || "+-½¼¾⅛⅜⅝⅞".contains(c))

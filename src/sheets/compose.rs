@@ -10,6 +10,7 @@ use super::arrange::{Ground, Piece, arrange};
 use super::block::Block;
 use super::fill::{Room, columns};
 use super::here::{HERE, Here, PIPES};
+use super::lettered::Lettered;
 use super::title_block::{Heading, title_strip};
 use super::{DrawingKind, Frame, Inputs, Item, Role, Scene, Sheet, SheetSet, Table, layout};
 use super::{legend, lettering, notes, tables};
@@ -174,22 +175,23 @@ impl Blocks {
             let notes = scene.notes.iter().map(marked);
             let keyed = Block::notes("keyed-notes", "Keyed notes", notes, true);
             let marks = tables::marks_of(&marks, &drawing_number(i));
-            let mut own = vec![keyed, legend::legend(scene), Block::table(&marks)];
+            let marks = Lettered::of(marks).block();
+            let mut own = vec![keyed, legend::legend(scene), marks];
             own.retain(|b| b.len() > 0);
             own
         };
-        let list = scenes;
-        let scenes: Vec<(usize, &Scene)> = scenes.iter().enumerate().collect();
+        let numbered: Vec<(usize, &Scene)> = scenes.iter().enumerate().collect();
         let notes = notes::general(set);
+        let mut tables: Vec<Lettered> = tables.into_iter().map(Lettered::of).collect();
         // Of several drawings each lists its own pipes; what has no room there is found later.
-        let several = list.len() > 1;
-        let whole = tables.iter().filter(|t| !several || t.name != PIPES);
-        let whole: Vec<&Table> = whole.collect();
+        let pipes = tables.iter().position(|t| t.name() == PIPES);
+        let pipes = pipes.filter(|_| scenes.len() > 1);
+        let pipes = pipes.map(|i| tables.remove(i));
         Blocks {
-            own: at_once::each(&scenes, own),
+            own: at_once::each(&numbered, own),
             general: Block::notes(NOTES, "General notes", notes, false),
-            here: Here::of(set, list, &tables),
-            tables: at_once::each(&whole, |t| Block::table(t)),
+            here: Here::of(set, scenes, pipes),
+            tables: at_once::each(&tables, Lettered::block),
         }
     }
 }
@@ -272,7 +274,7 @@ fn fill(
     } = *attempt;
     let count = scenes.len() + titles.len();
     let index = index(set, scenes, titles);
-    let key = tables::key(set).map(|t| Block::table(&t));
+    let key = tables::key(set).map(|t| Lettered::of(t).block());
     let piece = |block| Piece { block, from: 0 };
     // What still waits for a place, with the row that it goes on from.
     let mut waiting: Vec<Piece<'_>> = vec![piece(&blocks.general)];
@@ -461,7 +463,7 @@ fn index(set: &Inputs<'_>, scenes: &[Scene], titles: &[&str]) -> Block {
         rows: drawn.chain(tables).collect(),
         ..Table::default()
     };
-    Block::table(&list)
+    Lettered::of(list).block()
 }
 
 /// Sets a block in parts, as far as there is room.

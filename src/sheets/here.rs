@@ -5,15 +5,18 @@ use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use super::block::Block;
-use super::{Inputs, Role, Scene, Table, tables};
+use super::lettered::Lettered;
+use super::{Inputs, Role, Scene, tables};
 use crate::at_once;
 
 /// Name of such a block.
 pub(super) const HERE: &str = "pipes-here";
+/// Name of the whole schedule.
+pub(super) const PIPES: &str = "pipes";
 
 /// The pipe schedule, sheet by sheet.
 pub(super) struct Here {
-    whole: Option<Table>,
+    whole: Option<Lettered>,
     /// The rows of each drawing's pipes.
     rows: Vec<Vec<usize>>,
     /// They as blocks.
@@ -26,10 +29,8 @@ pub(super) struct Here {
 type Rest = (Vec<bool>, Option<Arc<Block>>);
 
 impl Here {
-    /// Parts the pipe schedule, if there are several drawings.
-    pub fn of(set: &Inputs<'_>, scenes: &[Scene], lettered: &[Table]) -> Here {
-        let whole = lettered.iter().find(|t| t.name == PIPES);
-        let whole = whole.filter(|_| scenes.len() > 1).cloned();
+    /// Parts the pipe schedule, if one is given: where there are several drawings.
+    pub fn of(set: &Inputs<'_>, scenes: &[Scene], whole: Option<Lettered>) -> Here {
         let listed = tables::pipes_listed(set).enumerate();
         // Only looked up, never gone through.
         let places: HashMap<&str, usize> = match whole {
@@ -49,13 +50,8 @@ impl Here {
         };
         let rows: Vec<Vec<usize>> = scenes.iter().map(of).collect();
         let block = |rows: &Vec<usize>| {
-            let part = part(whole.as_ref()?, rows.iter().copied());
-            let named = Table {
-                name: HERE,
-                title: "Pipes on this sheet".to_owned(),
-                ..part
-            };
-            (!named.rows.is_empty()).then(|| Block::table(&named))
+            let part = whole.as_ref()?.part(HERE, "Pipes on this sheet", rows);
+            (part.len() > 0).then_some(part)
         };
         Here {
             blocks: at_once::each(&rows, block),
@@ -78,32 +74,18 @@ impl Here {
 
     fn made(&self, set: &[bool]) -> Option<Block> {
         let whole = self.whole.as_ref()?;
-        let mut done = vec![false; whole.rows.len()];
+        let mut done = vec![false; whole.len()];
         let here = self.rows.iter().zip(set).filter(|(_, set)| **set);
         for row in here.flat_map(|(rows, _)| rows) {
             if let Some(done) = done.get_mut(*row) {
                 *done = true;
             }
         }
-        let left = (0..whole.rows.len()).filter(|i| !done[*i]);
-        let mut rest = part(whole, left);
-        if rest.rows.len() < whole.rows.len() {
-            rest.title = format!("{}, pipes not listed on their sheet", rest.title);
-        }
-        (!rest.rows.is_empty()).then(|| Block::table(&rest))
-    }
-}
-
-/// Name of the whole schedule.
-pub(super) const PIPES: &str = "pipes";
-
-fn part(whole: &Table, rows: impl Iterator<Item = usize>) -> Table {
-    Table {
-        name: whole.name,
-        title: whole.title.clone(),
-        head: whole.head.clone(),
-        rows: rows.filter_map(|i| whole.rows.get(i).cloned()).collect(),
-        foot: whole.foot.clone(),
-        strong: Vec::new(),
+        let left: Vec<usize> = (0..whole.len()).filter(|i| !done[*i]).collect();
+        let title = match left.len() < whole.len() {
+            true => format!("{}, pipes not listed on their sheet", whole.title()),
+            false => whole.title().to_owned(),
+        };
+        (!left.is_empty()).then(|| whole.part(PIPES, &title, &left))
     }
 }

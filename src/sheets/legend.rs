@@ -96,7 +96,7 @@ fn said<'a>(item: &'a Item, key: &str) -> &'a str {
 
 fn row(cell: Cell, words: &str) -> Row {
     Row {
-        cells: vec![cell, Cell::words(capitals(words))],
+        cells: vec![cell, Cell::words(&capitals(words))],
         strong: false,
         key: None,
         onward: false,
@@ -104,7 +104,7 @@ fn row(cell: Cell, words: &str) -> Row {
 }
 
 fn drawn(shapes: Vec<Shape>, high: f64, words: &str) -> Row {
-    row(Cell::Drawing(shapes, SAMPLE, high), words)
+    row(Cell::Drawing(shapes.into(), SAMPLE, high), words)
 }
 
 /// A line between two points round the middle of a sample.
@@ -316,7 +316,7 @@ fn letters(shown: &Shown<'_>) -> Vec<Row> {
         ("(F)", "Future, roughed in and counted", has("(F)")),
     ];
     let here = all.into_iter().filter(|(.., here)| *here);
-    here.map(|(mark, said, _)| row(Cell::words(mark.to_owned()), said))
+    here.map(|(mark, said, _)| row(Cell::words(mark), said))
         .collect()
 }
 

@@ -24,7 +24,7 @@ pub(super) const HEAVY: f64 = 0.5;
 pub(super) const SOFT: Grey = Grey(110);
 
 /// How a line of text is lettered.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Default)]
 pub(super) struct Hand {
     pub cap: f64,
     pub weight: Weight,

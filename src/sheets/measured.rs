@@ -3,7 +3,7 @@
 use super::lettering::{Hand, held};
 
 /// A text with the widths of its words; a figure and its unit are one word.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub(super) struct Measured {
     pub text: String,
     pub hand: Hand,
@@ -16,31 +16,16 @@ pub(super) struct Measured {
 
 impl Measured {
     pub fn new(text: &str, hand: Hand) -> Measured {
-        let mut m = Measured::plain(text.to_owned());
-        m.measure(hand);
-        m
-    }
-    /// A text that is yet to be measured.
-    pub fn plain(text: String) -> Measured {
+        let words: Vec<f64> = held(text).into_iter().map(|w| hand.wide(w)).collect();
+        let space = hand.space();
+        let spaces = words.len().saturating_sub(1) as f64;
         Measured {
-            text,
-            hand: Hand::BODY,
-            words: Vec::new(),
-            space: 0.0,
-            whole: 0.0,
-            longest: 0.0,
-        }
-    }
-    pub fn measure(&mut self, hand: Hand) {
-        self.hand = hand;
-        self.space = hand.space();
-        self.words = held(&self.text).into_iter().map(|w| hand.wide(w)).collect();
-        let spaces = self.words.len().saturating_sub(1) as f64;
-        self.whole = self.words.iter().sum::<f64>() + self.space * spaces;
-        self.longest = self.words.iter().copied().fold(0.0, f64::max);
-        // Most of the cells of a large set are one word, which never breaks.
-        if self.words.len() == 1 {
-            self.words = Vec::new();
+            text: text.to_owned(),
+            hand,
+            space,
+            whole: words.iter().sum::<f64>() + space * spaces,
+            longest: words.iter().copied().fold(0.0, f64::max),
+            words,
         }
     }
     /// Width on one line.

@@ -12,6 +12,7 @@ mod free;
 mod here;
 mod layout;
 mod legend;
+mod lettered;
 mod lettering;
 mod measured;
 pub mod model;

@@ -47,7 +47,7 @@ pub fn settle(set: &mut SheetSet) -> Vec<Diagnostic> {
         .map(|c| format!("{} (U+{:04X})", c.escape_debug(), u32::from(*c)))
         .collect();
     vec![Diagnostic {
-        code: "P103",
+        code: "P104",
         name: "letter-not-in-font",
         severity: Severity::Warning,
         at: String::new(),
