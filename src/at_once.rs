@@ -47,6 +47,22 @@ pub fn each<I: Sync, T: Send>(items: &[I], work: impl Fn(&I) -> T + Sync) -> Vec
     all.into_iter().map(|(_, t)| t).collect()
 }
 
+/// As [`each`], where at least [`A_BUILDING`] of the pieces of a network stand behind the items:
+/// what a house has is done before another thread has begun.
+pub fn each_of<I: Sync, T: Send>(
+    pieces: usize,
+    items: &[I],
+    work: impl Fn(&I) -> T + Sync,
+) -> Vec<T> {
+    match pieces < A_BUILDING {
+        true => items.iter().map(work).collect(),
+        false => each(items, work),
+    }
+}
+
+/// A network with so many pieces is more than a house.
+pub const A_BUILDING: usize = 256;
+
 /// So many small things are worth a further thread.
 const HANDFUL: usize = 128;
 

@@ -219,6 +219,7 @@ impl<'a> View<'a> {
             true => TOWARD,
             false => 0.0,
         };
+        let kept = Kept::default();
         let mut best: Option<(f64, f64, f64, View<'a>)> = None;
         for leading in [false, true] {
             // From no corner does a drawing take less than so much of what it takes from another.
@@ -229,7 +230,7 @@ impl<'a> View<'a> {
             let corners = Corner::ALL.into_iter();
             let corners = corners.filter(|c| leads_toward_viewer(job, *c) == leading);
             let corners: Vec<Corner> = corners.filter(worth).collect();
-            let views = at_once::each(&corners, |&c| {
+            let seen = |c: Corner, kept: &Kept| {
                 let view = View::from(building, base, c);
                 if hopeless {
                     let takes = view.leads_toward();
@@ -237,12 +238,18 @@ impl<'a> View<'a> {
                 }
                 let part = view.all(dress);
                 let done = view.done(&part, &part.captions);
-                let least = || view.stage(&part, &part.captions, &Kept::default()).least();
+                let least = || view.stage(&part, &part.captions, kept).least();
                 let (placement, _) = done.least.get_or_init(least);
                 let takes = fills(placement.bounds);
                 let crossings = crate::linework::crossings(placement) as f64;
                 (crossings * CROSSING + takes, takes, crossings, view)
-            });
+            };
+            // A house is seen from one corner after the other, and words stand beside a symbol as
+            // they did before; a building from several at once.
+            let views: Vec<_> = match building.net.graph.edge_count() < at_once::A_BUILDING {
+                true => (corners.iter().map(|&c| seen(c, &kept.with_places()))).collect(),
+                false => at_once::each(&corners, |&c| seen(c, &Kept::default())),
+            };
             for (cost, takes, crossings, view) in views {
                 let cost = cost + toward(view.corner);
                 // Seen from two corners a drawing often takes about as much: the first stays, or each

@@ -194,7 +194,7 @@ impl Blocks {
             own: at_once::each(&numbered, own),
             general: Block::notes(NOTES, "General notes", notes, false),
             here: Here::of(set, scenes, pipes),
-            tables: at_once::each(&tables, Lettered::block),
+            tables: at_once::each_of(set.net.graph.edge_count(), &tables, Lettered::block),
         }
     }
 }

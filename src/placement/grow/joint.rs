@@ -1,6 +1,6 @@
 //! What hangs at a joint of a trunk: entrants, symbols with their words, branches of one floor.
 
-use super::kept::{Place, Variants};
+use super::kept::{Beside, Place, Variants};
 use super::*;
 use crate::network::RunIx;
 use crate::placement::figures::Stands;
@@ -399,7 +399,12 @@ impl Grower<'_> {
                 // The same words, or as wide, stand beside each of a shape in the same places.
                 let widths = words.widths.iter().map(|w| w.to_bits());
                 let shape = self.figures.all[figure].shape;
-                let key = ((shape, way, !taken.is_empty()), widths.collect());
+                let key = Beside {
+                    shape: (shape, way, !taken.is_empty()),
+                    trap,
+                    off: [stands.x.to_bits(), stands.y.to_bits()],
+                    widths: widths.collect(),
+                };
                 let mut kept = self.kept.places.borrow_mut();
                 Rc::clone(kept.entry(key).or_insert_with(places))
             } else {

@@ -24,13 +24,26 @@ pub(super) type Store<K, V> = RefCell<BTreeMap<K, V>>;
 /// stands round it (a roof's mark round a terminal).
 pub(super) type FigureKey = (usize, Way, bool);
 
+/// All that the places of words beside a shape depend on.
+#[derive(PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Beside {
+    /// The shape.
+    pub shape: FigureKey,
+    /// Whether the words name the pipe that it ends, too.
+    pub trap: bool,
+    /// How far it stands off its joint, as bits.
+    pub off: [u64; 2],
+    /// Width of each line, as bits.
+    pub widths: Vec<u64>,
+}
+
 /// Symbols whose surroundings are always the same, with their words.
 #[derive(Default)]
 pub struct Kept {
     /// Their forms, by symbol.
     pub(super) forms: Store<FigureKey, Variants>,
-    /// Places of words beside a shape; the words by the bits of each width.
-    pub(super) places: Store<(FigureKey, Vec<u64>), Rc<[Place]>>,
+    /// Places of words beside a shape: of the words of one lettering the same in any drawing.
+    pub(super) places: Rc<Store<Beside, Rc<[Place]>>>,
     /// What stands along trunks.
     loose: Store<Loose, Rc<Forms>>,
 }
@@ -47,6 +60,14 @@ pub(super) enum Loose {
 }
 
 impl Kept {
+    /// Nothing but the same places of words, for another drawing with the same lettering.
+    pub fn with_places(&self) -> Kept {
+        Kept {
+            places: Rc::clone(&self.places),
+            ..Kept::default()
+        }
+    }
+
     /// What stands along a trunk, made once.
     pub(super) fn loose(&self, key: Loose, make: impl FnOnce() -> Vec<(Block, f64)>) -> Rc<Forms> {
         let mut kept = self.loose.borrow_mut();

@@ -48,7 +48,8 @@ pub(super) fn lettered(set: &Inputs<'_>, names: &Names<'_>) -> (Table, Vec<Table
         }
         table
     };
-    let mut tables = at_once::each(&ALL, marked).into_iter();
+    let pieces = set.net.graph.edge_count();
+    let mut tables = at_once::each_of(pieces, &ALL, marked).into_iter();
     let marks = tables.next().unwrap_or_default();
     (marks, tables.filter(|t| !t.rows.is_empty()).collect())
 }
