@@ -58,17 +58,17 @@ pub(super) fn falls(ctx: &Context<'_>) -> Option<Measure> {
         let (Some(fixture), Some(arm)) = (ctx.fixture(TrapIx(i)), trap.arm) else {
             continue;
         };
-        if kind_of(fixture).is_some_and(|k| k.closet) {
+        let closet = kind_of(fixture).is_some_and(|k| k.closet);
+        if closet || matches!(trap.vent, VentMethod::SingleStack | VentMethod::WasteStack) {
             continue;
         }
         let levels = ctx.solution.levels.pieces.get(&arm);
-        let ends = levels.and_then(|l| l.invert_up.zip(l.invert_down));
+        let falls = levels.and_then(|l| Some(l.fall?.over(l.horizontal?)));
         let size = ctx.solution.sizing.pieces.get(&arm).map(|s| s.size);
-        let Some(((up, down), size)) = ends.zip(size) else {
+        let Some((falls, size)) = falls.zip(size) else {
             continue;
         };
         applied += 1;
-        let falls = up - down;
         let most = Length::from_inches(size.inches() * most_of.value);
         let full = falls / most;
         if worst.as_ref().is_some_and(|(w, _)| full <= *w) {

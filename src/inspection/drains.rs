@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::model::Measure;
 use crate::catalogue;
 use crate::findings::Context;
+use crate::levels::FallFrom;
 use crate::network::{RunKind, System};
 use crate::units::{Demand, Fall};
 
@@ -85,8 +86,12 @@ pub(super) fn steepest(ctx: &Context<'_>) -> Option<Measure> {
         None => catalogue::steepest()?,
     };
     let falls = ctx.sized(System::Waste).filter_map(|(ix, piece, _)| {
-        let fall = ctx.solution.levels.pieces.get(&ix)?.fall?;
-        (ctx.kind(piece) != Some(RunKind::Sewer)).then_some((fall, piece))
+        let level = ctx.solution.levels.pieces.get(&ix)?;
+        let fall = level.fall?;
+        let beyond = matches!(ctx.kind(piece), Some(RunKind::Sewer | RunKind::Discharge));
+        // What falls by the code's own least is as flat as it may be.
+        let counts = !beyond && fall.ratio() < 1.0 && level.fall_from != FallFrom::Least;
+        counts.then_some((fall, piece))
     });
     let all: Vec<_> = falls.collect();
     let (fall, piece) = *all

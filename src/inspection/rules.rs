@@ -21,14 +21,14 @@ pub(super) fn ran(ctx: &Context<'_>, findings: &Findings) -> Vec<Ran> {
         .iter()
         .map(|rule| {
             let said = rule.explanation();
-            let sections = paragraph(&said, "Section:");
+            let sections = sections(&said);
             let mine = sections
                 .trim_end_matches('.')
                 .split(", ")
                 .find_map(|s| s.strip_prefix(family.as_str()));
             Ran {
                 code: rule.meta.code,
-                checks: paragraph(&said, "Checks"),
+                checks: checks(&said),
                 section: mine.map_or(sections.clone(), |s| s.trim().to_owned()),
                 open: open.get(rule.meta.code).copied().unwrap_or(0),
                 waived: waived.get(rule.meta.code).copied().unwrap_or(0),
@@ -39,21 +39,22 @@ pub(super) fn ran(ctx: &Context<'_>, findings: &Findings) -> Vec<Ran> {
     all
 }
 
-/// The paragraph of an explanation that begins with a word, without it, on one line; of what is
-/// checked the first sentence.
-fn paragraph(said: &str, begins: &str) -> String {
-    let found = said
-        .split("\n\n")
-        .find_map(|p| p.trim().strip_prefix(begins));
-    let words: Vec<&str> = found.unwrap_or_default().split_whitespace().collect();
-    let words = words.join(" ");
-    match begins {
-        "Checks" => words
-            .split(". ")
-            .next()
-            .unwrap_or_default()
-            .trim_end_matches('.')
-            .to_owned(),
-        _ => words,
-    }
+/// What a rule checks: the first sentence of its explanation, after the title.
+fn checks(said: &str) -> String {
+    let first = said.split("\n\n").nth(1).unwrap_or_default();
+    let words = one_line(first);
+    let sentence = words.split(". ").next().unwrap_or_default();
+    let plain = sentence.strip_prefix("Checks ").unwrap_or(sentence);
+    plain.trim_end_matches('.').to_owned()
+}
+
+/// The sections that an explanation names.
+fn sections(said: &str) -> String {
+    let mut paragraphs = said.split("\n\n");
+    let found = paragraphs.find_map(|p| p.trim().strip_prefix("Section:"));
+    one_line(found.unwrap_or_default())
+}
+
+fn one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }

@@ -18,6 +18,8 @@ Commands:
   check        Check a job and list what stands against it, each with its place, section and cure
   levels       Print the levels from the exit up: inverts, falls, and the room to spare
   reach        Print how far the end of each drain can still be pushed, and what stops it
+  takeoff      List the material: pipe, fittings, hangers and joints, as sheets, CSV and JSON
+  test         Plan the rough-in test: what is closed, where it is filled, the heads, and the form
   why          Print the working of one pipe: its load, the table and row, and the sizes beside it
   book         List the code books, print a table of one, or tell what another book would change
   explain      Explain a finding: what it checks, why, an example, what to do, the section
