@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::model::Measure;
+use crate::catalogue;
 use crate::findings::Context;
 use crate::levels::{Bound, Room, bounds};
 use crate::network::PieceIx;
@@ -21,6 +22,7 @@ pub(super) fn rooms(ctx: &Context<'_>) -> Vec<Measure> {
         }
     }
     let keep = ctx.job.practice.spare.unwrap_or(Length::ZERO);
+    let agree = catalogue::agreement().map_or(Length::ZERO, |d| d.value);
     let measure = |(what, (applied, room, piece)): (&str, (usize, Room, PieceIx))| Measure {
         what: format!("room to the {what}"),
         section: "—".to_owned(),
@@ -33,7 +35,8 @@ pub(super) fn rooms(ctx: &Context<'_>) -> Vec<Measure> {
         has: ctx.print.short(room.spare),
         limit: ctx.print.short(keep),
         margin: ctx.print.short(room.spare - keep),
-        kept: room.spare > keep || room.spare.same(keep),
+        // What differs by no more than anyone sets a pipe is told by no rule either.
+        kept: room.spare >= keep - agree,
     };
     worst.into_iter().map(measure).collect()
 }

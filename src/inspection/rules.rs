@@ -24,7 +24,8 @@ pub(super) fn ran(ctx: &Context<'_>, findings: &Findings) -> Vec<Ran> {
             let sections = sections(&said);
             let mine = sections
                 .trim_end_matches('.')
-                .split(", ")
+                .split([',', ';'])
+                .map(str::trim)
                 .find_map(|s| s.strip_prefix(family.as_str()));
             Ran {
                 code: rule.meta.code,

@@ -89,7 +89,7 @@ fn walk(list: &Inspection, say: &Say) -> Table {
     };
     let mut head = heads(&["Place", "On", "Fitting", "Size", "Fall"]);
     head.push(say.in_unit("Invert"));
-    head.push("Pipe".into());
+    head.push("State".into());
     head.extend(tick(say).map(|_| "Seen".to_owned()));
     Table {
         name: "walk",

@@ -9,12 +9,16 @@ use crate::sizing::traps::kind_of;
 use crate::solve::Work;
 use crate::units::{Length, PipeSize};
 
+/// What openings are gathered by: how they are closed, their size and floor.
 type Kind = (Closing, PipeSize, Option<usize>);
+
+/// Openings of one kind: what they belong to, the lowest level and the most head.
+type Openings = (Vec<String>, Option<Length>, Option<Length>);
 
 /// Every opening below the roof, those of one kind, size and floor together.
 pub(super) fn closures(work: &Work<'_>, lifts: &[Lift]) -> Vec<Closure> {
     let net = work.net;
-    let mut all: BTreeMap<Kind, (Vec<String>, Option<Length>, Option<Length>)> = BTreeMap::new();
+    let mut all: BTreeMap<Kind, Openings> = BTreeMap::new();
     let mut add = |kind: Kind, of: &str, level: Option<Length>| {
         let row = all.entry(kind).or_default();
         row.0.push(of.to_owned());
@@ -88,7 +92,7 @@ pub(super) fn closures(work: &Work<'_>, lifts: &[Lift]) -> Vec<Closure> {
             }
         }
     }
-    let closure = |((with, size, floor), (of, lowest, head)): (Kind, _)| Closure {
+    let closure = |((with, size, floor), (of, lowest, head)): (Kind, Openings)| Closure {
         with,
         size,
         floor: floor
