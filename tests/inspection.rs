@@ -60,28 +60,7 @@ fn limits_agree_with_their_rules() {
 /// - from the drain's end down to the exit 22 ft of 100 ft (P3005.2), 78 ft left: three pieces.
 #[test]
 fn by_hand() {
-    let text = r#"
-[job]
-title = "Hand-worked"
-code = "irc-2021"
-stock = [1.5, 2, 3, 4]
-
-[floors]
-ground = { level = "0", slab = "4in" }
-roof = { level = "12'" }
-
-[exit]
-invert = "-4'"
-heading = "south"
-
-[drains]
-main = { into = "exit", run = ["lies under slab", "north 22'"], size = 4 }
-
-[fixtures]
-WC-1 = { kind = "water closet", into = "main", station = "12'", side = "east", run = ["east 3'"], arm = "2'" }
-LAV-1 = { kind = "lavatory", into = "main", station = "20'", side = "east", run = ["east 1'", "up 5'"], arm = "2'" }
-"#;
-    let (list, _) = list(&worked("hand", text));
+    let (list, _) = list(&worked("hand", common::HAND));
     let one = |what: &str| {
         let [m] = of(&list, what)[..] else {
             panic!("one measure of {what}: {:#?}", list.measures)

@@ -20,31 +20,10 @@ fn size(inches: f64) -> PipeSize {
     PipeSize::from_inches(inches).expect("a size")
 }
 
-/// A closet and a lavatory on a building drain, every length stated.
-const HAND: &str = r#"
-[job]
-title = "Hand-worked"
-code = "irc-2021"
-stock = [1.5, 2, 3, 4]
-
-[takeoff]
-waste = 10
-
-[floors]
-ground = { level = "0", slab = "4in" }
-roof = { level = "12'" }
-
-[exit]
-invert = "-4'"
-heading = "south"
-
-[drains]
-main = { into = "exit", run = ["lies under slab", "north 22'"], size = 4 }
-
-[fixtures]
-WC-1 = { kind = "water closet", into = "main", station = "12'", side = "east", run = ["east 3'"], arm = "2'" }
-LAV-1 = { kind = "lavatory", into = "main", station = "20'", side = "east", run = ["east 1'", "up 5'"], arm = "2'" }
-"#;
+/// The job that is worked by hand, with a tenth added for waste.
+fn hand() -> String {
+    common::HAND.replace("[floors]", "[takeoff]\nwaste = 10\n\n[floors]")
+}
 
 /// Pipe, worked by hand:
 /// - 4 in, underground: 12 + 8 + 2 = 22 ft; 22 × 1.10 = 24.2 ft; ⌈24.2 / 10⌉ = 3 lengths.
@@ -54,7 +33,7 @@ LAV-1 = { kind = "lavatory", into = "main", station = "20'", side = "east", run 
 ///   11.17 ft; 12.29 ft; 2 lengths. Bought with the drains: 19.17 × 1.10 = 21.09 ft, 3 lengths.
 #[test]
 fn pipe_by_hand() {
-    let list = list(&worked("hand", HAND));
+    let list = list(&worked("hand", &hand()));
     let line = |phase: Option<Phase>, inches: f64| {
         let found = list
             .pipes
@@ -83,7 +62,7 @@ fn pipe_by_hand() {
 /// from which arm, drop and vent leave; one flashing on the roof. Nothing else.
 #[test]
 fn fittings_by_hand() {
-    let list = list(&worked("hand", HAND));
+    let list = list(&worked("hand", &hand()));
     let said: Vec<(String, Vec<f64>, usize)> = list
         .fittings
         .iter()
@@ -123,7 +102,7 @@ fn fittings_by_hand() {
 /// arm 2, vent 1 at the tee and none at its open end: 7; the vent takes a coupling.
 #[test]
 fn hangers_and_joints_by_hand() {
-    let list = list(&worked("hand", HAND));
+    let list = list(&worked("hand", &hand()));
     let [line] = list.supports.as_slice() else {
         panic!("one size above ground: {:?}", list.supports);
     };
@@ -146,7 +125,7 @@ fn hangers_and_joints_by_hand() {
 /// What the job states of the way pipe is bought, and of its material, changes the list.
 #[test]
 fn as_the_job_states() {
-    let text = HAND
+    let text = hand()
         .replace("waste = 10", "stock_length = \"20'\"")
         .replace(
             "stock = ",
@@ -192,13 +171,13 @@ fn as_the_job_states() {
 /// What has no length is listed, not guessed; what exists, and the sewer outside, is not bought.
 #[test]
 fn what_is_left_out() {
-    let unknown = list(&worked("hand", &HAND.replace(", arm = \"2'\"", "")));
+    let unknown = list(&worked("hand", &hand().replace(", arm = \"2'\"", "")));
     let named: Vec<&str> = unknown.uncounted.iter().map(|u| u.pipe.as_str()).collect();
     assert!(
         named.contains(&"WC-1.arm") && named.contains(&"LAV-1.arm"),
         "{named:?}"
     );
-    let old = HAND
+    let old = hand()
         .replace("size = 4 }", "size = 4, existing = true }")
         .replace(
             "heading = \"south\"",

@@ -3,7 +3,7 @@
 
 mod common;
 
-use common::{Worked, worked};
+use common::{HAND, Worked, worked};
 use stackfall::solve::Work;
 use stackfall::units::{Length, Pressure};
 use stackfall::water_test::{Air, Closing, WaterTest, water_test};
@@ -17,29 +17,6 @@ fn plan(w: &Worked) -> WaterTest {
     };
     water_test(&work).expect("the book has a test")
 }
-
-/// A closet and a lavatory on a building drain, every length stated.
-const HAND: &str = r#"
-[job]
-title = "Hand-worked"
-code = "irc-2021"
-stock = [1.5, 2, 3, 4]
-
-[floors]
-ground = { level = "0", slab = "4in" }
-roof = { level = "12'" }
-
-[exit]
-invert = "-4'"
-heading = "south"
-
-[drains]
-main = { into = "exit", run = ["lies under slab", "north 22'"], size = 4 }
-
-[fixtures]
-WC-1 = { kind = "water closet", into = "main", station = "12'", side = "east", run = ["east 3'"], arm = "2'" }
-LAV-1 = { kind = "lavatory", into = "main", station = "20'", side = "east", run = ["east 1'", "up 5'"], arm = "2'" }
-"#;
 
 fn near(got: f64, want: f64, what: &str) {
     assert!(

@@ -140,24 +140,8 @@ Examples:
 
 #[derive(Debug, Args)]
 pub(super) struct DrawArgs {
-    /// The job file
-    #[arg(value_name = "JOB", value_hint = clap::ValueHint::FilePath)]
-    pub(super) job: PathBuf,
-    /// Folder to write into [default: output/NAME, NAME the file's stem, or its folder's name
-    /// for job.toml]
-    #[arg(long, value_name = "DIR", value_hint = clap::ValueHint::DirPath)]
-    pub(super) out: Option<PathBuf>,
-    /// Write only these [default: all]
-    #[arg(
-        long,
-        value_name = "FORMAT",
-        value_delimiter = ',',
-        hide_possible_values = false
-    )]
-    pub(super) only: Vec<Only>,
-    /// Paper, above what the job says
-    #[arg(long, value_name = "PAPER", value_parser = PossibleValuesParser::new(paper_names()), ignore_case = true)]
-    pub(super) sheet: Option<String>,
+    #[command(flatten)]
+    pub(super) write: WorkingArgs,
     /// For whom: the permit set, or the inspector's list
     #[arg(long = "for", value_enum, value_name = "READER", default_value_t = Reader::Permit)]
     pub(super) reader: Reader,
@@ -165,14 +149,6 @@ pub(super) struct DrawArgs {
     /// what `draw --format json` printed
     #[arg(long, value_name = "OLD.json", value_hint = clap::ValueHint::FilePath)]
     pub(super) like: Option<PathBuf>,
-    /// Resolution of PNGs, in dots per inch
-    #[arg(long, value_name = "N", default_value_t = DEFAULT_DPI, value_parser = dpi())]
-    pub(super) dpi: u32,
-    /// Write over files that stackfall did not make
-    #[arg(long)]
-    pub(super) force: bool,
-    #[command(flatten)]
-    pub(super) say: SayArgs,
 }
 
 #[derive(Debug, Args)]
@@ -180,7 +156,8 @@ pub(super) struct WorkingArgs {
     /// The job file
     #[arg(value_name = "JOB", value_hint = clap::ValueHint::FilePath)]
     pub(super) job: PathBuf,
-    /// Folder to write into [default: a folder of its own in output/NAME]
+    /// Folder to write into [default: output/NAME, NAME the file's stem, or its folder's name
+    /// for job.toml; a working paper: a folder of its own in that]
     #[arg(long, value_name = "DIR", value_hint = clap::ValueHint::DirPath)]
     pub(super) out: Option<PathBuf>,
     /// Write only these [default: all]
@@ -191,7 +168,7 @@ pub(super) struct WorkingArgs {
         hide_possible_values = false
     )]
     pub(super) only: Vec<Only>,
-    /// Paper [default: ansi-b, or a3 in a metric job]
+    /// Paper, above what the job says [a working paper: default ansi-b, or a3 in a metric job]
     #[arg(long, value_name = "PAPER", value_parser = PossibleValuesParser::new(paper_names()), ignore_case = true)]
     pub(super) sheet: Option<String>,
     /// Resolution of PNGs, in dots per inch

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use serde_json::json;
 
 use super::End;
-use super::args::{DrawArgs, Form, Reader, WorkingArgs};
+use super::args::{DrawArgs, Form, Reader};
 use super::failed::failed;
 use super::progress::Progress;
 use super::summary;
@@ -19,20 +19,13 @@ use crate::writers::{self, Folder, Format, json};
 
 pub(super) fn draw(a: &DrawArgs) -> End {
     if a.reader == Reader::Inspector {
-        let list = WorkingArgs {
-            job: a.job.clone(),
-            out: a.out.clone(),
-            only: a.only.clone(),
-            sheet: a.sheet.clone(),
-            dpi: a.dpi,
-            force: a.force,
-            say: a.say.clone(),
-        };
-        return working::working(&list, Working::Inspector);
+        return working::working(&a.write, Working::Inspector);
     }
+    let like = &a.like;
+    let a = &a.write;
     let mut progress = Progress::start();
     progress.at(&a.job.display().to_string());
-    let like = match a.like.as_deref().map(Earlier::open).transpose() {
+    let like = match like.as_deref().map(Earlier::open).transpose() {
         Ok(earlier) => earlier.map(Arc::new),
         Err(problems) => {
             let source = Source {

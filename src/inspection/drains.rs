@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::model::Measure;
+use super::worst::Worst;
 use crate::catalogue;
 use crate::findings::Context;
 use crate::levels::FallFrom;
@@ -11,7 +12,7 @@ use crate::units::{Demand, Fall};
 
 /// The fullest drain of each table.
 pub(super) fn loads(ctx: &Context<'_>) -> Vec<Measure> {
-    let mut worst: BTreeMap<String, (usize, f64, Measure)> = BTreeMap::new();
+    let mut worst: BTreeMap<String, Worst> = BTreeMap::new();
     for (_, piece, size) in ctx.sized(System::Waste) {
         let Some(most) = size.capacity else { continue };
         let (has, may) = match (size.demand, most) {
@@ -39,30 +40,20 @@ pub(super) fn loads(ctx: &Context<'_>) -> Vec<Measure> {
             margin: format!("{left}% of it"),
             kept: full <= 1.0 + 1e-9,
         };
-        let entry = worst.entry(table).or_insert((0, -1.0, measure.clone()));
-        entry.0 += 1;
-        if full > entry.1 {
-            (entry.1, entry.2) = (full, measure);
-        }
+        worst.entry(table).or_default().add(full, measure);
     }
-    let counted = |(applied, _, m): (usize, f64, Measure)| Measure { applied, ..m };
-    worst.into_values().map(counted).collect()
+    worst.into_values().filter_map(Worst::done).collect()
 }
 
 /// The flattest drain against the book's least fall.
 pub(super) fn falls(ctx: &Context<'_>) -> Option<Measure> {
-    let mut worst: Option<(f64, Measure)> = None;
-    let mut applied = 0;
+    let mut worst = Worst::default();
     for (ix, piece, size) in ctx.sized(System::Waste) {
         let fall = ctx.solution.levels.pieces.get(&ix).and_then(|l| l.fall);
         let (Some(fall), Ok(least)) = (fall, ctx.book.least_fall(size.size)) else {
             continue;
         };
-        applied += 1;
         let over = fall.ratio() - least.value.ratio();
-        if worst.as_ref().is_some_and(|(w, _)| over >= *w) {
-            continue;
-        }
         let measure = Measure {
             what: "least fall".to_owned(),
             section: least.cite().to_owned(),
@@ -73,9 +64,9 @@ pub(super) fn falls(ctx: &Context<'_>) -> Option<Measure> {
             margin: ctx.print.fall(Fall::from_ratio(over.max(0.0))),
             kept: ctx.book.meets(fall, least.value),
         };
-        worst = Some((over, measure));
+        worst.add(-over, measure);
     }
-    worst.map(|(_, m)| Measure { applied, ..m })
+    worst.done()
 }
 
 /// The steepest drain that is not upright.

@@ -15,6 +15,7 @@ mod stated;
 mod tables;
 mod vents;
 mod walk;
+mod worst;
 
 pub use model::{Inspection, Measure, Ran, Share, Step};
 pub use tables::{notes, tables};

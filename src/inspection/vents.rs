@@ -3,12 +3,13 @@
 use std::collections::BTreeMap;
 
 use super::model::Measure;
+use super::worst::Worst;
 use crate::findings::Context;
 use crate::network::System;
 
 /// Of each rule that vents are sized by, the vent with the least to spare.
 pub(super) fn sizes(ctx: &Context<'_>) -> Vec<Measure> {
-    let mut worst: BTreeMap<String, (usize, f64, Measure)> = BTreeMap::new();
+    let mut worst: BTreeMap<String, Worst> = BTreeMap::new();
     for (_, piece, size) in ctx.sized(System::Vent) {
         let Some(code) = size.code_size else { continue };
         let working = &size.working;
@@ -31,14 +32,7 @@ pub(super) fn sizes(ctx: &Context<'_>) -> Vec<Measure> {
             },
             kept: over >= 0.0,
         };
-        let entry = worst
-            .entry(section)
-            .or_insert((0, f64::INFINITY, measure.clone()));
-        entry.0 += 1;
-        if over < entry.1 {
-            (entry.1, entry.2) = (over, measure);
-        }
+        worst.entry(section).or_default().add(-over, measure);
     }
-    let counted = |(applied, _, m): (usize, f64, Measure)| Measure { applied, ..m };
-    worst.into_values().map(counted).collect()
+    worst.into_values().filter_map(Worst::done).collect()
 }

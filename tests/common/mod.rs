@@ -32,6 +32,29 @@ pub const SAMPLES: [&str; 8] = [
     "ridge-walkout-cured",
     "weir-house",
 ];
+/// A closet and a lavatory on a building drain, every length stated.
+pub const HAND: &str = r#"
+[job]
+title = "Hand-worked"
+code = "irc-2021"
+stock = [1.5, 2, 3, 4]
+
+[floors]
+ground = { level = "0", slab = "4in" }
+roof = { level = "12'" }
+
+[exit]
+invert = "-4'"
+heading = "south"
+
+[drains]
+main = { into = "exit", run = ["lies under slab", "north 22'"], size = 4 }
+
+[fixtures]
+WC-1 = { kind = "water closet", into = "main", station = "12'", side = "east", run = ["east 3'"], arm = "2'" }
+LAV-1 = { kind = "lavatory", into = "main", station = "20'", side = "east", run = ["east 1'", "up 5'"], arm = "2'" }
+"#;
+
 /// The sample that is a draft and does not fit.
 pub const DRAFT: &str = "ridge-walkout";
 
