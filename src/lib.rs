@@ -8,6 +8,7 @@ pub mod captions;
 pub mod catalogue;
 pub mod cli;
 pub mod codebook;
+pub mod crew;
 pub mod diagnostics;
 pub mod earlier;
 pub mod findings;

@@ -3,6 +3,7 @@
 //! size, and each drain its fall, for every stretch over which neither changes; nothing is left
 //! out because it might crowd.
 
+mod crew;
 mod words;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -11,12 +12,13 @@ use std::sync::Arc;
 use crate::assets;
 use crate::at_once;
 use crate::job::Job;
-use crate::network::{JointIx, Network, Openings, PieceIx, RunKind, TrapIx};
+use crate::network::{JointIx, Network, Openings, PieceIx, RunKind, System, TrapIx};
 use crate::sheets::Weight;
 use crate::solve::Solution;
 use crate::typical::Typical;
 use crate::units::Printer;
 
+pub use crew::{CrewWords, Trade, called, numbered};
 pub use words::{lettered_run, marked};
 
 /// Words for one thing.
@@ -175,6 +177,20 @@ impl<'a> Subject<'a> {
 /// Words of everything that a permit sheet shows; `cap` is the capital height in mm, `marks` are
 /// where the drawing goes on from sheet to sheet.
 pub fn permit(subject: &Subject<'_>, cap: f64, marks: &[MatchMark]) -> Captions {
+    lettered(subject, None, cap, marks)
+}
+
+/// Words of everything that a crew's sheets show, as [`permit`].
+pub fn crew(subject: &Subject<'_>, crew: CrewWords<'_>, cap: f64, marks: &[MatchMark]) -> Captions {
+    lettered(subject, Some(crew), cap, marks)
+}
+
+fn lettered(
+    subject: &Subject<'_>,
+    crew: Option<CrewWords<'_>>,
+    cap: f64,
+    marks: &[MatchMark],
+) -> Captions {
     let Subject {
         job,
         net,
@@ -192,6 +208,7 @@ pub fn permit(subject: &Subject<'_>, cap: f64, marks: &[MatchMark]) -> Captions 
         openings: Openings::of(net),
         first_at_fitting: words::first_at_fitting(net),
         typical,
+        crew,
         print,
     };
     let traps = at_once::many(net.traps.len(), |i| {
@@ -210,15 +227,21 @@ pub fn permit(subject: &Subject<'_>, cap: f64, marks: &[MatchMark]) -> Captions 
         }
         let mut before = None;
         for &piece in &run.pieces {
-            let line = writer.piece(piece);
             let cut = cuts.contains(&piece);
             let relief = net.from(piece).is_some_and(|j| writer.is_relief(j));
             let relief = relief && run.kind == RunKind::VentStack;
-            let each = cut || relief || matches!(run.kind, RunKind::BuildingDrain | RunKind::Stack);
+            let vent = net.graph[piece].system == System::Vent;
+            // A crew cuts every piece of its own by itself.
+            let own = crew.is_some_and(|c| vent == (c.trade == Trade::Vents));
+            let main = crew.is_none_or(|c| c.trade == Trade::Drains)
+                && matches!(run.kind, RunKind::BuildingDrain | RunKind::Stack);
             let key = writer.stretch(piece);
-            if !each && !writer.says_itself(piece) && before.as_ref() == Some(&key) {
+            let first = before.as_ref() != Some(&key);
+            if !(cut || relief || own || main || first || writer.says_itself(piece)) {
                 continue;
             }
+            let again = cut && crew.is_none_or(|c| c.cuts);
+            let line = writer.piece(piece, first || again);
             before = Some(key);
             let names = lettered_run(net, piece);
             let lines = line.lines().map(str::to_owned).collect();
@@ -259,7 +282,10 @@ pub fn permit(subject: &Subject<'_>, cap: f64, marks: &[MatchMark]) -> Captions 
         let stack = run.kind == RunKind::Stack;
         let between = stack && run.pieces.first() != Some(&mark.piece);
         for (id, sheet, again) in [(down, &mark.up, between), (up, &mark.down, stack)] {
-            let mut lines = vec![format!("SEE {sheet}")];
+            let above = crew.filter(|_| stack && sheet == &mark.up);
+            let above = above.and_then(|c| writer.crew_from(c, mark.piece));
+            let mut lines: Vec<String> = above.into_iter().collect();
+            lines.push(format!("SEE {sheet}"));
             if let Some(like) = mark.like.as_ref().filter(|_| stack) {
                 lines.insert(0, format!("AS STACK {like}"));
             } else if again {

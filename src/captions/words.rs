@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::crew::{CrewWords, numbered};
 use crate::job::{CleanoutKind, FloorIx, Job, Wye};
 use crate::network::{
     JointIx, JointKind, NetLeg, Network, Openings, PieceIx, Run, RunIx, RunKind, State, System,
@@ -22,7 +23,7 @@ pub fn lettered_run(net: &Network, piece: PieceIx) -> String {
 }
 
 /// Whether a leg runs at 45°, in plan or rising.
-fn is_45(leg: &NetLeg) -> bool {
+pub(super) fn is_45(leg: &NetLeg) -> bool {
     leg.rises_45 || leg.heading.is_some_and(Heading::is_diagonal)
 }
 
@@ -54,6 +55,8 @@ pub(super) struct Words<'a> {
     pub first_at_fitting: Vec<bool>,
     /// What of it stands for more.
     pub typical: Option<&'a Typical>,
+    /// How a crew's sheets are lettered; none: a permit set.
+    pub crew: Option<CrewWords<'a>>,
     pub print: Printer,
 }
 
@@ -88,12 +91,15 @@ pub(super) fn first_at_fitting(net: &Network) -> Vec<bool> {
 }
 
 impl Words<'_> {
+    /// Size of a piece.
+    pub(super) fn size(&self, piece: PieceIx) -> String {
+        let size = self.solution.sizing.pieces.get(&piece);
+        size.map_or("?".to_owned(), |s| self.print.size(s.size))
+    }
+
     /// Size and fall of a piece.
-    fn size_fall(&self, piece: PieceIx) -> String {
-        let mut text = match self.solution.sizing.pieces.get(&piece) {
-            Some(s) => self.print.size(s.size),
-            None => "?".to_owned(),
-        };
+    pub(super) fn size_fall(&self, piece: PieceIx) -> String {
+        let mut text = self.size(piece);
         if let Some(fall) = self.solution.levels.pieces.get(&piece).and_then(|l| l.fall) {
             text.push_str(" @ ");
             text.push_str(&self.print.fall(fall));
@@ -111,10 +117,13 @@ impl Words<'_> {
         matches!(self.net.graph[joint].kind, JointKind::Relief(_))
     }
 
-    /// The line set along a piece.
-    pub(super) fn piece(&self, piece: PieceIx) -> String {
+    /// The line set along a piece; `first` on the stretch over which size and fall do not change.
+    pub(super) fn piece(&self, piece: PieceIx, first: bool) -> String {
         let p = &self.net.graph[piece];
         let run = &self.net.runs[p.run.0];
+        if let Some(crew) = self.crew.filter(|_| run.kind != RunKind::Sewer) {
+            return self.crew_piece(crew, piece, first);
+        }
         let mut text = self.size_fall(piece);
         let load = self
             .solution
@@ -184,9 +193,7 @@ impl Words<'_> {
 
     /// What lies beyond the exit: whose it is, how long, and where it ends.
     fn sewer(&self, piece: PieceIx) -> String {
-        let size = self.solution.sizing.pieces.get(&piece);
-        let size = size.map_or("?".to_owned(), |s| self.print.size(s.size));
-        let mut lines = vec![format!("{size} SEWER")];
+        let mut lines = vec![format!("{} SEWER", self.size(piece))];
         if self.net.graph[piece].state != State::Existing {
             lines.push("BY OTHERS".to_owned());
         }
@@ -205,8 +212,13 @@ impl Words<'_> {
     pub(super) fn says_itself(&self, piece: PieceIx) -> bool {
         let p = &self.net.graph[piece];
         let level = p.system == System::Waste && !self.net.is_stack(p.run);
-        let rises = level && p.legs.iter().any(|l| l.heading == Some(Heading::Up));
-        rises || p.legs.iter().any(is_45)
+        level && self.rises(piece) || p.legs.iter().any(is_45)
+    }
+
+    /// Whether a piece has an upright leg.
+    pub(super) fn rises(&self, piece: PieceIx) -> bool {
+        let legs = &self.net.graph[piece].legs;
+        legs.iter().any(|l| l.heading == Some(Heading::Up))
     }
 
     /// Tag, size and fall of a fixture.
@@ -220,6 +232,9 @@ impl Words<'_> {
             State::Future => format!("{} (F)", fixture.name),
             _ => fixture.name.clone(),
         };
+        if self.crew.is_some() {
+            return (fixture.name.clone(), self.crew_trap(trap, tag));
+        }
         let mut lines = vec![tag];
         if let Some(arm) = t.arm {
             let state = self.net.graph[arm].state;
@@ -229,19 +244,7 @@ impl Words<'_> {
             } else {
                 words
             });
-            let sizes = &self.solution.sizing.pieces;
-            let drop = t.vent_fitting.and_then(|j| self.net.downstream(j));
-            let drop = drop.filter(|&d| self.is_drop(d) && self.first_at_fitting[trap.0]);
-            if let (Some(d), Some(a)) = (drop.and_then(|d| sizes.get(&d)), sizes.get(&arm))
-                && d.size != a.size
-            {
-                let state = drop.map_or(State::Stated, |d| self.net.graph[d].state);
-                let words = format!("{} RISER", self.print.size(d.size));
-                lines.push(match state {
-                    State::Proposed => format!("{words}*"),
-                    _ => words,
-                });
-            }
+            lines.extend(self.riser(trap, arm));
         }
         if let Some(over) = t
             .over
@@ -258,6 +261,22 @@ impl Words<'_> {
         (fixture.name.clone(), lines)
     }
 
+    /// The size of the riser that a fixture's arm stands on, where it is another than the arm's.
+    pub(super) fn riser(&self, trap: TrapIx, arm: PieceIx) -> Option<String> {
+        let sizes = &self.solution.sizing.pieces;
+        let fitting = self.net.traps[trap.0].vent_fitting;
+        let drop = fitting.and_then(|j| self.net.downstream(j));
+        let drop = drop.filter(|&d| self.is_drop(d) && self.first_at_fitting[trap.0])?;
+        let (d, a) = (sizes.get(&drop)?, sizes.get(&arm)?);
+        (d.size != a.size).then(|| {
+            let words = format!("{} RISER", self.print.size(d.size));
+            match self.net.graph[drop].state {
+                State::Proposed => format!("{words}*"),
+                _ => words,
+            }
+        })
+    }
+
     fn is_drop(&self, piece: PieceIx) -> bool {
         self.net.runs[self.net.graph[piece].run.0].kind == RunKind::FixtureDrain
     }
@@ -265,6 +284,9 @@ impl Words<'_> {
     /// What stands beside a joint: the stack's name, the invert where it is known and an inspector
     /// looks for it, and how a branch enters where it is not flat.
     pub(super) fn joint(&self, joint: JointIx) -> Option<(String, Vec<String>)> {
+        if let Some(crew) = self.crew {
+            return self.crew_joint(crew, joint);
+        }
         let net = self.net;
         let kind = net.graph[joint].kind;
         let down = net.downstream(joint);
@@ -345,6 +367,15 @@ impl Words<'_> {
         lines
     }
 
+    /// The level of an invert at a joint, as this kind of sheet has it; none on one that has none.
+    fn ie_at(&self, joint: JointIx, level: Length) -> Option<String> {
+        match self.crew {
+            // The list of what is set out has it.
+            Some(crew) => (crew.number)(joint).map(numbered),
+            None => Some(self.ie(level)),
+        }
+    }
+
     fn ie(&self, level: Length) -> String {
         format!("IE {}", self.print.level(level))
     }
@@ -378,7 +409,7 @@ impl Words<'_> {
                 .chain([mark])
                 .collect();
             let mut lines = vec![marked(&words.join(" "), c.state)];
-            lines.extend(invert(c.joint).map(|l| self.ie(l)));
+            lines.extend(invert(c.joint).and_then(|l| self.ie_at(c.joint, l)));
             tags.push((net.cleanout_mark(c), lines));
         }
         for v in &net.valves {
@@ -387,7 +418,7 @@ impl Words<'_> {
             let size = size.map_or(String::new(), |s| format!("{} ", self.print.size(s.size)));
             let kind = v.kind.to_uppercase();
             let mut lines = vec![marked(&v.id, v.state), format!("{size}{kind} VALVE")];
-            lines.extend(invert(v.joint).map(|l| self.ie(l)));
+            lines.extend(invert(v.joint).and_then(|l| self.ie_at(v.joint, l)));
             tags.push((v.id.clone(), lines));
         }
         for joint in net.graph.node_indices() {
@@ -400,7 +431,7 @@ impl Words<'_> {
                     let mut lines = vec![format!("EXIT TO {}", to.to_uppercase())];
                     lines.extend(
                         exit.and_then(|e| e.invert.as_ref())
-                            .map(|l| self.ie(l.value)),
+                            .and_then(|l| self.ie_at(joint, l.value)),
                     );
                     tags.push((format!("{}.mark", j.id), lines));
                 }

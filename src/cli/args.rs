@@ -285,6 +285,8 @@ pub(super) enum Reader {
     Permit,
     /// The inspector on site: limits with their worst cases, the walk up from the exit, waivers
     Inspector,
+    /// The crew: one sheet a floor with lengths, drops, levels to set and steps to tick
+    Crew,
 }
 
 /// A file format that can be asked for.

@@ -18,8 +18,10 @@ use crate::pipeline::{self, Options, Working};
 use crate::writers::{self, Folder, Format, json};
 
 pub(super) fn draw(a: &DrawArgs) -> End {
-    if a.reader == Reader::Inspector {
-        return working::working(&a.write, Working::Inspector);
+    match a.reader {
+        Reader::Permit => {}
+        Reader::Inspector => return working::working(&a.write, Working::Inspector),
+        Reader::Crew => return working::working(&a.write, Working::Crew),
     }
     let like = &a.like;
     let a = &a.write;

@@ -35,6 +35,7 @@ pub(super) fn working(a: &WorkingArgs, what: Working) -> End {
         let problem = Diagnostic::plain("P006", "not-in-the-book", Severity::Error, message);
         return failed(&a.say, &[problem], &solved.job.source);
     };
+    solved.findings.extend(made.said.iter().cloned());
     let usual = || {
         Path::new("output")
             .join(folder_name(&solved.job.name))

@@ -31,6 +31,16 @@ pub struct Style {
 }
 
 impl Style {
+    /// Of a crew's sheets: heavier, to be seen in bad light.
+    pub fn crew() -> Style {
+        Style {
+            waste: 1.1,
+            existing: 0.6,
+            vent: 0.6,
+            vent_dash: [4.0, 1.6],
+        }
+    }
+
     /// Width of an existing vent line, mm.
     pub fn existing_vent(&self) -> f64 {
         self.vent * 0.75

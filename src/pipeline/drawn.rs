@@ -370,13 +370,24 @@ fn marks(
     cuts: impl Iterator<Item = PieceIx>,
     sheets_of: impl Fn(PieceIx) -> Option<(usize, usize)>,
 ) -> Vec<MatchMark> {
+    marks_from(0, cuts, sheets_of, sheets::drawing_number)
+}
+
+/// Marks of cut pipes, named from one on; `sheets_of` gives the sheets that show their downstream
+/// and upstream ends, `number` how a sheet is numbered.
+pub(super) fn marks_from(
+    first: usize,
+    cuts: impl Iterator<Item = PieceIx>,
+    sheets_of: impl Fn(PieceIx) -> Option<(usize, usize)>,
+    number: impl Fn(usize) -> String,
+) -> Vec<MatchMark> {
     let mark = |(i, piece)| {
         let (down, up) = sheets_of(piece)?;
         Some(MatchMark {
             piece,
-            name: MatchMark::name_of(i),
-            down: sheets::drawing_number(down),
-            up: sheets::drawing_number(up),
+            name: MatchMark::name_of(first + i),
+            down: number(down),
+            up: number(up),
             like: None,
         })
     };

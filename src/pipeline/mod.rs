@@ -2,6 +2,7 @@
 //!
 //! A library call with no global state: the same text and options give the same run.
 
+mod crew;
 mod drawn;
 mod like;
 mod papers;

@@ -2,8 +2,10 @@
 //! differ between them.
 
 use super::Solved;
+use crate::crew::{self, CrewSheet};
+use crate::diagnostics::Diagnostic;
 use crate::inspection;
-use crate::sheets::{self, Document, Form, Paper, Purpose, Say, SheetSet, Table};
+use crate::sheets::{self, CrewPage, Document, Form, Paper, Purpose, Say, Scene, SheetSet, Table};
 use crate::takeoff;
 use crate::units::{Printer, UnitSystem};
 use crate::water_test;
@@ -17,6 +19,8 @@ pub enum Working {
     Test,
     /// The inspector's list.
     Inspector,
+    /// The crew's sheets.
+    Crew,
 }
 
 impl Working {
@@ -30,6 +34,7 @@ impl Working {
             Working::Takeoff => Purpose::Takeoff,
             Working::Test => Purpose::Test,
             Working::Inspector => Purpose::Inspector,
+            Working::Crew => Purpose::Crew,
         }
     }
 }
@@ -42,6 +47,8 @@ pub struct WorkingPaper {
     pub tables: Vec<Table>,
     /// Its tables as a terminal shows them.
     pub shown: Vec<Table>,
+    /// What is to be said about it.
+    pub said: Vec<Diagnostic>,
 }
 
 impl Solved {
@@ -62,6 +69,7 @@ impl Solved {
         };
         let (sheet, data, terminal) = (say(Form::Sheet), say(Form::Data), say(Form::Terminal));
         let (title, tables, notes, as_data, shown) = match what {
+            Working::Crew => return Some(self.crew(paper, &data, &terminal)),
             Working::Takeoff => {
                 let list = takeoff::takeoff(&self.work());
                 (
@@ -112,7 +120,37 @@ impl Solved {
             set: sheets::document(&inputs, document),
             tables: as_data,
             shown,
+            said: Vec::new(),
         })
+    }
+
+    /// The crew's sheets on a paper.
+    fn crew(&self, paper: Paper, data: &Say, terminal: &Say) -> WorkingPaper {
+        let work = self.work();
+        let drawn = super::crew::drawn(&work, paper);
+        let sheets: Vec<CrewSheet> = drawn.sheets.iter().map(|(s, _)| s.clone()).collect();
+        let page = |(sheet, scene): (CrewSheet, Scene)| CrewPage {
+            lengths: crew::lengths(&work),
+            caution: crew::caution(&work, &sheet),
+            title: sheet.title,
+            datum: sheet.datum.words,
+            scene,
+            places: (sheet.set_out.iter())
+                .map(|p| crew::place(p, terminal))
+                .collect(),
+            steps: sheet.steps.into_iter().map(|s| (s.words, s.done)).collect(),
+        };
+        let pages = drawn.sheets.into_iter().map(page).collect();
+        let inputs = sheets::Inputs {
+            paper,
+            ..self.inputs()
+        };
+        WorkingPaper {
+            set: sheets::crew_set(&inputs, pages),
+            tables: crew::tables(&sheets, data),
+            shown: crew::tables(&sheets, terminal),
+            said: drawn.said,
+        }
     }
 
     /// The tables of the permit sheets that an inspector has beside the list.

@@ -81,6 +81,15 @@ pub fn bands(view: &View<'_>, dress: Dress<'_>, room: Size, more: usize) -> Band
     Bands::of(view.net, &view.base, bounds)
 }
 
+/// Where a drawing is cut so that every floor on which something enters a stack is a band of its own.
+pub fn by_floor(view: &View<'_>) -> Bands {
+    let (net, tree) = (view.net, &view.base.tree);
+    let stacks = (0..net.runs.len()).filter(|r| net.is_stack(RunIx(*r)));
+    let joints = stacks.flat_map(|r| net.runs[r].pieces.iter().filter_map(|p| net.from(*p)));
+    let floors: BTreeSet<FloorIx> = joints.filter_map(|j| tree.floor(j)).collect();
+    Bands::of(net, &view.base, floors.into_iter().collect())
+}
+
 /// Where each group but the first begins, if each holds as much as it may.
 fn groups(each: &[f64], room: f64) -> Vec<usize> {
     let mut starts = Vec::new();

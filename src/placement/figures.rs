@@ -68,6 +68,8 @@ pub struct Figures {
     by_joint: BTreeMap<JointIx, Vec<usize>>,
     /// Marks of cut pipes: for the sheet of what lies downstream, and upstream.
     marks: BTreeMap<PieceIx, [usize; 2]>,
+    /// How high the names of marks are lettered, if not as on a permit set, mm.
+    mark_cap: Option<f64>,
     /// Each shape, by kind and word.
     shapes: Arc<BTreeMap<(&'static str, String), usize>>,
     /// Shapes drawn so far, by the way that they face.
@@ -246,6 +248,12 @@ impl Figures {
         self.marks.insert(piece, both);
     }
 
+    /// The same with the names of marks lettered so high, mm.
+    pub fn with_mark_cap(mut self, cap: f64) -> Self {
+        self.mark_cap = Some(cap);
+        self
+    }
+
     /// Adds the marks where the drawing goes on from sheet to sheet.
     pub fn with_marks(mut self, net: &Network, marks: &[MatchMark]) -> Self {
         for mark in marks {
@@ -361,7 +369,9 @@ impl Figures {
             Stands::AirAdmittance => symbols::air_valve(&axes),
             Stands::Basin => symbols::basin(&axes),
             Stands::Reducer => symbols::reducer(&axes),
-            Stands::Match(_) => symbols::match_mark(&f.word, &axes),
+            Stands::Match(_) => {
+                symbols::match_mark(&f.word, self.mark_cap.unwrap_or(symbols::MARK_CAP), &axes)
+            }
         }
     }
 }

@@ -81,6 +81,18 @@ impl<'a> Placer<'a> {
         placer.hopeless = hopeless;
         placer
     }
+    /// The whole drawing as it is seen from a corner, to be divided.
+    pub fn from_corner(
+        building: Building<'a>,
+        captions: &Captions,
+        figures: &Figures,
+        corner: Corner,
+    ) -> Self {
+        let base = Arc::new(Base::of(building.net));
+        let view = Arc::new(View::from(building, &base, corner));
+        let dress = Dress { captions, figures };
+        Placer::of(&view, &Bands::default(), dress, &[])
+    }
     /// What some shares make up.
     fn of(view: &Arc<View<'a>>, bands: &Bands, dress: Dress<'_>, shares: &[Share]) -> Self {
         let part = view.part(dress, bands, shares);
@@ -120,6 +132,10 @@ impl<'a> Placer<'a> {
     pub fn bands(&self, captions: &Captions, figures: &Figures, field: Rect, more: usize) -> Bands {
         let dress = Dress { captions, figures };
         divide::bands(&self.view, dress, room_of(field), more)
+    }
+    /// Where the drawing is cut so that every floor is a band of its own.
+    pub fn by_floor(&self) -> Bands {
+        divide::by_floor(&self.view)
     }
     /// Pipes at which the drawing may be cut, to go on on another sheet.
     pub fn cuttable(&self, bands: &Bands) -> Vec<PieceIx> {

@@ -146,7 +146,7 @@ fn title_of(title: &str, index: usize, count: usize) -> String {
     }
 }
 
-fn field_item(field: Rect) -> Item {
+pub(super) fn field_item(field: Rect) -> Item {
     let mut outline = lettering::outline(field, 0.0);
     outline.stroke = None;
     Item {

@@ -5,11 +5,11 @@ use kurbo::Rect;
 use super::Paper;
 
 /// Margin on three sides, in mm (ISO 5457).
-const MARGIN: f64 = 10.0;
+pub(super) const MARGIN: f64 = 10.0;
 /// Margin on the binding edge, in mm.
-const BINDING: f64 = 20.0;
+pub(super) const BINDING: f64 = 20.0;
 /// Clear paper between border and field.
-const INSET: f64 = 4.0;
+pub(super) const INSET: f64 = 4.0;
 
 /// The fixed parts of a sheet.
 #[derive(Clone, Copy, Debug, PartialEq)]

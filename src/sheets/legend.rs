@@ -235,11 +235,11 @@ fn stood(shown: &Shown<'_>) -> Vec<Row> {
     }
     if has("match", "") {
         let words = "Match mark: continued on the sheet named";
-        add(symbols::match_mark("", &level), words);
+        add(symbols::match_mark("", symbols::MARK_CAP, &level), words);
     }
     if has("like", "") {
         let words = "Built from here on as the mark of that letter on the sheet named";
-        add(symbols::match_mark("", &level), words);
+        add(symbols::match_mark("", symbols::MARK_CAP, &level), words);
     }
     rows
 }

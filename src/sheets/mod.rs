@@ -7,6 +7,7 @@
 mod arrange;
 mod block;
 mod compose;
+mod crew;
 mod document;
 mod fill;
 mod free;
@@ -25,6 +26,7 @@ mod tables;
 mod title_block;
 
 pub use compose::{compose, drawing_number};
+pub use crew::{CREW_CAP, CrewPage, CrewPlace, crew_field, crew_number, crew_set};
 pub use document::{Document, document};
 pub use free::Free;
 pub use layout::{Frame, layout};

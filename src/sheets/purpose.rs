@@ -12,6 +12,8 @@ pub enum Purpose {
     Test,
     /// For the inspector on site.
     Inspector,
+    /// For the crew.
+    Crew,
 }
 
 impl Purpose {
@@ -22,6 +24,7 @@ impl Purpose {
             Purpose::Takeoff => "takeoff",
             Purpose::Test => "test",
             Purpose::Inspector => "inspector",
+            Purpose::Crew => "crew",
         }
     }
 
@@ -29,7 +32,7 @@ impl Purpose {
     pub(super) fn line(self) -> &'static str {
         match self {
             Purpose::Permit => "PERMIT DRAWING, PLUMBING",
-            Purpose::Takeoff | Purpose::Test => "WORKING PAPER, NOT FOR PERMIT",
+            Purpose::Takeoff | Purpose::Test | Purpose::Crew => "WORKING PAPER, NOT FOR PERMIT",
             Purpose::Inspector => "FOR INSPECTION ON SITE",
         }
     }
@@ -38,7 +41,7 @@ impl Purpose {
     pub(super) fn issued(self) -> &'static str {
         match self {
             Purpose::Permit => "ISSUED FOR PERMIT",
-            Purpose::Takeoff | Purpose::Test => "FOR CONSTRUCTION",
+            Purpose::Takeoff | Purpose::Test | Purpose::Crew => "FOR CONSTRUCTION",
             Purpose::Inspector => "FOR INSPECTION",
         }
     }
@@ -49,9 +52,10 @@ impl Purpose {
     }
 
     /// The digit of its sheets' numbers by the US National CAD Standard: 6 schedules, 7 and 8 for
-    /// what a user defines.
+    /// what a user defines. The crew's are enlarged views, 4.
     pub(super) fn tables_digit(self) -> char {
         match self {
+            Purpose::Crew => '4',
             Purpose::Permit => '6',
             Purpose::Takeoff => '8',
             Purpose::Test | Purpose::Inspector => '7',

@@ -46,7 +46,7 @@ pub use cleanout::cleanout;
 pub use exit::exit_mark;
 pub use fixture::fixture;
 pub use marks::{DOT, floor_level, junction, storeys_left_out};
-pub use match_mark::match_mark;
+pub use match_mark::{MARK_CAP, match_mark};
 pub use pen::{LINE, hull_of, level_circle};
 pub use primer::primer;
 pub use reducer::reducer;

@@ -1,7 +1,7 @@
 //! The head of the file: title block, practice, drawing, exits.
 
 use crate::job::model::{
-    Counting, Drawing, Exit, Job, Join, Practice, Sewer, Testing, Title, Zero,
+    Counting, Drawing, Exit, Faces, Job, Join, Practice, Sewer, Testing, Title, Zero,
 };
 use crate::job::values::Values;
 
@@ -79,6 +79,10 @@ fn practice(v: &Values) -> Practice {
         _ => Join::Centre,
     };
     p.spare = v.plain_length("spare");
+    p.faces = v.words("faces").map(|w| match w.as_str() {
+        "finish" => Faces::Finish,
+        _ => Faces::Stud,
+    });
     p.whole_risers = v.flag("whole_risers");
     if let Some(material) = v.one("material") {
         let or = |key: &str, usual: String| material.words(key).unwrap_or(usual);

@@ -97,6 +97,11 @@ pub static JOB: Record = Record {
         ),
         may("spare", Kind::Length(Sign::NotNegative), "Room to keep."),
         may(
+            "faces",
+            Kind::Word(&["stud", "finish"]),
+            "The face of a wall to which lengths and positions are measured; the crew's sheets say it.",
+        ),
+        may(
             "whole_risers",
             Kind::Flag,
             "A vent riser has one size from its lowest branch to its top, the largest that any part \

@@ -38,7 +38,7 @@ pub use footing::Footing;
 pub use leg::{Leg, Lies};
 pub use made::{Bank, Group, Made, MadeThing, Repeat, Typical};
 pub use pin::{PaperSide, Pin};
-pub use practice::{Join, Practice};
+pub use practice::{Faces, Join, Practice};
 pub use said::{Said, Source};
 pub use stack::{Offset, Stack};
 pub use target::Target;

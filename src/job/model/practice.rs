@@ -15,6 +15,25 @@ pub enum Join {
     Invert,
 }
 
+/// A face of a wall.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Faces {
+    /// Of its studs.
+    Stud,
+    /// Of its finish.
+    Finish,
+}
+
+impl Faces {
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Faces::Stud => "stud face",
+            Faces::Finish => "finished face",
+        }
+    }
+}
+
 /// The job's own practice (`fall`, `steepest`, `stock`, `least`, `join`, `spare`, `material`, `terminal`, `methods`).
 #[derive(Clone, Debug, PartialEq)]
 pub struct Practice {
@@ -34,6 +53,8 @@ pub struct Practice {
     pub whole_risers: bool,
     /// How bores meet.
     pub join: Join,
+    /// The face of a wall to which lengths and positions are measured, if stated.
+    pub faces: Option<Faces>,
     /// Room to keep.
     pub spare: Option<Length>,
     /// Pipe material below ground, in words.
@@ -69,6 +90,7 @@ impl Default for Practice {
             least_vent: None,
             whole_risers: false,
             join: Join::Centre,
+            faces: None,
             spare: None,
             material_below: pvc(),
             material_above: pvc(),

@@ -1,0 +1,110 @@
+//! The words of a crew's sheets: what a pipe is cut to and set to, in place of what it carries.
+
+use super::words::{Words, marked};
+use crate::network::{JointIx, JointKind, PieceIx, RunKind, System, TrapIx};
+
+/// What a sheet of a crew is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Trade {
+    /// Drains alone.
+    Drains,
+    /// Vents, on the drains that they rise from.
+    Vents,
+}
+
+/// How a crew's sheets are lettered.
+#[derive(Clone, Copy)]
+pub struct CrewWords<'a> {
+    /// What they are for.
+    pub trade: Trade,
+    /// Whether a pipe that is cut says its size and fall on both sides.
+    pub cuts: bool,
+    /// The number of a joint of the drains in the list of what is set out.
+    pub number: &'a (dyn Fn(JointIx) -> Option<usize> + Sync),
+    /// What a joint stands on, in words: its floor, or underground.
+    pub place: &'a (dyn Fn(JointIx) -> Option<String> + Sync),
+}
+
+impl Words<'_> {
+    /// The lines along a pipe: its size and fall where these are said `first` on their stretch, and its
+    /// length from centre to centre.
+    pub(super) fn crew_piece(&self, crew: CrewWords<'_>, piece: PieceIx, first: bool) -> String {
+        let p = &self.net.graph[piece];
+        let run = &self.net.runs[p.run.0];
+        let levels = &self.solution.levels;
+        let length = match (p.system, crew.trade) {
+            (System::Vent, _) => levels.vents.get(&piece).copied(),
+            (System::Waste, Trade::Drains) => levels.pieces.get(&piece).and_then(|l| l.length),
+            (System::Waste, Trade::Vents) => None,
+        };
+        let named = matches!(
+            run.kind,
+            RunKind::BuildingDrain | RunKind::BuildingBranch | RunKind::Branch
+        );
+        let named = named && run.pieces.first() == Some(&piece);
+        let at_45 = p.legs.iter().any(super::words::is_45);
+        let second: Vec<String> = [
+            named.then(|| run.id.clone()),
+            length.map(|l| self.print.length(l)),
+            at_45.then(|| "45°".to_owned()),
+        ]
+        .into_iter()
+        .flatten()
+        .collect();
+        let size = (first || length.is_none()).then(|| marked(&self.size_fall(piece), p.state));
+        let second = (!second.is_empty()).then(|| second.join(" · "));
+        let lines: Vec<String> = size.into_iter().chain(second).collect();
+        lines.join("\n")
+    }
+
+    /// What a stack's mark says of what comes from above: its name, and from which floor.
+    pub(super) fn crew_from(&self, crew: CrewWords<'_>, piece: PieceIx) -> Option<String> {
+        let above = (crew.place)(self.net.from(piece)?)?;
+        Some(format!("FROM {}", above.to_uppercase()))
+    }
+
+    /// Tag of a fixture, size and fall of its arm, size of its riser.
+    pub(super) fn crew_trap(&self, trap: TrapIx, tag: String) -> Vec<String> {
+        let arm = self.net.traps[trap.0].arm;
+        let words = |arm| [Some(self.size_fall(arm)), self.riser(trap, arm)];
+        let own = arm.into_iter().flat_map(words).flatten();
+        [tag].into_iter().chain(own).collect()
+    }
+
+    /// What stands beside a joint of the drains: a stack's name, and its number in the list.
+    pub(super) fn crew_joint(
+        &self,
+        crew: CrewWords<'_>,
+        joint: JointIx,
+    ) -> Option<(String, Vec<String>)> {
+        let net = self.net;
+        let down = net.downstream(joint)?;
+        let mut names = net.graph[down].id.clone();
+        let mut lines = Vec::new();
+        // Cleanouts and valves have it with their own tag.
+        let tagged = self.openings.cleanouts(joint).next().is_some()
+            || self.openings.valves(joint).next().is_some();
+        let number = (crew.number)(joint).filter(|_| !tagged);
+        lines.extend(number.map(numbered));
+        if net.graph[joint].kind == JointKind::StackBase {
+            let stack = net.upstream(joint).into_iter();
+            let stack = stack.map(|p| net.graph[p].run).find(|r| net.is_stack(*r))?;
+            let run = &net.runs[stack.0];
+            names.clone_from(&run.id);
+            lines.push(super::words::stack_name(run));
+        }
+        (!lines.is_empty()).then_some((names, lines))
+    }
+}
+
+/// A joint's number, as drawing and list have it.
+pub fn numbered(number: usize) -> String {
+    format!("({number})")
+}
+
+/// The short name of a fitting, where the trade has one.
+pub fn called(name: &str) -> String {
+    name.replace("combination wye and eighth bend", "combo wye")
+        .replace("sanitary tee", "san tee")
+        .replace(" and flange", " + flange")
+}

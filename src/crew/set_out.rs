@@ -1,0 +1,183 @@
+//! What is set out on a sheet: each place that pipe is laid up to, with its fitting and its levels.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::numbers::walk;
+use super::{Datum, SetOut};
+use crate::captions::{called, numbered};
+use crate::levels::bores::Bores;
+use crate::network::{JointIx, JointKind, PieceIx, RunKind};
+use crate::sheets::{CrewPlace, Say};
+use crate::solve::Work;
+use crate::units::{Length, PipeSize, Printer};
+
+/// The places of a sheet in the order of the work. `pieces` are the pipes on it; of those that are
+/// `cut` the upper end stands on another sheet.
+pub fn set_out(
+    work: &Work<'_>,
+    datum: &Datum,
+    numbers: &BTreeMap<JointIx, usize>,
+    pieces: &[PieceIx],
+    cut: &BTreeSet<PieceIx>,
+) -> Vec<SetOut> {
+    let writer = Writer {
+        work,
+        datum,
+        numbers,
+        bores: Bores::new(work.job, work.net),
+        print: Printer {
+            units: work.job.units,
+        },
+    };
+    let here: BTreeSet<PieceIx> = pieces.iter().copied().collect();
+    let mut rows = Vec::new();
+    let mut exits = BTreeSet::new();
+    for piece in walk(work.net) {
+        if !here.contains(&piece) || cut.contains(&piece) {
+            continue;
+        }
+        let Some((from, to)) = work.net.graph.edge_endpoints(piece) else {
+            continue;
+        };
+        if work.net.graph[to].kind == JointKind::Exit && exits.insert(to) {
+            rows.push(writer.exit(to, piece));
+        }
+        if work.net.runs[work.net.graph[piece].run.0].kind != RunKind::Sewer {
+            rows.push(writer.row(piece, from));
+        }
+    }
+    rows
+}
+
+/// A place as its sheet letters it.
+pub fn place(place: &SetOut, say: &Say) -> CrewPlace {
+    let below = |l: Length| match l < Length::ZERO {
+        true => format!("up {}", say.print.length(-l)),
+        false => say.print.length(l),
+    };
+    let length = place.length.map(|l| say.print.length(l));
+    let drop = place.drop.map(|d| format!("drop {}", say.print.short(d)));
+    let pipe: Vec<String> = [Some(say.size(place.size)), length, drop]
+        .into_iter()
+        .flatten()
+        .collect();
+    let levels = [
+        place.invert.map(|l| format!("inv {}", below(l))),
+        place.top.map(|l| format!("top {}", below(l))),
+    ];
+    let levels: Vec<String> = levels.into_iter().flatten().collect();
+    CrewPlace {
+        key: place.key.clone(),
+        fitting: place.fitting.clone(),
+        pipe: pipe.join(" · "),
+        levels: levels.join(" · "),
+        done: place.done,
+    }
+}
+
+struct Writer<'a> {
+    work: &'a Work<'a>,
+    datum: &'a Datum,
+    numbers: &'a BTreeMap<JointIx, usize>,
+    bores: Bores<'a>,
+    print: Printer,
+}
+
+impl Writer<'_> {
+    /// The outside face of the wall, where the drain begins.
+    fn exit(&self, exit: JointIx, piece: PieceIx) -> SetOut {
+        let level = self.work.solution.levels.pieces.get(&piece);
+        let invert = level.and_then(|l| l.invert_down);
+        let size = self.size(piece);
+        SetOut {
+            key: self.work.net.graph[exit].id.clone(),
+            fitting: "outside face of wall".to_owned(),
+            pipe: None,
+            size,
+            length: None,
+            drop: None,
+            invert: invert.map(|l| self.datum.level - l),
+            top: self.top(piece, invert),
+            done: false,
+        }
+    }
+
+    fn row(&self, piece: PieceIx, from: JointIx) -> SetOut {
+        let net = self.work.net;
+        let levels = self.work.solution.levels.pieces.get(&piece);
+        let invert = levels.and_then(|l| l.invert_up);
+        let fall = levels.and_then(|l| l.fall);
+        let low = levels.and_then(|l| l.invert_down);
+        let key = match net.graph[from].kind {
+            JointKind::Trap(trap) => net
+                .traps
+                .get(trap.0)
+                .and_then(|t| self.work.job.fixtures.get(t.fixture))
+                .map(|f| f.name.clone()),
+            _ => self.numbers.get(&from).map(|n| numbered(*n)),
+        };
+        SetOut {
+            key: key.unwrap_or_else(|| net.graph[from].id.clone()),
+            fitting: self.fitting(from),
+            pipe: Some(piece),
+            size: self.size(piece),
+            length: levels.and_then(|l| l.length),
+            drop: fall.and(low.zip(invert)).map(|(low, high)| high - low),
+            invert: invert.map(|l| self.datum.level - l),
+            top: self.top(piece, invert),
+            done: false,
+        }
+    }
+
+    fn size(&self, piece: PieceIx) -> Option<PipeSize> {
+        let sized = self.work.solution.sizing.pieces.get(&piece)?;
+        Some(sized.size)
+    }
+
+    /// How far down the top of the outside of a pipe lies whose invert is known.
+    fn top(&self, piece: PieceIx, invert: Option<Length>) -> Option<Length> {
+        let (size, invert) = (self.size(piece)?, invert?);
+        let outside = self.bores.outside(piece, size)?;
+        Some(self.datum.level - (invert - self.bores.wall(piece, size) + outside))
+    }
+
+    /// The fitting at a joint with its sizes, what else stands there, and the stack that rises from it.
+    fn fitting(&self, joint: JointIx) -> String {
+        let net = self.work.net;
+        let mut words: Vec<String> = Vec::new();
+        if let Some(fitting) = self.work.solution.fittings.joints.get(&joint) {
+            let sizes: Vec<String> = fitting
+                .sizes
+                .iter()
+                .map(|s| self.print.size(*s).replace(['″', '"'], ""))
+                .collect();
+            words.push(match sizes.is_empty() {
+                true => called(&fitting.name),
+                false => format!("{} {}", called(&fitting.name), sizes.join("×")),
+            });
+        }
+        let stack = net.upstream(joint).into_iter().map(|p| net.graph[p].run);
+        if net.graph[joint].kind == JointKind::StackBase
+            && let Some(stack) = stack.into_iter().find(|r| net.is_stack(*r))
+        {
+            words.push(format!("stack {}", net.runs[stack.0].id));
+        }
+        words.extend(
+            net.cleanouts
+                .iter()
+                .filter(|c| c.joint == joint)
+                .map(|c| c.id.clone()),
+        );
+        words.extend(
+            net.valves
+                .iter()
+                .filter(|v| v.joint == joint)
+                .map(|v| v.id.clone()),
+        );
+        if let JointKind::Trap(_) = net.graph[joint].kind {
+            words.insert(0, "trap".to_owned());
+            words.truncate(1);
+        }
+        words.join(", ")
+    }
+}

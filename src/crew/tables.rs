@@ -1,0 +1,73 @@
+//! The crew's sheets as tables: what is set out, and the steps.
+
+use super::CrewSheet;
+use crate::sheets::{Say, Table};
+
+/// The tables of a set.
+pub fn tables(set: &[CrewSheet], say: &Say) -> Vec<Table> {
+    vec![set_out(set, say), steps(set)]
+}
+
+/// Everything that is set out, sheet by sheet.
+fn set_out(set: &[CrewSheet], say: &Say) -> Table {
+    let mut head: Vec<String> = ["Sheet", "At", "Fitting", "Size"]
+        .map(str::to_owned)
+        .to_vec();
+    head.extend(["Length", "Drop", "Invert", "Top"].map(|h| say.in_unit(h)));
+    head.push("Down from".to_owned());
+    let mut rows = Vec::new();
+    for sheet in set {
+        for place in &sheet.set_out {
+            rows.push(vec![
+                sheet.number.clone(),
+                place.key.clone(),
+                place.fitting.clone(),
+                say.size(place.size),
+                say.length(place.length),
+                say.length(place.drop),
+                say.length(place.invert),
+                say.length(place.top),
+                sheet.datum.words.clone(),
+            ]);
+        }
+    }
+    Table {
+        name: "set-out",
+        title: "What is set out".to_owned(),
+        head,
+        rows,
+        foot: vec![
+            "Size, length, drop: of the pipe that leads up to the place. Invert and top of the pipe \
+             there are measured down; minus: up."
+                .to_owned(),
+        ],
+        strong: Vec::new(),
+    }
+}
+
+/// The steps of every sheet.
+fn steps(set: &[CrewSheet]) -> Table {
+    let mut rows = Vec::new();
+    for sheet in set {
+        for (i, step) in sheet.steps.iter().enumerate() {
+            let done = if step.done { "yes" } else { "" };
+            rows.push(vec![
+                sheet.number.clone(),
+                sheet.title.clone(),
+                (i + 1).to_string(),
+                step.words.clone(),
+                done.to_owned(),
+            ]);
+        }
+    }
+    Table {
+        name: "steps",
+        title: "Steps".to_owned(),
+        head: ["Sheet", "Title", "Step", "What is done", "Done"]
+            .map(str::to_owned)
+            .to_vec(),
+        rows,
+        foot: Vec::new(),
+        strong: Vec::new(),
+    }
+}

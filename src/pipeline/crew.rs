@@ -1,0 +1,278 @@
+//! The crew's sheets: drains, then vents, one band of floors a sheet or as many sheets as it takes.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::drawn::{LEAST_CAP, figures, marks_from};
+use crate::at_once;
+use crate::captions::{self, Captions, CrewWords, MatchMark, Subject, Trade};
+use crate::crew::{self, CrewSheet, Datum};
+use crate::diagnostics::{Diagnostic, Severity};
+use crate::levels::bores::{Part, part};
+use crate::linework::{self, Style};
+use crate::network::{JointIx, Network, PieceIx};
+use crate::placement::{Bands, Building, Division, Figures, Left, Placer, Plan, Root, Step};
+use crate::projection::Corner;
+use crate::sheets::{self, CREW_CAP, Paper, Scene};
+use crate::solve::Work;
+
+/// What a pipe that is cut says again takes so much of a sheet on each side, mm.
+const AGAIN: f64 = 5.0;
+
+/// The crew's sheets with their drawings.
+pub(super) struct Drawn {
+    pub sheets: Vec<(CrewSheet, Scene)>,
+    pub said: Vec<Diagnostic>,
+}
+
+/// Draws the crew's sheets on a paper.
+pub(super) fn drawn(work: &Work<'_>, paper: Paper) -> Drawn {
+    let corner = corner(work);
+    let drains = crew::drains_only(work.net);
+    let mut drawn = Drawn {
+        sheets: Vec::new(),
+        said: Vec::new(),
+    };
+    let mut marks = 0;
+    for (trade, net) in [(Trade::Drains, &drains), (Trade::Vents, work.net)] {
+        let work = Work { net, ..*work };
+        let all = Pass {
+            work,
+            trade,
+            paper,
+            first: drawn.sheets.len(),
+        };
+        marks += all.draw(corner, marks, &mut drawn);
+    }
+    drawn
+}
+
+/// The corner that the permit set is seen from, so that who holds both finds his way.
+fn corner(work: &Work<'_>) -> Corner {
+    let subject = subject(work, work.net);
+    let captions = captions::permit(&subject, LEAST_CAP, &[]);
+    let usual = sheets::paper("arch-d").map(|p| sheets::layout(p).field);
+    let field = usual.unwrap_or_default();
+    let left = Left::default();
+    let figures = figures(subject);
+    let building = building(work, &left);
+    Placer::new(building, &captions, &figures, field, field).corner()
+}
+
+fn subject<'a>(work: &Work<'a>, net: &'a Network) -> Subject<'a> {
+    Subject {
+        job: work.job,
+        net,
+        solution: work.solution,
+        typical: None,
+    }
+}
+
+fn building<'a>(work: &Work<'a>, left: &'a Left) -> Building<'a> {
+    Building {
+        job: work.job,
+        net: work.net,
+        left,
+        step: Step::FINE,
+        earlier: None,
+    }
+}
+
+/// The sheets of drains, or those of vents.
+struct Pass<'a> {
+    work: Work<'a>,
+    trade: Trade,
+    paper: Paper,
+    /// Index of its first sheet.
+    first: usize,
+}
+
+impl Pass<'_> {
+    /// Draws them; gives how many marks they take. `named` marks have their names already.
+    fn draw(&self, corner: Corner, named: usize, drawn: &mut Drawn) -> usize {
+        let (job, net) = (self.work.job, self.work.net);
+        let subject = subject(&self.work, net);
+        let field = sheets::crew_field(self.paper);
+        let (left, none) = (Left::default(), Captions::default());
+        let figures = figures(subject).with_mark_cap(CREW_CAP);
+        let building = building(&self.work, &left);
+        let placer = Placer::from_corner(building, &none, &figures, corner);
+        let bands = match self.trade {
+            Trade::Drains => placer.by_floor(),
+            // Vents rise past floors: they are cut where the paper asks for it.
+            Trade::Vents => {
+                let (captions, figures) =
+                    self.dressed(&subject, &Bands::default(), (&[], false), &figures);
+                placer.bands(&captions, &figures, field, 0)
+            }
+        };
+        let dressed = |bands: &Bands, marks| self.dressed(&subject, bands, marks, &figures);
+        let datums = datums(&self.work, &bands);
+        let numbers = self.numbers(&bands);
+        let number = |i: usize| sheets::crew_number(self.first + i);
+        // While it is not known where the cuts will be, every one that may be has a mark.
+        let all = placer.cuttable(&bands).into_iter();
+        let all = marks_from(named, all, |_| Some((0, 0)), number);
+        let division = {
+            let (captions, figures) = dressed(&bands, (&all, false));
+            // Room for what is said again at a cut.
+            placer.divide(
+                &captions,
+                &figures,
+                field.inflate(-AGAIN, -AGAIN / 2.0),
+                bands,
+            )
+        };
+        let ends: BTreeMap<PieceIx, (usize, usize)> =
+            (division.cuts.iter().map(|c| (c.piece, (c.down, c.up)))).collect();
+        let cuts = division.cuts.iter().map(|c| c.piece);
+        let marks = marks_from(named, cuts, |p| ends.get(&p).copied(), number);
+        let (captions, figures) = dressed(&division.bands, (&marks, true));
+        let plans = placer.each(&captions, &figures, &division, |p| p.plan(field));
+        let style = Style::crew();
+        let drawing = linework::Subject {
+            job,
+            net,
+            solution: self.work.solution,
+            captions: &captions,
+            figures: &figures,
+        };
+        let scenes = at_once::each(&plans, |plan| {
+            linework::scene(&drawing, plan, field, &style)
+        });
+        let bands: Vec<usize> = (0..plans.len()).map(|i| band(&division, net, i)).collect();
+        for (i, (plan, scene)) in plans.iter().zip(scenes).enumerate() {
+            let number = number(i);
+            let cut = marks.iter().filter(|m| m.down == number).map(|m| m.piece);
+            let ground = Ground {
+                bands: &bands,
+                division: &division,
+                datums: &datums,
+                numbers: &numbers,
+                cut: cut.collect(),
+            };
+            let sheet = self.sheet(i, plan, &ground);
+            if !plan.fits {
+                drawn.said.push(too_large(&sheet.number, self.paper));
+            }
+            drawn.sheets.push((sheet, scene));
+        }
+        marks.len()
+    }
+
+    /// The numbers of the joints; on sheets of vents there is none.
+    fn numbers(&self, bands: &Bands) -> BTreeMap<JointIx, usize> {
+        match self.trade {
+            Trade::Drains => crew::numbers(self.work.net, |j| bands.of_joint(j)),
+            Trade::Vents => BTreeMap::new(),
+        }
+    }
+
+    /// Words and symbols with some marks.
+    fn dressed(
+        &self,
+        subject: &Subject<'_>,
+        bands: &Bands,
+        (marks, cuts): (&[MatchMark], bool),
+        figures: &Figures,
+    ) -> (Captions, Figures) {
+        let numbers = self.numbers(bands);
+        let words = CrewWords {
+            trade: self.trade,
+            cuts,
+            number: &|joint| numbers.get(&joint).copied(),
+            place: &|joint| {
+                let floor = bands.of_joint(joint).checked_sub(1)?;
+                let floor = bands.bounds().get(floor)?;
+                Some(self.work.job.floors.get(floor.0)?.name.clone())
+            },
+        };
+        let captions = captions::crew(subject, words, CREW_CAP, marks);
+        (captions, figures.clone().with_marks(self.work.net, marks))
+    }
+
+    /// What is said on a sheet.
+    fn sheet(&self, i: usize, plan: &Plan, ground: &Ground<'_>) -> CrewSheet {
+        let Ground {
+            bands,
+            division,
+            datums,
+            numbers,
+            cut,
+        } = ground;
+        let band = bands.get(i).copied().unwrap_or_default();
+        let mut pieces: Vec<PieceIx> = plan.placement.pipes.iter().map(|p| p.piece).collect();
+        pieces.sort_unstable();
+        pieces.dedup();
+        let floor = band
+            .checked_sub(1)
+            .and_then(|b| division.bands.bounds().get(b))
+            .and_then(|f| self.work.job.floors.get(f.0));
+        let below = |p: &PieceIx| part(self.work.net, *p) == Part::Below;
+        let mut title = match (self.trade, floor) {
+            (Trade::Drains, Some(f)) => format!("Drains, {}", f.name),
+            (Trade::Vents, Some(f)) => format!("Vents, {}", f.name),
+            (Trade::Drains, None) if pieces.iter().any(below) => "Underground".to_owned(),
+            (Trade::Drains, None) => "Building drain".to_owned(),
+            (Trade::Vents, None) => "Vents".to_owned(),
+        };
+        let datum = datums.get(band).cloned();
+        let datum = datum.unwrap_or_else(|| Datum::of_underground(self.work.job));
+        let of = bands.iter().filter(|b| **b == band).count();
+        if of > 1 {
+            let before = bands.iter().take(i).filter(|b| **b == band).count();
+            title.push_str(&format!(", {} of {of}", before + 1));
+        }
+        let last = bands.iter().rposition(|b| *b == band) == Some(i);
+        CrewSheet {
+            number: sheets::crew_number(self.first + i),
+            title,
+            trade: self.trade,
+            set_out: match self.trade {
+                Trade::Drains => crew::set_out(&self.work, &datum, numbers, &pieces, cut),
+                Trade::Vents => Vec::new(),
+            },
+            datum,
+            steps: crew::steps(&self.work, self.trade, &pieces, last),
+            pieces,
+        }
+    }
+}
+
+/// What all sheets of a pass have in common, and what is cut on one of them.
+struct Ground<'a> {
+    bands: &'a [usize],
+    division: &'a Division,
+    datums: &'a [Datum],
+    numbers: &'a BTreeMap<JointIx, usize>,
+    cut: BTreeSet<PieceIx>,
+}
+
+/// What the levels of each band are measured down from.
+fn datums(work: &Work<'_>, bands: &Bands) -> Vec<Datum> {
+    let floors = bands.bounds().iter().map(|f| Datum::of_floor(work.job, *f));
+    std::iter::once(Datum::of_underground(work.job))
+        .chain(floors)
+        .collect()
+}
+
+/// The band of floors that a sheet shows.
+fn band(division: &Division, net: &Network, sheet: usize) -> usize {
+    let shares = division.sheets.get(sheet);
+    let root = shares.and_then(|s| s.first()).map(|s| s.root);
+    match root {
+        Some(Root::Cut(piece)) => net.from(piece).map_or(0, |j| division.bands.of_joint(j)),
+        Some(Root::Vents { band, .. }) => band,
+        Some(Root::Exit(_)) | None => 0,
+    }
+}
+
+fn too_large(number: &str, paper: Paper) -> Diagnostic {
+    let message = format!(
+        "a part of the crew's drawing that cannot be cut is larger than its field on {}: {number}",
+        paper.name
+    );
+    Diagnostic {
+        help: Some("choose a larger paper with --sheet".to_owned()),
+        ..Diagnostic::plain("P102", "drawing-does-not-fit", Severity::Error, message)
+    }
+}
