@@ -286,7 +286,7 @@ fn lettered(
             let above = above.and_then(|c| writer.crew_from(c, mark.piece));
             let mut lines: Vec<String> = above.into_iter().collect();
             lines.push(format!("SEE {sheet}"));
-            if let Some(like) = mark.like.as_ref().filter(|_| stack) {
+            if let Some(like) = mark.like.as_ref().filter(|_| stack && crew.is_none()) {
                 lines.insert(0, format!("AS STACK {like}"));
             } else if again {
                 lines.insert(0, words::stack_name(run));

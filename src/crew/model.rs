@@ -1,5 +1,7 @@
 //! What a crew's sheet says beside its drawing.
 
+use std::collections::BTreeSet;
+
 use super::Datum;
 use crate::captions::Trade;
 use crate::network::PieceIx;
@@ -18,6 +20,8 @@ pub struct CrewSheet {
     pub datum: Datum,
     /// The pipes on it, in the order of the network.
     pub pieces: Vec<PieceIx>,
+    /// Those whose upper end stands on another sheet.
+    pub cut: BTreeSet<PieceIx>,
     /// What is set out on it, in the order of the work.
     pub set_out: Vec<SetOut>,
     /// The steps that follow.

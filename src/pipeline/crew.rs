@@ -9,7 +9,7 @@ use crate::crew::{self, CrewSheet, Datum};
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::levels::bores::{Part, part};
 use crate::linework::{self, Style};
-use crate::network::{JointIx, Network, PieceIx};
+use crate::network::{JointIx, Network, PieceIx, System};
 use crate::placement::{Bands, Building, Division, Figures, Left, Placer, Plan, Root, Step};
 use crate::projection::Corner;
 use crate::sheets::{self, CREW_CAP, Paper, Scene};
@@ -105,7 +105,9 @@ impl Pass<'_> {
                 placer.bands(&captions, &figures, field, 0)
             }
         };
-        let dressed = |bands: &Bands, marks| self.dressed(&subject, bands, marks, &figures);
+        let dressed = |bands: &Bands, marks: (&[MatchMark], bool)| {
+            self.dressed(&subject, bands, marks, &figures)
+        };
         let datums = datums(&self.work, &bands);
         let numbers = self.numbers(&bands);
         let number = |i: usize| sheets::crew_number(self.first + i);
@@ -124,10 +126,32 @@ impl Pass<'_> {
         };
         let ends: BTreeMap<PieceIx, (usize, usize)> =
             (division.cuts.iter().map(|c| (c.piece, (c.down, c.up)))).collect();
-        let cuts = division.cuts.iter().map(|c| c.piece);
-        let marks = marks_from(named, cuts, |p| ends.get(&p).copied(), number);
-        let (captions, figures) = dressed(&division.bands, (&marks, true));
-        let plans = placer.each(&captions, &figures, &division, |p| p.plan(field));
+        let cuts = || division.cuts.iter().map(|c| c.piece);
+        let mut marks = marks_from(named, cuts(), |p| ends.get(&p).copied(), number);
+        let plans = |marks: &[MatchMark]| {
+            let (captions, figures) = dressed(&division.bands, (marks, true));
+            let plans = placer.each(&captions, &figures, &division, |p| p.plan(field));
+            (captions, figures, plans)
+        };
+        let (mut captions, mut figures, mut placed) = plans(&marks);
+        let mut kept: Vec<usize> = (0..placed.len()).collect();
+        if self.trade == Trade::Vents {
+            // What shows no vent stands on the sheets of drains already.
+            kept.retain(|&i| placed.get(i).is_some_and(|p| has_vents(net, p)));
+            if kept.len() < placed.len() {
+                let now: BTreeMap<usize, usize> = kept
+                    .iter()
+                    .enumerate()
+                    .map(|(new, old)| (*old, new))
+                    .collect();
+                marks = self.marks_to_drains(&division, &now, named, &drawn.sheets);
+                (captions, figures, placed) = plans(&marks);
+            }
+        }
+        let plans: Vec<Plan> = (placed.into_iter().enumerate())
+            .filter(|(i, _)| kept.contains(i))
+            .map(|(_, p)| p)
+            .collect();
         let style = Style::crew();
         let drawing = linework::Subject {
             job,
@@ -139,7 +163,7 @@ impl Pass<'_> {
         let scenes = at_once::each(&plans, |plan| {
             linework::scene(&drawing, plan, field, &style)
         });
-        let bands: Vec<usize> = (0..plans.len()).map(|i| band(&division, net, i)).collect();
+        let bands: Vec<usize> = kept.iter().map(|&i| band(&division, net, i)).collect();
         for (i, (plan, scene)) in plans.iter().zip(scenes).enumerate() {
             let number = number(i);
             let cut = marks.iter().filter(|m| m.down == number).map(|m| m.piece);
@@ -157,6 +181,53 @@ impl Pass<'_> {
             drawn.sheets.push((sheet, scene));
         }
         marks.len()
+    }
+
+    /// The marks of the sheets that are kept, by their old and new places. What goes on on a sheet that
+    /// is not kept is marked with the sheet of drains that shows it.
+    fn marks_to_drains(
+        &self,
+        division: &Division,
+        now: &BTreeMap<usize, usize>,
+        named: usize,
+        drains: &[(CrewSheet, Scene)],
+    ) -> Vec<MatchMark> {
+        let net = self.work.net;
+        let number = |i: &usize| Some(sheets::crew_number(self.first + now.get(i)?));
+        let on_drains = |joint: Option<JointIx>| {
+            let shows = |s: &&(CrewSheet, Scene)| {
+                let ends = s.0.pieces.iter().filter(|p| !s.0.cut.contains(p));
+                joint.is_some() && ends.clone().any(|p| net.from(*p) == joint)
+            };
+            Some(drains.iter().find(shows)?.0.number.clone())
+        };
+        let mut marks: Vec<MatchMark> = Vec::new();
+        for cut in &division.cuts {
+            let (down, up) = (number(&cut.down), number(&cut.up));
+            let whole = down.is_some() && up.is_some();
+            let name = MatchMark::name_of(named + marks.len());
+            let (Some(down), Some(up)) = (match (down, up) {
+                (None, None) => continue,
+                (down, up) => (
+                    down.or_else(|| on_drains(net.to(cut.piece))),
+                    up.or_else(|| on_drains(net.from(cut.piece))),
+                ),
+            }) else {
+                continue;
+            };
+            let run = net
+                .graph
+                .edge_weight(cut.piece)
+                .and_then(|p| net.runs.get(p.run.0));
+            marks.push(MatchMark {
+                piece: cut.piece,
+                name,
+                down,
+                up,
+                like: run.filter(|_| !whole).map(|r| r.id.clone()),
+            });
+        }
+        marks
     }
 
     /// The numbers of the joints; on sheets of vents there is none.
@@ -234,8 +305,18 @@ impl Pass<'_> {
             datum,
             steps: crew::steps(&self.work, self.trade, &pieces, last),
             pieces,
+            cut: cut.clone(),
         }
     }
+}
+
+fn has_vents(net: &Network, plan: &Plan) -> bool {
+    let mut pieces = plan.placement.pipes.iter().map(|p| p.piece);
+    pieces.any(|p| {
+        net.graph
+            .edge_weight(p)
+            .is_some_and(|p| p.system == System::Vent)
+    })
 }
 
 /// What all sheets of a pass have in common, and what is cut on one of them.

@@ -69,6 +69,11 @@ impl Bands {
             let j = net.from(p)?;
             match net.graph[j].kind {
                 JointKind::Relief(f) | JointKind::OffsetFoot(f) => Some(f),
+                // An offset is not cut: its upper end stands on the floor of its lower one.
+                JointKind::OffsetHead => match net.to(p).map(|foot| net.graph[foot].kind) {
+                    Some(JointKind::OffsetFoot(f)) => Some(f),
+                    _ => base.tree.floor(j),
+                },
                 _ => base.tree.floor(j),
             }
         };

@@ -214,6 +214,7 @@ impl Figures {
     /// No symbols yet, to be filled with some of another list's: they share their shapes.
     pub(super) fn like(other: &Figures) -> Self {
         Figures {
+            mark_cap: other.mark_cap,
             shapes: Arc::clone(&other.shapes),
             drawn: Drawn {
                 own: Arc::clone(&other.drawn.own),
