@@ -9,6 +9,7 @@ pub mod catalogue;
 pub mod cli;
 pub mod codebook;
 pub mod diagnostics;
+pub mod drops;
 pub mod earlier;
 pub mod findings;
 pub mod fittings;

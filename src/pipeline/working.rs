@@ -2,6 +2,7 @@
 //! differ between them.
 
 use super::Solved;
+use crate::drops;
 use crate::inspection;
 use crate::sheets::{self, Document, Form, Paper, Purpose, Say, SheetSet, Table};
 use crate::takeoff;
@@ -17,6 +18,8 @@ pub enum Working {
     Test,
     /// The inspector's list.
     Inspector,
+    /// The holes to lay out.
+    Drops,
 }
 
 impl Working {
@@ -30,6 +33,7 @@ impl Working {
             Working::Takeoff => Purpose::Takeoff,
             Working::Test => Purpose::Test,
             Working::Inspector => Purpose::Inspector,
+            Working::Drops => Purpose::Drops,
         }
     }
 }
@@ -61,6 +65,11 @@ impl Solved {
             form,
         };
         let (sheet, data, terminal) = (say(Form::Sheet), say(Form::Data), say(Form::Terminal));
+        let inputs = sheets::Inputs {
+            paper,
+            ..self.inputs()
+        };
+        let mut drawings = Vec::new();
         let (title, tables, notes, as_data, shown) = match what {
             Working::Takeoff => {
                 let list = takeoff::takeoff(&self.work());
@@ -70,6 +79,18 @@ impl Solved {
                     takeoff::notes(&list, &sheet),
                     takeoff::tables(&list, &data),
                     takeoff::tables(&list, &terminal),
+                )
+            }
+            Working::Drops => {
+                let list = drops::drops(&self.work());
+                let (plans, rest) = drops::drawings(&inputs, &list, &sheet);
+                drawings = plans;
+                (
+                    "DROPS",
+                    rest,
+                    drops::notes(&list, &sheet),
+                    drops::tables(&list, &data),
+                    drops::tables(&list, &terminal),
                 )
             }
             Working::Inspector => {
@@ -105,7 +126,7 @@ impl Solved {
         let document = Document {
             purpose: what.purpose(),
             title,
-            drawings: Vec::new(),
+            drawings,
             tables,
             notes,
         };

@@ -374,11 +374,16 @@ fn seal(item: &mut Item, r: Rect, set: &Inputs<'_>, heading: &Heading) {
         item.texts.push(Hand::BODY.line("NORTH", at, Anchor::Start));
         let room = Rect::new(r.x0, r.y0 + PAD + BODY, x, r.y1);
         let radius = (room.width().min(room.height() * 1.2) * 0.26).min(9.0);
-        let ring = match heading.scale {
-            Some(_) => kurbo::Circle::new(room.center(), radius).to_path(0.01),
-            None => symbols::level_circle(room.center(), radius),
+        // Straight up on the paper, the letter stands over the ring.
+        let (centre, radius) = match heading.scale {
+            Some(_) => (room.center() + Vec2::new(0.0, 2.4), radius * 0.86),
+            None => (room.center(), radius),
         };
-        compass(item, ring, room.center(), Vec2::new(way.0, way.1), radius);
+        let ring = match heading.scale {
+            Some(_) => kurbo::Circle::new(centre, radius).to_path(0.01),
+            None => symbols::level_circle(centre, radius),
+        };
+        compass(item, ring, centre, Vec2::new(way.0, way.1), radius);
     }
     if let Some(scale) = heading.scale
         && !heading.purpose.is_stamped()
