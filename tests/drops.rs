@@ -22,7 +22,8 @@ fn list(w: &Worked) -> Drops {
     })
 }
 
-/// A stack 20 ft up the drain in a wall of 2x6, a closet on its branch, a lavatory on the drain.
+/// A stack 20 ft up the drain in a wall of 2x6, a closet on its branch, a lavatory of which nothing is
+/// known above it, one on the drain.
 /// Joists of 2x10 stand every 16 in from plan zero, one north of the other.
 const HOUSE: &str = r#"
 [job]
@@ -32,7 +33,8 @@ stock = [1.5, 2, 3, 4]
 [floors]
 ground = { level = "0", slab = "4in" }
 up = { level = "9'", deck = "3/4in", joists = "9 1/4in", joists_run = "east", spacing = "16in", first_joist = "0" }
-roof = { level = "18'" }
+top = { level = "18'" }
+roof = { level = "27'" }
 
 [lines]
 A = { is = "inside face of the west wall", east = "-10'" }
@@ -51,6 +53,7 @@ S1 = { into = "main", station = "20'", size = 3, wall = "2x6" }
 
 [fixtures]
 WC-1 = { kind = "water closet", floor = "up", into = "b", station = "6'", arm = "1' 6", side = "north" }
+LAV-2 = { kind = "lavatory", floor = "top", into = "S1" }
 LAV-1 = { kind = "lavatory", floor = "ground", into = "main", station = "12'", run = ["east 4'", "up 5'"], arm = "2'", side = "east" }
 "#;
 
@@ -90,6 +93,8 @@ fn places_by_hand() {
     assert_eq!(at("up", "WC-1"), (192.0, 234.0));
     assert_eq!(at("ground", "LAV-1"), (168.0, 120.0));
     assert!(drops.unknown.is_empty(), "{:?}", drops.unknown);
+    // Nobody says how far LAV-2 stands from its stack.
+    assert!(hole(&drops, "top", "LAV-2").at.is_err());
 }
 
 /// True outside of PVC DWV by its size, a quarter inch more, up to the next eighth: 3 in is 3.500,

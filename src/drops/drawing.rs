@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use kurbo::{BezPath, Circle, Line, Point, Rect, Shape as _};
 
-use super::labels::{Ground, Placed, place, spread};
+use super::labels::{Ground, Placed, Tag, place, spread};
 use super::tables::{at, holes, others};
 use super::{Axis, Drops, Hole, Joists, Level, RefLine};
 use crate::assets;
@@ -305,7 +305,7 @@ impl View<'_> {
         items.extend(self.ordinates(Axis::East, &mut ground));
         items.extend(self.ordinates(Axis::North, &mut ground));
         let boxes: Vec<(Rect, Vec<String>)> = groups.iter().map(|g| self.tag(g)).collect();
-        let tags: Vec<(Rect, (f64, f64))> = boxes
+        let tags: Vec<Tag> = boxes
             .iter()
             .map(|(hole, lines)| {
                 let wide = lines
@@ -314,7 +314,11 @@ impl View<'_> {
                     .fold(0.0, f64::max);
                 let em = assets::em_for_cap(CAP);
                 let high = em * 0.96 + PITCH * lines.len().saturating_sub(1) as f64;
-                (*hole, (wide + 0.2, high))
+                Tag {
+                    hole: *hole,
+                    size: (wide + 0.2, high),
+                    several: lines.len() > 1,
+                }
             })
             .collect();
         let places = place(&mut ground, &tags);
@@ -446,7 +450,7 @@ impl View<'_> {
                 }
             };
             item.shapes.push(drawn(line, 0.18, &[3.0, 1.4], SOFT));
-            ground.lines.push((line, 0.6));
+            ground.lines.push((line, 1.2));
             let lettered = each.is_some_and(|n| (k + 1) % n as usize == 0 || k == first && n == 1);
             if !lettered {
                 continue;
@@ -503,7 +507,7 @@ impl View<'_> {
             let wide = width(name, Weight::Bold);
             item.shapes
                 .push(drawn(ends, 0.3, &[9.0, 1.6, 1.6, 1.6], Grey::BLACK));
-            ground.lines.push((ends, 3.0));
+            ground.lines.push((ends, 6.0));
             let circle = Circle::new(ring, RING).to_path(0.01);
             let mut circle = stroked(circle, 0.3, &[], Grey::BLACK);
             circle.fill = Some(Grey::WHITE);

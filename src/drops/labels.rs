@@ -8,6 +8,8 @@ const CLEAR: f64 = 0.6;
 const NEAR: f64 = 3.0;
 /// The corners of a hole's box are not the hole: a leader goes on to this part of the way.
 const WITHIN: f64 = 0.72;
+/// The same where a tag names several holes.
+const SEVERAL: f64 = 0.4;
 /// How far from its hole a tag is tried, mm.
 const AWAY: [f64; 10] = [0.8, 2.0, 3.0, 5.0, 7.5, 10.5, 14.0, 18.0, 24.0, 32.0];
 /// Which way: right first, as it is read; the parts of a step that go right and down.
@@ -37,6 +39,17 @@ pub(super) struct Ground {
     pub paper: Rect,
 }
 
+/// A tag that has no place yet.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Tag {
+    /// The box of its hole, or of its holes.
+    pub hole: Rect,
+    /// Its own width and height, mm.
+    pub size: (f64, f64),
+    /// Whether it names several holes, whose box is not all theirs.
+    pub several: bool,
+}
+
 /// A tag at its place.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Placed {
@@ -48,12 +61,14 @@ pub(super) struct Placed {
 
 /// Places of tags, each given by the box of its hole and its own size; none where there is no room
 /// for one. The most crowded are placed first.
-pub(super) fn place(ground: &mut Ground, tags: &[(Rect, (f64, f64))]) -> Vec<Option<Placed>> {
+pub(super) fn place(ground: &mut Ground, tags: &[Tag]) -> Vec<Option<Placed>> {
     /// Holes nearer than this crowd each other, mm.
     const CROWD: f64 = 18.0;
     let near = |i: usize| {
-        let at = tags[i].0.center();
-        let others = tags.iter().filter(|t| (t.0.center() - at).hypot() < CROWD);
+        let at = tags[i].hole.center();
+        let others = tags
+            .iter()
+            .filter(|t| (t.hole.center() - at).hypot() < CROWD);
         others.count()
     };
     let mut order: Vec<(usize, usize)> = (0..tags.len()).map(|i| (near(i), i)).collect();
@@ -71,18 +86,12 @@ pub(super) fn place(ground: &mut Ground, tags: &[(Rect, (f64, f64))]) -> Vec<Opt
     placed
 }
 
-fn best(
-    ground: &Ground,
-    leaders: &[Line],
-    tags: &[(Rect, (f64, f64))],
-    i: usize,
-) -> Option<Placed> {
-    let (hole, size) = tags[i];
+fn best(ground: &Ground, leaders: &[Line], tags: &[Tag], i: usize) -> Option<Placed> {
+    let tag = tags[i];
     let mut best: Option<(f64, Placed)> = None;
     for away in AWAY {
         for (k, way) in WAYS.iter().enumerate() {
-            let Some((cost, placed)) = try_at(ground, leaders, tags, (i, hole, size), (away, *way))
-            else {
+            let Some((cost, placed)) = try_at(ground, leaders, tags, (i, tag), (away, *way)) else {
                 continue;
             };
             let cost = cost + away + k as f64 * 0.05;
@@ -97,10 +106,16 @@ fn best(
 fn try_at(
     ground: &Ground,
     leaders: &[Line],
-    tags: &[(Rect, (f64, f64))],
-    (i, hole, (wide, high)): (usize, Rect, (f64, f64)),
+    tags: &[Tag],
+    (i, tag): (usize, Tag),
     (away, way): (f64, (f64, f64)),
 ) -> Option<(f64, Placed)> {
+    let Tag {
+        hole,
+        size: (wide, high),
+        several,
+    } = tag;
+    let within = if several { SEVERAL } else { WITHIN };
     let c = hole.center();
     let side = |w: f64, half: f64, own: f64| match w {
         w if w.abs() < 0.1 => 0.0,
@@ -116,7 +131,7 @@ fn try_at(
     let wanted = rect.inflate(CLEAR, CLEAR);
     let clear = inside
         && ground.taken.iter().all(|t| !meet(*t, wanted))
-        && tags.iter().all(|t| !meet(t.0, wanted))
+        && tags.iter().all(|t| !meet(t.hole, wanted))
         && leaders.iter().all(|l| !crosses(*l, wanted));
     if !clear {
         return None;
@@ -126,15 +141,15 @@ fn try_at(
     // How much of the way lies within the box of the hole.
     let part = |half: f64, way: f64| half / way.abs().max(1e-9);
     let inner = part(hole.width() / 2.0, full.x).min(part(hole.height() / 2.0, full.y));
-    let leader = (full.hypot() * (1.0 - inner * WITHIN) > NEAR).then(|| {
+    let leader = (full.hypot() * (1.0 - inner * within) > NEAR).then(|| {
         // It ends on the hole and starts just off the words.
-        let from = c + full * (inner * WITHIN).min(1.0);
+        let from = c + full * (inner * within).min(1.0);
         Line::new(to - full * (0.6 / full.hypot().max(1e-9)), from)
     });
     if let Some(l) = leader {
         let others = tags.iter().enumerate().filter(|(j, _)| *j != i);
         let blocked = ground.taken.iter().any(|t| crosses(l, *t))
-            || others.map(|(_, t)| t.0).any(|t| crosses(l, t));
+            || others.map(|(_, t)| t.hole).any(|t| crosses(l, t));
         if blocked {
             return None;
         }
@@ -239,8 +254,12 @@ mod tests {
             ..Ground::default()
         };
         let hole = |x: f64| Rect::from_center_size((x, 50.0), (3.0, 3.0));
-        let tags: Vec<(Rect, (f64, f64))> = (0..6)
-            .map(|i| (hole(40.0 + 4.0 * f64::from(i)), (14.0, 3.0)))
+        let tags: Vec<Tag> = (0..6)
+            .map(|i| Tag {
+                hole: hole(40.0 + 4.0 * f64::from(i)),
+                size: (14.0, 3.0),
+                several: false,
+            })
             .collect();
         let placed: Vec<Rect> = place(&mut ground, &tags)
             .into_iter()

@@ -129,7 +129,8 @@ fn bored(hole: &Hole, drops: &Drops, say: &Say) -> String {
     words.push(match (&hole.member, &hole.meets) {
         (Member::Slab, _) => "sleeved, or cast in".to_owned(),
         (Member::Deck { .. }, Some(meets)) => met(meets, say),
-        (Member::Deck { .. } | Member::Floor { .. }, _) => "yes, between joists".to_owned(),
+        (Member::Deck { .. }, _) => "yes, between joists".to_owned(),
+        (Member::Floor { .. }, _) => "what the floor is made of is not stated".to_owned(),
         (Member::Roof { .. }, _) => "yes, between rafters".to_owned(),
     });
     if let (Some(plates), Some(hole)) = (hole.member.plates(), hole.bored) {
@@ -344,6 +345,12 @@ pub fn notes(drops: &Drops, say: &Say) -> Vec<String> {
         "A hole is the true outside of its pipe and {clearance} ({whence}), rounded up to a bit. The \
          flange of a water closet and the waste of a tub may take more: their makers say."
     ));
+    if drops.holes.iter().any(|h| h.bored.is_none()) {
+        notes.push(
+            "Where no hole is given, the catalogue has no outside of that pipe: measure it."
+                .to_owned(),
+        );
+    }
     let placed = drops.holes.iter().filter(|h| h.at.is_ok()).count();
     notes.push(format!(
         "{} holes, of which {placed} have a place. What has none is listed with what is missing, and \
