@@ -10,6 +10,7 @@ pub mod cli;
 pub mod codebook;
 pub mod crew;
 pub mod diagnostics;
+pub mod drops;
 pub mod earlier;
 pub mod findings;
 pub mod fittings;

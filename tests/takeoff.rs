@@ -215,3 +215,62 @@ fn phases_make_up_the_totals() {
         }
     }
 }
+
+/// Holes of the job that is worked by hand: the closet and the drop of the lavatory go through the
+/// slab, the vent of the lavatory through the roof. No wall is stated, so whether the roof's hole is
+/// shielded is not known; slabs need no shield.
+#[test]
+fn holes_by_hand() {
+    let list = list(&worked("hand", &hand()));
+    let line = |inches: f64| {
+        let found = list
+            .penetrations
+            .iter()
+            .find(|l| l.size == Some(size(inches)));
+        let l = found.unwrap_or_else(|| panic!("no line of {inches}: {:?}", list.penetrations));
+        (l.floors, l.slabs, l.roofs, l.shields, l.unshielded)
+    };
+    assert_eq!(line(3.0), (0, 1, 0, 0, 0));
+    assert_eq!(line(1.5), (0, 1, 1, 0, 1));
+    let (nearer, section) = list.shielded.expect("the book has a limit");
+    assert!((nearer.inches() - 1.25).abs() < 1e-9);
+    assert_eq!(section, "P2603.2.1");
+}
+
+/// A 3 in stack in a wall of 2x6 leaves (5 1/2 - 3 3/4) / 2 = 7/8 in on each side of its hole, less
+/// than 1 1/4 in: a plate on both faces of each wall plate. It goes through a floor (top and sole
+/// plate, 4), and its vent of 1 1/2 in (hole 2 1/4: 1 5/8 in on each side) needs none.
+#[test]
+fn shields_by_hand() {
+    let text = r#"
+[job]
+code = "irc-2021"
+stock = [1.5, 2, 3, 4]
+[floors]
+ground = { level = "0", slab = "4in" }
+up = { level = "9'", deck = "3/4in", joists = "9 1/4in" }
+top = { level = "18'", deck = "3/4in", joists = "9 1/4in" }
+roof = { level = "27'" }
+[exit]
+invert = "-4'"
+heading = "south"
+[drains]
+main = { into = "exit", run = ["lies under slab", "north 22'"], size = 4 }
+b = { into = "S1", floor = "top", invert = "-6in", run = ["lies between joists", "east 6'"], size = 3 }
+[stacks]
+S1 = { into = "main", station = "20'", size = 3, wall = "2x6" }
+[fixtures]
+WC-1 = { kind = "water closet", floor = "top", into = "b", station = "6'", arm = "1' 6", side = "north" }
+"#;
+    let list = list(&worked("shields", text));
+    let three = list.penetrations.iter().find(|l| l.size == Some(size(3.0)));
+    assert_eq!(three.expect("3 in").shields, 4, "{:?}", list.penetrations);
+    let shields: usize = list.penetrations.iter().map(|l| l.shields).sum();
+    let larger: usize = list
+        .penetrations
+        .iter()
+        .filter(|l| l.size > Some(size(2.0)))
+        .map(|l| l.shields)
+        .sum();
+    assert_eq!(shields, larger, "{:?}", list.penetrations);
+}

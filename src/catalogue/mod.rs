@@ -11,6 +11,7 @@ mod practice;
 pub use kinds::{Kind, Outlet, Roughing, kind, kinds};
 pub use pipes::{Dimension, at_hubs, bore, is_plastic, material, materials, outside};
 pub use practice::{
-    Hydraulics, StudWall, agreement, fall_step, hydraulics, platform, sawn_joist, steepest,
-    stock_length, stud_wall, stud_walls, under_slab, widest_spacing,
+    Hydraulics, StudWall, agreement, bit_step, fall_step, hole_clearance, hydraulics, platform,
+    sawn_joist, sawn_thickness, steepest, stock_length, stud_wall, stud_walls, under_slab,
+    widest_spacing,
 };

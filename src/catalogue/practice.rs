@@ -14,6 +14,9 @@ struct File {
     under_slab: Measure,
     platform: Measure,
     widest_spacing: Measure,
+    hole_clearance: InBoth,
+    bit: InBoth,
+    sawn_thickness: Measure,
     stock_length: StockLength,
     studs: Studs,
     hydraulics: RawHydraulics,
@@ -64,6 +67,28 @@ struct StockLength {
     feet: f64,
     metres: f64,
     source: String,
+}
+
+/// A length that is another in each unit system.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct InBoth {
+    inches: f64,
+    mm: f64,
+    source: String,
+}
+
+impl InBoth {
+    fn in_units(&'static self, units: UnitSystem) -> Dimension {
+        let value = match units {
+            UnitSystem::Feet => Length::from_inches(self.inches),
+            UnitSystem::Metric => Length::from_mm(self.mm),
+        };
+        Dimension {
+            value,
+            source: &self.source,
+        }
+    }
 }
 
 /// A length and its source.
@@ -131,6 +156,25 @@ pub fn stock_length(units: UnitSystem) -> Option<Dimension> {
     };
     Some(Dimension {
         value,
+        source: &s.source,
+    })
+}
+
+/// How much larger a hole is than the outside of its pipe, before it is rounded up to a bit.
+pub fn hole_clearance(units: UnitSystem) -> Option<Dimension> {
+    Some(file()?.hole_clearance.in_units(units))
+}
+
+/// The steps that bits are made in.
+pub fn bit_step(units: UnitSystem) -> Option<Dimension> {
+    Some(file()?.bit.in_units(units))
+}
+
+/// Thickness of sawn joists.
+pub fn sawn_thickness() -> Option<Dimension> {
+    let s = &file()?.sawn_thickness;
+    Some(Dimension {
+        value: Length::from_inches(s.inches),
         source: &s.source,
     })
 }

@@ -83,6 +83,18 @@ Examples:
 Lengths go from centre to centre; [takeoff] in the job states the waste and the length that
 pipe is bought in.")]
     Takeoff(WorkingArgs),
+    /// Lay out every hole through a floor, a plate or the roof, as plans, a table and CSV
+    #[command(after_help = "\
+Examples:
+  stackfall drops samples/quarry-flats/job.toml
+          plans as PDF, SVG, PNG and CSV, into output/quarry-flats/drops/
+  stackfall drops job.toml --only csv --out site
+          the holes as data
+  stackfall drops job.toml --format json | jq '.holes[]'
+
+[lines] in the job names what holes are measured from; `first_joist` of a floor says where its
+joists stand, so that a hole that meets one is found (S104).")]
+    Drops(WorkingArgs),
     /// Plan the rough-in test: what is closed, where it is filled, the heads, and the form
     #[command(after_help = "\
 Examples:

@@ -66,6 +66,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Levels(a) => levels::levels(&a),
         Command::Reach(a) => reach::reach(&a),
         Command::Test(a) => working::working(&a, Working::Test),
+        Command::Drops(a) => working::working(&a, Working::Drops),
         Command::Takeoff(a) => working::working(&a, Working::Takeoff),
         Command::Why(a) => why::why(&a),
         Command::Book(a) => book::book(&a),

@@ -7,6 +7,7 @@ use super::drains::SlopeRow;
 use super::fittings::FittingRow;
 use super::fixtures::{BathRow, FixtureLine, GroupRow};
 use super::found::TableInfo;
+use super::framing::{PlateRules, ShieldRules, StudRules};
 use super::grid::Grid;
 use super::methods::Methods;
 use super::options::Options;
@@ -67,6 +68,9 @@ pub struct Book {
     pub(super) test: Option<TestRules>,
     pub(super) sleeve: Option<Found<u32>>,
     pub(super) joists: Option<JoistRules>,
+    pub(super) studs: Option<StudRules>,
+    pub(super) plates: Option<PlateRules>,
+    pub(super) shields: Option<ShieldRules>,
     pub(super) supports: Option<(TableInfo, Vec<SupportRow>)>,
     pub(super) upright_wet: Option<UprightWetRules>,
     pub(super) waste_stack: Option<Grid>,

@@ -5,8 +5,8 @@ use super::grid::{Grid, Role};
 use super::options::Options;
 use super::raw::RawBook;
 use super::{
-    Book, amend, design, drains, fittings, fixtures, load_rules, methods, sewers, shared_vents,
-    single_stack, supports,
+    Book, amend, design, drains, fittings, fixtures, framing, load_rules, methods, sewers,
+    shared_vents, single_stack, supports,
 };
 use crate::diagnostics::{Diagnostic, Outcome, Severity};
 
@@ -194,6 +194,11 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     let sleeve = sleeve.map(|raw| load_rules::foundations(check, raw));
     let joists = raw.joists.as_ref();
     let joists = joists.map(|raw| load_rules::joists(check, raw));
+    let studs = raw.studs.as_ref().map(|raw| framing::studs(check, raw));
+    let plates = raw.plates.as_ref();
+    let plates = plates.map(|raw| framing::plates(check, raw));
+    let shields = raw.shields.as_ref();
+    let shields = shields.map(|raw| framing::shields(check, raw));
     let hung = raw.supports.as_ref().map(|raw| supports::load(check, raw));
     let upright_wet = raw.upright_wet_vent_rules.as_ref();
     let upright_wet = upright_wet.map(|raw| shared_vents::upright_wet(check, raw));
@@ -261,6 +266,9 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
     tables.extend(test.as_ref().map(|t| t.1.clone()));
     tables.extend(sleeve.as_ref().map(|s| s.1.clone()));
     tables.extend(joists.as_ref().map(|j| j.1.clone()));
+    tables.extend(studs.as_ref().map(|s| s.1.clone()));
+    tables.extend(plates.as_ref().map(|p| p.1.clone()));
+    tables.extend(shields.as_ref().map(|s| s.1.clone()));
     tables.extend(hung.as_ref().map(|s| s.0.clone()));
     tables.extend(upright_wet.as_ref().map(|r| r.1.clone()));
     tables.extend(waste.as_ref().map(|g| g.info.clone()));
@@ -314,6 +322,9 @@ fn build(check: &mut Checker, raw: RawBook) -> Option<Book> {
         test: test.map(|t| t.0),
         sleeve: sleeve.map(|s| s.0),
         joists: joists.map(|j| j.0),
+        studs: studs.map(|s| s.0),
+        plates: plates.map(|p| p.0),
+        shields: shields.map(|s| s.0),
         supports: hung,
         upright_wet: upright_wet.and_then(|r| r.0),
         waste_stack: waste,

@@ -206,6 +206,9 @@ impl RawBook {
             &mut self.test,
             &mut self.foundations,
             &mut self.joists,
+            &mut self.studs,
+            &mut self.plates,
+            &mut self.shields,
         ] {
             raw.iter_mut().for_each(|raw| rows(check, raw));
         }

@@ -28,6 +28,7 @@ pub mod floor_drain_without_primer;
 pub mod footing_conflict;
 pub mod group_never_used;
 pub mod heavily_loaded;
+pub mod hole_meets_joist;
 pub mod joist_bored_too_large;
 mod joist_crossings;
 pub mod joist_holes_by_the_maker;
@@ -152,6 +153,7 @@ pub const RULES: &[Rule] = &[
     rule!(stack_too_fat),
     rule!(joist_bored_too_large),
     rule!(joist_holes_by_the_maker),
+    rule!(hole_meets_joist),
     rule!(method_forbidden),
     rule!(fixture_not_for_its_method),
     rule!(too_far_from_its_stack),

@@ -27,6 +27,7 @@ pub use falls::Falls;
 pub use flatten::{Round, flatten};
 pub use holes::{Holes, holes};
 pub use legs::{horizontal, inverts, length};
+pub use lying::lies;
 pub use model::*;
 pub use way::way;
 

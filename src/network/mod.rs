@@ -11,6 +11,7 @@ pub(crate) mod kinds;
 pub mod model;
 mod openings;
 mod plan;
+mod positions;
 mod table;
 pub(crate) mod tree;
 
@@ -18,6 +19,7 @@ pub use build::build;
 pub use check::check;
 pub use model::*;
 pub use openings::{Openings, cleanout_words};
+pub use positions::{positions, unplaced_by, walk};
 pub use table::{Dense, Table};
 
 pub(crate) use cut::{Ids, cut};

@@ -54,7 +54,7 @@ pub(crate) fn place(job: &Job, draft: &mut Draft, mut faults: Option<&mut Faults
 }
 
 /// Where an exit is: as stated, else the first one is plan zero.
-fn exit_at(job: &Job, exit: usize) -> Option<Point> {
+pub(super) fn exit_at(job: &Job, exit: usize) -> Option<Point> {
     let at = job.exits.get(exit)?.at;
     at.or((exit == 0).then_some((Length::ZERO, Length::ZERO)))
 }

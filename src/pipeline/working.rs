@@ -4,6 +4,7 @@
 use super::Solved;
 use crate::crew::{self, CrewSheet};
 use crate::diagnostics::Diagnostic;
+use crate::drops;
 use crate::inspection;
 use crate::sheets::{self, CrewPage, Document, Form, Paper, Purpose, Say, Scene, SheetSet, Table};
 use crate::takeoff;
@@ -21,6 +22,8 @@ pub enum Working {
     Inspector,
     /// The crew's sheets.
     Crew,
+    /// The holes to lay out.
+    Drops,
 }
 
 impl Working {
@@ -35,6 +38,7 @@ impl Working {
             Working::Test => Purpose::Test,
             Working::Inspector => Purpose::Inspector,
             Working::Crew => Purpose::Crew,
+            Working::Drops => Purpose::Drops,
         }
     }
 }
@@ -68,6 +72,11 @@ impl Solved {
             form,
         };
         let (sheet, data, terminal) = (say(Form::Sheet), say(Form::Data), say(Form::Terminal));
+        let inputs = sheets::Inputs {
+            paper,
+            ..self.inputs()
+        };
+        let mut drawings = Vec::new();
         let (title, tables, notes, as_data, shown) = match what {
             Working::Crew => return Some(self.crew(paper, &data, &terminal)),
             Working::Takeoff => {
@@ -78,6 +87,18 @@ impl Solved {
                     takeoff::notes(&list, &sheet),
                     takeoff::tables(&list, &data),
                     takeoff::tables(&list, &terminal),
+                )
+            }
+            Working::Drops => {
+                let list = drops::drops(&self.work());
+                let (plans, rest) = drops::drawings(&inputs, &list, &sheet);
+                drawings = plans;
+                (
+                    "DROPS",
+                    rest,
+                    drops::notes(&list, &sheet),
+                    drops::tables(&list, &data),
+                    drops::tables(&list, &terminal),
                 )
             }
             Working::Inspector => {
@@ -113,6 +134,7 @@ impl Solved {
         let document = Document {
             purpose: what.purpose(),
             title,
+            drawings,
             tables,
             notes,
         };

@@ -2,6 +2,9 @@
 
 use super::lettering::{Hand, held};
 
+/// Sums of the same widths in another order differ in their last bits, mm.
+const SAME: f64 = 1e-6;
+
 /// A text with the widths of its words; a figure and its unit are one word.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Measured {
@@ -41,7 +44,7 @@ impl Measured {
         if self.whole <= width {
             return 1;
         }
-        if self.longest() > width {
+        if self.longest() > width + SAME {
             return self.hand.wrap(&self.text, width).len();
         }
         if self.words.len() <= 1 {
@@ -53,7 +56,7 @@ impl Measured {
     }
     /// Its lines.
     pub fn lines(&self, width: f64) -> Vec<String> {
-        if self.longest() > width {
+        if self.longest() > width + SAME {
             return self.hand.wrap(&self.text, width);
         }
         if self.words.len() <= 1 {
@@ -76,8 +79,7 @@ impl Measured {
     }
     /// Tells for each word whether it opens a further line.
     fn breaks(&self, width: f64, mut tell: impl FnMut(usize, bool)) {
-        // Sums of the same widths in another order differ in their last bits.
-        let width = width + 1e-6;
+        let width = width + SAME;
         let mut used = 0.0;
         for (i, w) in self.words.iter().enumerate() {
             let fresh = i > 0 && used + self.space + w > width;

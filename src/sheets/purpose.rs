@@ -14,6 +14,8 @@ pub enum Purpose {
     Inspector,
     /// For the crew.
     Crew,
+    /// For laying out the holes.
+    Drops,
 }
 
 impl Purpose {
@@ -25,6 +27,7 @@ impl Purpose {
             Purpose::Test => "test",
             Purpose::Inspector => "inspector",
             Purpose::Crew => "crew",
+            Purpose::Drops => "drops",
         }
     }
 
@@ -32,7 +35,9 @@ impl Purpose {
     pub(super) fn line(self) -> &'static str {
         match self {
             Purpose::Permit => "PERMIT DRAWING, PLUMBING",
-            Purpose::Takeoff | Purpose::Test | Purpose::Crew => "WORKING PAPER, NOT FOR PERMIT",
+            Purpose::Takeoff | Purpose::Test | Purpose::Crew | Purpose::Drops => {
+                "WORKING PAPER, NOT FOR PERMIT"
+            }
             Purpose::Inspector => "FOR INSPECTION ON SITE",
         }
     }
@@ -41,7 +46,7 @@ impl Purpose {
     pub(super) fn issued(self) -> &'static str {
         match self {
             Purpose::Permit => "ISSUED FOR PERMIT",
-            Purpose::Takeoff | Purpose::Test | Purpose::Crew => "FOR CONSTRUCTION",
+            Purpose::Takeoff | Purpose::Test | Purpose::Crew | Purpose::Drops => "FOR CONSTRUCTION",
             Purpose::Inspector => "FOR INSPECTION",
         }
     }
@@ -58,7 +63,7 @@ impl Purpose {
             Purpose::Crew => '4',
             Purpose::Permit => '6',
             Purpose::Takeoff => '8',
-            Purpose::Test | Purpose::Inspector => '7',
+            Purpose::Test | Purpose::Inspector | Purpose::Drops => '7',
         }
     }
 }

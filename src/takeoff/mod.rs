@@ -9,13 +9,15 @@
 mod fittings;
 mod joining;
 mod model;
+mod penetrations;
 mod phase;
 mod pipes;
 mod supports;
 mod tables;
 
 pub use model::{
-    By, FittingLine, JoiningLine, PipeLine, Rest, Stock, SupportLine, Takeoff, Uncounted,
+    By, FittingLine, JoiningLine, PenetrationLine, PipeLine, Rest, Stock, SupportLine, Takeoff,
+    Uncounted,
 };
 pub use phase::Phase;
 pub use tables::{notes, tables};
@@ -33,5 +35,8 @@ pub fn takeoff(work: &Work<'_>) -> Takeoff {
         joining: joining::joining(work),
         pipes,
         uncounted,
+        penetrations: penetrations::penetrations(work),
+        shielded: penetrations::limit(work),
+        closed_by: work.book.section("fireblocking").map(str::to_owned),
     }
 }

@@ -22,6 +22,13 @@ pub struct Takeoff {
     pub joining: Vec<JoiningLine>,
     /// Pipes whose length nobody gave.
     pub uncounted: Vec<Uncounted>,
+    /// Holes through floors and the roof.
+    pub penetrations: Vec<PenetrationLine>,
+    /// How near to a face a hole is shielded, and the section that says so; none: the book says
+    /// nothing of it.
+    pub shielded: Option<(Length, String)>,
+    /// The section on what closes holes, if the book names one.
+    pub closed_by: Option<String>,
 }
 
 /// The length that pipe is bought in.
@@ -129,6 +136,25 @@ pub struct JoiningLine {
     pub at_fittings: usize,
     /// Between two lengths of pipe, each with a coupling of its own.
     pub between: u64,
+}
+
+/// Holes for pipe of one material and size.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct PenetrationLine {
+    /// The material, as the job calls it.
+    pub material: String,
+    /// The nominal size, if known.
+    pub size: Option<PipeSize>,
+    /// Through floors that are not slabs: each is closed round its pipe.
+    pub floors: usize,
+    /// Through slabs.
+    pub slabs: usize,
+    /// Through the roof.
+    pub roofs: usize,
+    /// Shield plates, where that is known.
+    pub shields: usize,
+    /// Holes of which it is not known whether they are shielded.
+    pub unshielded: usize,
 }
 
 /// A pipe whose length nobody gave.

@@ -15,6 +15,7 @@ pub fn tables(list: &Takeoff, say: &Say) -> Vec<Table> {
         fittings(list, say),
         supports(list, say),
         joining(list, say),
+        penetrations(list, say),
         uncounted(list, say),
     ];
     all.into_iter().filter(|t| !t.rows.is_empty()).collect()
@@ -38,14 +39,33 @@ pub fn notes(list: &Takeoff, say: &Say) -> Vec<String> {
          when they are bought together."
             .to_owned(),
         "Not in the list: what exists, the sewer beyond the exit, fixtures and their supplies, \
-         what no length is given of, and firestop and shield plates, which the drops list has."
+         and what no length is given of."
             .to_owned(),
+        closed(list, say),
         "Hangers: each run takes as many as its length in one size needs, one at the least. Pipe \
          below ground lies on its bed."
             .to_owned(),
         "It lists what the drawing shows; count it again against the place before ordering."
             .to_owned(),
     ]
+}
+
+/// How holes are closed and shielded.
+fn closed(list: &Takeoff, say: &Say) -> String {
+    let closed = match &list.closed_by {
+        Some(section) => format!("Holes through floors are closed round their pipes ({section})."),
+        None => "Holes through floors are closed round their pipes as the building code asks."
+            .to_owned(),
+    };
+    let shields = match &list.shielded {
+        Some((nearer, section)) => format!(
+            "A shield plate stands at each face that a hole comes nearer to than {} ({section}); it \
+             is counted where the stack's wall is stated.",
+            say.print.short(*nearer)
+        ),
+        None => "The code book says nothing of shield plates: none is counted.".to_owned(),
+    };
+    format!("{closed} {shields}")
 }
 
 fn heads(words: &[&str]) -> Vec<String> {
@@ -170,6 +190,39 @@ fn joining(list: &Takeoff, say: &Say) -> Table {
             "Made by",
             "At fittings",
             "Couplings between lengths",
+        ]),
+        rows: rows.collect(),
+        ..Table::default()
+    }
+}
+
+fn penetrations(list: &Takeoff, say: &Say) -> Table {
+    let rows = list.penetrations.iter().map(|l| {
+        let shields = match list.shielded {
+            Some(_) => l.shields.to_string(),
+            None => say.nothing(),
+        };
+        vec![
+            l.material.clone(),
+            say.size(l.size),
+            l.floors.to_string(),
+            l.slabs.to_string(),
+            l.roofs.to_string(),
+            shields,
+            l.unshielded.to_string(),
+        ]
+    });
+    Table {
+        name: "holes",
+        title: "Holes, closed and shielded".into(),
+        head: heads(&[
+            "Material",
+            "Size",
+            "Floors to close",
+            "Slabs, sleeved",
+            "Roof",
+            "Shield plates",
+            "Shields not counted",
         ]),
         rows: rows.collect(),
         ..Table::default()

@@ -19,6 +19,7 @@ Commands:
   levels       Print the levels from the exit up: inverts, falls, and the room to spare
   reach        Print how far the end of each drain can still be pushed, and what stops it
   takeoff      List the material: pipe, fittings, hangers and joints, as sheets, CSV and JSON
+  drops        Lay out every hole through a floor, a plate or the roof, as plans, a table and CSV
   test         Plan the rough-in test: what is closed, where it is filled, the heads, and the form
   why          Print the working of one pipe: its load, the table and row, and the sizes beside it
   book         List the code books, print a table of one, or tell what another book would change
@@ -50,6 +51,7 @@ fn every_command_helps() {
             "stackfall why samples/alder-court/job.toml bath2.BT-1",
         ),
         ("book", "stackfall book ipc-2021 709.1"),
+        ("drops", "stackfall drops samples/quarry-flats/job.toml"),
         ("explain", "stackfall explain L104"),
         ("schema", "stackfall schema > stackfall.schema.json"),
         ("completions", "stackfall completions bash"),

@@ -51,6 +51,7 @@ fn floor(v: &Values) -> Floor {
         joists_run: v.heading("joists_run").map(|h| h.value),
         spacing: v.plain_length("spacing"),
         first_joist: v.plain_length("first_joist"),
+        joist_width: v.plain_length("joist_width"),
         ceiling: v.plain_length("ceiling"),
         soffit: v.plain_length("soffit"),
         grade: v.plain_length("grade"),

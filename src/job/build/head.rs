@@ -31,6 +31,9 @@ pub(super) fn fill(job: &mut Job, file: &Values) {
             plug_rating: v.plain_length("plug_rating"),
         };
     }
+    if let Some(v) = file.one("drops") {
+        job.hole_clearance = v.plain_length("clearance");
+    }
     if let Some(v) = file.one("drawing") {
         job.drawing = Drawing {
             from: v.heading("from"),

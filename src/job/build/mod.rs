@@ -151,7 +151,7 @@ fn unstated_exit(file: &Values) -> Exit {
 
 fn all_names(file: &Values, exits: &[&Values], text: &str, problems: &mut Problems) -> Names {
     type Make = fn(usize) -> Option<Target>;
-    const SECTIONS: [(&str, What, Make); 12] = [
+    const SECTIONS: [(&str, What, Make); 13] = [
         ("drains", What::Drain, |i| Some(Target::Drain(i))),
         ("stacks", What::Stack, |i| Some(Target::Stack(i))),
         ("fixtures", What::Fixture, |i| Some(Target::Fixture(i))),
@@ -160,6 +160,7 @@ fn all_names(file: &Values, exits: &[&Values], text: &str, problems: &mut Proble
         ("cleanouts", What::Other, |_| None),
         ("valves", What::Other, |_| None),
         ("footings", What::Other, |_| None),
+        ("lines", What::Other, |_| None),
         ("pins", What::Other, |_| None),
         ("waivers", What::Other, |_| None),
         ("groups", What::Group, |_| None),

@@ -2,8 +2,9 @@
 
 use super::pipes::{into, station};
 use crate::job::model::{
-    Basin, Cleanout, CleanoutKind, Footing, Job, PaperSide, Pin, Said, Target, Valve, Waiver,
+    Basin, Cleanout, CleanoutKind, Footing, Job, Line, PaperSide, Pin, Said, Target, Valve, Waiver,
 };
+use crate::job::problems::MISSING_KEY;
 use crate::job::resolve::Resolver;
 use crate::job::values::Values;
 
@@ -25,6 +26,11 @@ pub(super) fn fill(job: &mut Job, file: &Values, r: &mut Resolver<'_>) {
         .many("footings")
         .iter()
         .filter_map(|v| footing(v, r))
+        .collect();
+    job.lines = file
+        .many("lines")
+        .iter()
+        .filter_map(|v| line(v, r))
         .collect();
     job.pins = file.many("pins").iter().filter_map(pin).collect();
     job.waivers = file.many("waivers").iter().filter_map(waiver).collect();
@@ -91,6 +97,34 @@ fn footing(v: &Values, r: &mut Resolver<'_>) -> Option<Footing> {
         station: v.length("station"),
         top: v.plain_length("top"),
         bottom: v.plain_length("bottom"),
+    })
+}
+
+/// A line that states both ways, or neither, is no line.
+fn line(v: &Values, r: &mut Resolver<'_>) -> Option<Line> {
+    let (east, north) = (v.plain_length("east"), v.plain_length("north"));
+    if east.is_some() == north.is_some() {
+        let stated = match east {
+            Some(_) => "both `east` and `north`",
+            None => "neither `east` nor `north`",
+        };
+        let message = format!("line `{}` states {stated}", v.name);
+        let help = "give `east` if it runs north and south, `north` if it runs east and west";
+        r.problems.add(
+            MISSING_KEY,
+            &v.name,
+            v.span.clone(),
+            message,
+            Some(help.to_owned()),
+        );
+        return None;
+    }
+    Some(Line {
+        name: v.name.clone(),
+        span: v.span.clone(),
+        is: v.words("is")?,
+        east,
+        north,
     })
 }
 

@@ -256,8 +256,42 @@ pub static TEST: Record = Record {
     )],
 };
 
+/// `[drops]`
+pub static DROPS: Record = Record {
+    called: "the drops",
+    doc: "Holes that are bored for the pipes.",
+    keys: &[may(
+        "clearance",
+        Kind::Length(Sign::NotNegative),
+        "How much larger a hole is than the outside of its pipe, before it is rounded up to a bit.",
+    )],
+};
+
+/// One of `[lines]`
+pub static LINE: Record = Record {
+    called: "a reference line",
+    doc: "A line or face on site from which holes are measured; give `east` or `north`.",
+    keys: &[
+        must(
+            "is",
+            Kind::Text(60),
+            "What it is: `inside face of the west wall`.",
+        ),
+        may(
+            "east",
+            LEVEL,
+            "How far east of plan zero it stands, of one that runs north and south.",
+        ),
+        may(
+            "north",
+            LEVEL,
+            "How far north of plan zero it stands, of one that runs east and west.",
+        ),
+    ],
+};
+
 /// Keys of a floor.
-const FLOOR_KEYS: [Key; 11] = [
+const FLOOR_KEYS: [Key; 12] = [
     must("level", LEVEL, "Level of the finished floor above zero."),
     may("slab", THICK, "Thickness of the slab, if it is one."),
     may("deck", THICK, "Thickness of the deck above the joists."),
@@ -268,7 +302,16 @@ const FLOOR_KEYS: [Key; 11] = [
         "Which way the joists run.",
     ),
     may("spacing", THICK, "Spacing of the joists."),
-    may("first_joist", LEVEL, "First joist from plan zero."),
+    may(
+        "first_joist",
+        LEVEL,
+        "Middle of the first joist north of plan zero where they run east or west, else east of it.",
+    ),
+    may(
+        "joist_width",
+        THICK,
+        "Thickness of a joist seen from above, of an engineered one that of its flanges.",
+    ),
     may(
         "ceiling",
         THICK,
@@ -298,7 +341,7 @@ pub static FLOOR: Record = Record {
 pub static TYPICAL: Record = Record {
     called: "a range of floors",
     doc: "Typical floors by one line, `\"3..17\" = { … }`: their names have one beginning and count up.",
-    keys: &other::<2, 11, 11>(
+    keys: &other::<2, 12, 12>(
         [
             must(
                 "from",

@@ -6,7 +6,7 @@ mod pipes;
 mod repetition;
 mod things;
 
-pub use head::{DRAWING, EXIT, FLOOR, JOB, ROOF, TAKEOFF, TEST, TYPICAL};
+pub use head::{DRAWING, DROPS, EXIT, FLOOR, JOB, LINE, ROOF, TAKEOFF, TEST, TYPICAL};
 pub use pipes::{BANK, DRAIN, GROUP_DRAIN, STACK, VENT};
 pub use repetition::{GROUP, REPEAT};
 pub use things::{
@@ -251,6 +251,12 @@ pub static FILE: Record = Record {
         part("drawing", &DRAWING),
         part("takeoff", &TAKEOFF),
         part("test", &TEST),
+        part("drops", &DROPS),
+        may(
+            "lines",
+            Kind::Named(&LINE),
+            "Reference lines that holes are measured from, by name.",
+        ),
         may(
             "floors",
             Kind::Floors,

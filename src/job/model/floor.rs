@@ -28,6 +28,8 @@ pub struct Floor {
     pub spacing: Option<Length>,
     /// First joist from plan zero.
     pub first_joist: Option<Length>,
+    /// Thickness of a joist seen from above.
+    pub joist_width: Option<Length>,
     /// Ceiling thickness below the joists.
     pub ceiling: Option<Length>,
     /// Depth of a soffit below the joists' bottom, clear for pipes.

@@ -10,6 +10,7 @@ mod fixture;
 mod floor;
 mod footing;
 mod leg;
+mod line;
 mod made;
 mod pin;
 mod practice;
@@ -36,6 +37,7 @@ pub use fixture::Fixture;
 pub use floor::{Floor, FloorIx};
 pub use footing::Footing;
 pub use leg::{Leg, Lies};
+pub use line::Line;
 pub use made::{Bank, Group, Made, MadeThing, Repeat, Typical};
 pub use pin::{PaperSide, Pin};
 pub use practice::{Faces, Join, Practice};
@@ -73,6 +75,10 @@ pub struct Job {
     pub takeoff: Counting,
     /// How the rough-in is tested; all optional.
     pub test: Testing,
+    /// How much larger a hole is than its pipe, if stated.
+    pub hole_clearance: Option<Length>,
+    /// Reference lines that holes are measured from.
+    pub lines: Vec<Line>,
     /// Floors, lowest level first as sorted by level.
     pub floors: Vec<Floor>,
     /// Level of the roof, if stated (`[floors] roof`).

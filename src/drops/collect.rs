@@ -1,0 +1,461 @@
+//! Finds the holes: goes through everything that stands upright.
+
+use std::collections::BTreeMap;
+
+use super::heights::{Heights, below_its_floor};
+use super::member::member;
+use super::{Hole, Joists, Level, Unknown};
+use crate::catalogue;
+use crate::job::{CleanoutKind, FloorIx, Stack};
+use crate::levels::falls::leg_is_vertical;
+use crate::levels::{Bores, inverts};
+use crate::network::{
+    Column, JointIx, JointKind, Network, PieceIx, Run, RunIx, RunKind, State, Table, TrapIx,
+    positions, unplaced_by, walk,
+};
+use crate::solve::Work;
+use crate::units::{Length, UnitSystem};
+
+type Place = Result<(Length, Length), String>;
+
+/// All holes by level, and what may make more.
+pub(super) fn collect(work: &Work<'_>, clearance: Length) -> (Vec<Hole>, Vec<Unknown>) {
+    let mut all = Collect {
+        work,
+        heights: Heights::of(work),
+        places: positions(work.job, work.net),
+        bores: Bores::new(work.job, work.net),
+        stacks: stacks(work),
+        clearance,
+        holes: Vec::new(),
+        unknown: Vec::new(),
+    };
+    for (i, run) in work.net.runs.iter().enumerate() {
+        all.run(RunIx(i), run);
+    }
+    all.traps();
+    all.cleanouts();
+    let Collect {
+        mut holes, unknown, ..
+    } = all;
+    holes.sort_by_key(|h| h.level);
+    once_a_floor(&mut holes);
+    (holes, unknown)
+}
+
+struct Collect<'a> {
+    work: &'a Work<'a>,
+    heights: Heights<'a>,
+    places: Table<JointIx, (Length, Length)>,
+    bores: Bores<'a>,
+    /// The stack of the job that a run is, or whose vent it is.
+    stacks: BTreeMap<RunIx, usize>,
+    clearance: Length,
+    holes: Vec<Hole>,
+    unknown: Vec<Unknown>,
+}
+
+/// What passes, and where.
+struct Pass {
+    piece: PieceIx,
+    floor: usize,
+    tag: String,
+    what: String,
+    at: Place,
+    stack: Option<usize>,
+}
+
+impl Collect<'_> {
+    fn run(&mut self, ix: RunIx, run: &Run) {
+        if run.state == State::Existing {
+            return;
+        }
+        match run.kind {
+            RunKind::Stack => self.stack(ix, run),
+            RunKind::Sewer => {}
+            RunKind::Arm => {}
+            RunKind::BuildingDrain
+            | RunKind::BuildingBranch
+            | RunKind::Branch
+            | RunKind::FixtureDrain => {
+                for &piece in &run.pieces {
+                    self.level(run, piece);
+                }
+            }
+            _ => {
+                for &piece in &run.pieces {
+                    self.riser(ix, run, piece);
+                }
+            }
+        }
+    }
+
+    /// A stack: between joints whose heights are known.
+    fn stack(&mut self, ix: RunIx, run: &Run) {
+        let net = self.work.net;
+        let base = run.pieces.first().and_then(|p| net.to(*p));
+        let mut joints: Vec<(JointIx, Option<PieceIx>)> = Vec::new();
+        joints.extend(base.map(|b| (b, None)));
+        for &piece in &run.pieces {
+            joints.extend(net.from(piece).map(|j| (j, Some(piece))));
+        }
+        let heights: Vec<Option<usize>> = joints
+            .iter()
+            .map(|(j, _)| self.heights.of_joint(*j))
+            .collect();
+        let known: Vec<usize> = (0..joints.len())
+            .filter(|i| heights[*i].is_some())
+            .collect();
+        let stack = self.stacks.get(&ix).copied();
+        let unknown_end = known.first() != Some(&0);
+        if unknown_end {
+            let why = "the level of its foot is not known".to_owned();
+            self.unknown.push(Unknown {
+                pipe: run.id.clone(),
+                why,
+            });
+        }
+        for pair in known.windows(2) {
+            let (&[a, b], [Some(low), Some(high)]) = (pair, [pair[0], pair[1]].map(|i| heights[i]))
+            else {
+                continue;
+            };
+            let pieces = joints[a + 1..=b].iter().filter_map(|j| j.1);
+            let size = |p: &PieceIx| self.work.solution.sizing.pieces.get(p).map(|s| s.size);
+            let Some(piece) = pieces.max_by_key(|p| size(p)) else {
+                continue;
+            };
+            let at = match (self.place(joints[a].0), self.place(joints[b].0)) {
+                (Ok(p), Ok(q)) if apart(p, q) => Err(aside()),
+                (Ok(p), _) | (_, Ok(p)) => Ok(p),
+                (Err(e), _) => Err(e),
+            };
+            for floor in self.heights.between(low, high, run.floor) {
+                self.add(Pass {
+                    piece,
+                    floor,
+                    tag: run.id.clone(),
+                    what: format!("stack {}", run.id),
+                    at: at.clone(),
+                    stack,
+                });
+            }
+        }
+    }
+
+    /// A piece of vent, or of a pumped discharge.
+    fn riser(&mut self, ix: RunIx, run: &Run, piece: PieceIx) {
+        let net = self.work.net;
+        let Some((from, to)) = net.graph.edge_endpoints(piece) else {
+            return;
+        };
+        let heights = (self.heights.of_joint(from), self.heights.of_joint(to));
+        let (Some(a), Some(b)) = heights else {
+            let level = net.graph[piece]
+                .legs
+                .iter()
+                .all(|l| !leg_is_vertical(l) && l.heading.is_some());
+            if !level {
+                self.unknown.push(Unknown {
+                    pipe: net.graph[piece].id.clone(),
+                    why: "the level of its lower end is not known".to_owned(),
+                });
+            }
+            return;
+        };
+        let (low, high) = (a.min(b), a.max(b));
+        if low == high {
+            return;
+        }
+        let at = match (self.place(from), self.place(to)) {
+            (Ok(p), Ok(q)) if apart(p, q) => Err(aside()),
+            (Ok(p), Ok(_)) => Ok(p),
+            (Err(e), _) | (_, Err(e)) => Err(e),
+        };
+        let stack = self.stacks.get(&ix).copied();
+        let what = match (run.kind, stack.and_then(|s| self.work.job.stacks.get(s))) {
+            (RunKind::StackVent, Some(s)) => format!("stack vent of {}", s.name),
+            (RunKind::Discharge, _) => format!("discharge {}", run.id),
+            _ => format!("vent {}", run.id),
+        };
+        let own = run.floor;
+        for floor in self.heights.between(low, high, own) {
+            self.add(Pass {
+                piece,
+                floor,
+                tag: run.id.clone(),
+                what: what.clone(),
+                at: at.clone(),
+                stack,
+            });
+        }
+    }
+
+    /// The upright legs of a drain, or of a fixture's drop.
+    fn level(&mut self, run: &Run, piece: PieceIx) {
+        let net = self.work.net;
+        let p = &net.graph[piece];
+        let upright: Vec<usize> = (0..p.legs.len())
+            .filter(|i| leg_is_vertical(&p.legs[*i]))
+            .collect();
+        if upright.is_empty() {
+            return;
+        }
+        let ends = net.graph.edge_endpoints(piece);
+        let Some((up, down)) = ends else { return };
+        let start = self.place(down);
+        let walked = start
+            .as_ref()
+            .map(|s| walk(*s, &p.legs))
+            .unwrap_or_default();
+        let level = self.work.solution.levels.pieces.get(&piece);
+        let known = level.map(|l| inverts(p, l)).unwrap_or_default();
+        let end_heights = (self.heights.of_joint(down), self.heights.of_joint(up));
+        let trap = fixture_of(net, run, up);
+        let own = trap.and_then(|t| self.heights.floor_of(t)).or(run.floor);
+        let (tag, what) = match (run.kind, trap) {
+            (RunKind::FixtureDrain, Some(_)) => {
+                let name = run.id.strip_suffix(".drop").unwrap_or(&run.id);
+                (name.to_owned(), format!("drain of {name}"))
+            }
+            _ => (run.id.clone(), format!("drain {}", run.id)),
+        };
+        for &leg in &upright {
+            let by_invert = known.get(leg).copied().flatten();
+            let heights = match by_invert {
+                // A drop ends at its fitting, whose side of the floor the fixture says.
+                Some((low, high)) => Some((self.heights.at(low), self.heights.at(high))),
+                None if upright.len() == 1 => end_heights.0.zip(end_heights.1),
+                None => None,
+            };
+            let Some((low, high)) = heights else {
+                self.unknown.push(Unknown {
+                    pipe: p.id.clone(),
+                    why: "its level is not known".to_owned(),
+                });
+                continue;
+            };
+            let at = match walked.get(leg) {
+                Some(at) => Ok(*at),
+                None => Err(match &start {
+                    Err(e) => e.clone(),
+                    Ok(_) => format!("the length or the way of {} is not stated", p.id),
+                }),
+            };
+            for floor in self.heights.between(low.min(high), low.max(high), own) {
+                self.add(Pass {
+                    piece,
+                    floor,
+                    tag: tag.clone(),
+                    what: what.clone(),
+                    at: at.clone(),
+                    stack: None,
+                });
+            }
+        }
+    }
+
+    /// Fixtures whose water goes down through the floor where they stand.
+    fn traps(&mut self) {
+        let net = self.work.net;
+        for (t, trap) in net.traps.iter().enumerate() {
+            let ix = TrapIx(t);
+            let (Some(joint), Some(arm)) = (trap.joint, trap.arm) else {
+                continue;
+            };
+            let below = below_its_floor(self.work, ix).unwrap_or_default();
+            if trap.state == State::Existing || !below {
+                continue;
+            }
+            let Some(floor) = self.heights.floor_of(ix) else {
+                continue;
+            };
+            let id = &net.graph[joint].id;
+            let kind = self.work.job.fixtures.get(trap.fixture);
+            let kind = kind.map_or("fixture", |f| f.kind.value.as_str());
+            self.add(Pass {
+                piece: arm,
+                floor: floor.0,
+                tag: id.clone(),
+                what: format!("{kind} {id}"),
+                at: self.place(joint),
+                stack: None,
+            });
+        }
+    }
+
+    /// Cleanouts that are brought up to a floor inside.
+    fn cleanouts(&mut self) {
+        let net = self.work.net;
+        for cleanout in &net.cleanouts {
+            let inside = match cleanout.kind {
+                CleanoutKind::Floor => true,
+                CleanoutKind::TwoWay => !net.exits.contains(&cleanout.joint),
+                _ => false,
+            };
+            if !inside || cleanout.state == State::Existing {
+                continue;
+            }
+            let Some(piece) = net
+                .downstream(cleanout.joint)
+                .or(net.upstream(cleanout.joint).first().copied())
+            else {
+                continue;
+            };
+            let Some(height) = self.heights.of_joint(cleanout.joint) else {
+                self.unknown.push(Unknown {
+                    pipe: cleanout.id.clone(),
+                    why: "the level of its drain is not known".to_owned(),
+                });
+                continue;
+            };
+            let own = net.runs.get(cleanout.run.0).and_then(|r| r.floor);
+            let Some(floor) = self
+                .heights
+                .between(height, height + 1, own)
+                .first()
+                .copied()
+            else {
+                continue;
+            };
+            if floor >= self.work.job.floors.len() {
+                continue;
+            }
+            self.add(Pass {
+                piece,
+                floor,
+                tag: cleanout.id.clone(),
+                what: format!("cleanout {}", cleanout.id),
+                at: self.place(cleanout.joint),
+                stack: None,
+            });
+        }
+    }
+
+    fn add(&mut self, pass: Pass) {
+        let work = self.work;
+        let level = match pass.floor < work.job.floors.len() {
+            true => Level::Floor(FloorIx(pass.floor)),
+            false => Level::Roof,
+        };
+        let size = work.solution.sizing.pieces.get(&pass.piece).map(|s| s.size);
+        let outside = size.and_then(|s| self.bores.outside(pass.piece, s));
+        let bored = outside.map(|o| rounded_to_bit(o + self.clearance, work.job.units));
+        let stack: Option<&Stack> = pass.stack.and_then(|s| work.job.stacks.get(s));
+        let joists = match level {
+            Level::Floor(f) => work.job.floors.get(f.0).and_then(Joists::of),
+            Level::Roof => None,
+        };
+        let member = member(work, level, stack);
+        let meets = match (&joists, &pass.at, bored) {
+            (Some(joists), Ok(at), Some(bored)) => Some(joists.meets(*at, bored)),
+            _ => None,
+        };
+        self.holes.push(Hole {
+            tag: pass.tag,
+            level,
+            what: pass.what,
+            piece: pass.piece,
+            size,
+            outside,
+            bored,
+            at: pass.at,
+            member,
+            joists,
+            meets,
+        });
+    }
+
+    /// Where a joint stands in plan, or what is missing for it.
+    fn place(&self, joint: JointIx) -> Place {
+        let net = self.work.net;
+        let over = match net.graph.node_weight(joint).map(|j| j.kind) {
+            Some(JointKind::VentJoint(at) | JointKind::Terminal(at) | JointKind::Valve(at)) => {
+                match at.column {
+                    Column::Over(j) => j,
+                    Column::Beside(_) => {
+                        return Err("the place of its loop is not stated".to_owned());
+                    }
+                    Column::Riser(r) => {
+                        let name = net.runs.get(r.0).map_or("it", |r| r.id.as_str());
+                        return Err(format!("where {name} rises is not stated"));
+                    }
+                }
+            }
+            _ => joint,
+        };
+        if let Some(at) = self.places.get(&over) {
+            return Ok(*at);
+        }
+        let by = unplaced_by(net, &self.places, over);
+        let by = by.and_then(|p| net.graph.edge_weight(p));
+        Err(match by {
+            Some(p) => format!("the length or the way of {} is not stated", p.id),
+            None => "where its drain leaves is not stated".to_owned(),
+        })
+    }
+}
+
+fn apart(a: (Length, Length), b: (Length, Length)) -> bool {
+    // Finer than anyone sets a pipe.
+    let near = Length::from_mm(6.0);
+    (a.0 - b.0).abs() > near || (a.1 - b.1).abs() > near
+}
+
+fn aside() -> String {
+    "it steps aside between two floors, at a level that is not stated".to_owned()
+}
+
+/// The fixture whose drop ends at a joint.
+fn fixture_of(net: &Network, run: &Run, fitting: JointIx) -> Option<TrapIx> {
+    if run.kind != RunKind::FixtureDrain {
+        return None;
+    }
+    let up = net.upstream(fitting).into_iter();
+    up.filter_map(|p| net.from(p))
+        .find_map(|j| match net.graph[j].kind {
+            JointKind::Trap(t) => Some(t),
+            _ => None,
+        })
+}
+
+/// The stack that each stack's run, and the run of each stack's own vent, belongs to.
+fn stacks(work: &Work<'_>) -> BTreeMap<RunIx, usize> {
+    let net = work.net;
+    let mut all: BTreeMap<RunIx, usize> = BTreeMap::new();
+    for (s, &run) in net.draft.stacks.iter().enumerate() {
+        all.insert(RunIx(run), s);
+    }
+    for (i, run) in net.runs.iter().enumerate() {
+        if run.kind != RunKind::StackVent {
+            continue;
+        }
+        let first = run.pieces.first().and_then(|p| net.from(*p));
+        let below = first.and_then(|j| net.downstream(j));
+        let stack = below.and_then(|p| net.graph.edge_weight(p)).map(|p| p.run);
+        if let Some(s) = stack.and_then(|r| all.get(&r).copied()) {
+            all.insert(RunIx(i), s);
+        }
+    }
+    all
+}
+
+/// The next bit that is no smaller.
+fn rounded_to_bit(diameter: Length, units: UnitSystem) -> Length {
+    match catalogue::bit_step(units).map(|d| d.value) {
+        Some(step) => step * (diameter / step - 1e-6).ceil(),
+        None => diameter,
+    }
+}
+
+/// Names that stand twice on one floor get numbers, and the same pipe passes a floor once.
+fn once_a_floor(holes: &mut [Hole]) {
+    let mut count: BTreeMap<(Level, String), usize> = BTreeMap::new();
+    for hole in holes {
+        let n = count.entry((hole.level, hole.tag.clone())).or_default();
+        *n += 1;
+        if *n > 1 {
+            hole.tag = format!("{}-{n}", hole.tag);
+        }
+    }
+}

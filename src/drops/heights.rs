@@ -1,0 +1,176 @@
+//! Between which floors a joint lies: counted in floors that lie below it.
+
+use crate::catalogue;
+use crate::job::{FloorIx, Job, Lies};
+use crate::levels::lies;
+use crate::network::{JointIx, JointKind, RunKind, TrapIx, VentLevel};
+use crate::solve::Work;
+use crate::units::Length;
+
+/// Where joints lie among the floors of a job.
+pub(super) struct Heights<'a> {
+    work: &'a Work<'a>,
+}
+
+impl<'a> Heights<'a> {
+    pub fn of(work: &'a Work<'a>) -> Self {
+        Heights { work }
+    }
+
+    /// How many floors lie at or below a level.
+    pub fn at(&self, level: Length) -> usize {
+        let below = |f: &&crate::job::Floor| f.level <= level + Length::from_mm(0.5);
+        self.work.job.floors.iter().filter(below).count()
+    }
+
+    /// How many floors lie below one.
+    pub fn beneath(&self, floor: FloorIx) -> Option<usize> {
+        let own = self.work.job.floors.get(floor.0)?.level;
+        let below = |f: &&crate::job::Floor| f.level < own - Length::from_mm(0.5);
+        Some(self.work.job.floors.iter().filter(below).count())
+    }
+
+    /// How many floors lie below what stands on one.
+    pub fn over(&self, floor: FloorIx) -> Option<usize> {
+        Some(self.at(self.work.job.floors.get(floor.0)?.level))
+    }
+
+    /// What lies above the roof.
+    pub fn above_roof(&self) -> usize {
+        self.work.job.floors.len() + 1
+    }
+
+    /// How many floors lie below a joint; none where that is not known.
+    pub fn of_joint(&self, joint: JointIx) -> Option<usize> {
+        let net = self.work.net;
+        match net.graph.node_weight(joint)?.kind {
+            JointKind::Trap(trap) => self.trap(trap),
+            JointKind::VentJoint(at) | JointKind::Terminal(at) | JointKind::Valve(at) => {
+                match at.level {
+                    VentLevel::Foot => None,
+                    VentLevel::Roof => Some(self.above_roof()),
+                    VentLevel::Relief(f) | VentLevel::UnderFloor(f) => self.beneath(f),
+                    VentLevel::UnderCounter(f) | VentLevel::AboveRim(f) => self.over(f),
+                }
+            }
+            JointKind::Relief(f) | JointKind::OffsetFoot(f) => self.beneath(f),
+            JointKind::OffsetHead => {
+                let foot = net.to(net.downstream(joint)?)?;
+                (foot != joint).then(|| self.of_joint(foot))?
+            }
+            JointKind::VentFitting => self.by_invert(joint).or_else(|| self.by_traps(joint)),
+            JointKind::StackJunction => self
+                .by_invert(joint)
+                .or_else(|| self.by_branches(joint))
+                .or_else(|| self.by_traps(joint)),
+            JointKind::Basin => {
+                let id = &net.graph.node_weight(joint)?.id;
+                let basin = self.work.job.basins.iter().find(|b| b.name == *id)?;
+                self.over(basin.floor?)
+            }
+            _ => self.by_invert(joint).or_else(|| self.by_drain(joint)),
+        }
+    }
+
+    /// A trap: below its floor if its outlet leaves no higher than that.
+    fn trap(&self, trap: TrapIx) -> Option<usize> {
+        let floor = self.floor_of(trap)?;
+        match below_its_floor(self.work, trap)? {
+            true => self.beneath(floor),
+            false => self.over(floor),
+        }
+    }
+
+    /// The floor that a trap's fixture stands on.
+    pub fn floor_of(&self, trap: TrapIx) -> Option<FloorIx> {
+        let fixture = self.work.net.traps.get(trap.0)?.fixture;
+        self.work.net.draft.fixtures.get(fixture)?.floor
+    }
+
+    fn by_invert(&self, joint: JointIx) -> Option<usize> {
+        let piece = self.work.net.downstream(joint)?;
+        let level = self.work.solution.levels.pieces.get(&piece)?;
+        Some(self.at(level.invert_up?))
+    }
+
+    /// By the traps whose arms come in there.
+    fn by_traps(&self, joint: JointIx) -> Option<usize> {
+        let net = self.work.net;
+        let up = net.upstream(joint).into_iter();
+        up.filter_map(|p| net.from(p))
+            .find_map(|j| match net.graph[j].kind {
+                JointKind::Trap(t) => self.trap(t),
+                _ => None,
+            })
+    }
+
+    /// By the floor beneath which the branches that come in there hang.
+    fn by_branches(&self, joint: JointIx) -> Option<usize> {
+        let net = self.work.net;
+        net.upstream(joint).into_iter().find_map(|p| {
+            let run = net.runs.get(net.graph.edge_weight(p)?.run.0)?;
+            (run.kind == RunKind::Branch).then(|| self.beneath(run.floor?))?
+        })
+    }
+
+    /// By what the drain lies under.
+    fn by_drain(&self, joint: JointIx) -> Option<usize> {
+        let net = self.work.net;
+        // An exit has only what comes in.
+        let piece = net
+            .downstream(joint)
+            .or(net.upstream(joint).first().copied())?;
+        let p = net.graph.edge_weight(piece)?;
+        match lies(self.work.job, net, piece, p.legs.len().saturating_sub(1)) {
+            Some((Lies::Wall, _)) => return None,
+            Some((_, floor)) => return self.beneath(floor),
+            None => {}
+        }
+        let run = net.runs.get(p.run.0)?;
+        if let Some(floor) = run.floor {
+            return self.beneath(floor);
+        }
+        // All water flows down to the building drain, and below the lowest floor is the ground.
+        matches!(run.kind, RunKind::BuildingDrain | RunKind::BuildingBranch).then_some(0)
+    }
+
+    /// The floors between two heights, the roof as their number; pits only for what is their own.
+    pub fn between(&self, low: usize, high: usize, own: Option<FloorIx>) -> Vec<usize> {
+        let floors = &self.work.job.floors;
+        let passes = |i: &usize| {
+            let floor = floors.get(*i);
+            floor.is_none_or(|f| f.part_of.is_none() || own == Some(FloorIx(*i)))
+        };
+        let mut found: Vec<usize> = (low..high.min(floors.len() + 1)).filter(passes).collect();
+        // Of two floors at one level a pipe passes its own, or the first.
+        let level = |i: usize| floors.get(i).map(|f| f.level);
+        let mut kept: Vec<usize> = Vec::new();
+        for i in found.drain(..) {
+            let same = kept.last().copied().filter(|k| {
+                let levels = level(*k).zip(level(i));
+                levels.is_some_and(|(a, b)| a.same(b))
+            });
+            match same {
+                Some(_) if own == Some(FloorIx(i)) => {
+                    kept.pop();
+                    kept.push(i);
+                }
+                Some(_) => {}
+                None => kept.push(i),
+            }
+        }
+        kept
+    }
+}
+
+/// Whether a trap's water goes down through its floor right where its fixture stands: its outlet
+/// is no higher than the floor.
+pub(super) fn below_its_floor(work: &Work<'_>, trap: TrapIx) -> Option<bool> {
+    let fixture = fixture(work.job, work.net.traps.get(trap.0)?.fixture)?;
+    let usual = catalogue::kind(&fixture.kind.value).map(|k| k.default_outlet.height);
+    Some(fixture.outlet.or(usual)? <= Length::ZERO)
+}
+
+fn fixture(job: &Job, index: usize) -> Option<&crate::job::Fixture> {
+    job.fixtures.get(index)
+}

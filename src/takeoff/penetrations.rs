@@ -1,0 +1,59 @@
+//! What closes and shields the holes.
+
+use std::collections::BTreeMap;
+
+use super::model::PenetrationLine;
+use crate::drops::{self, Member};
+use crate::levels::bores::material;
+use crate::solve::Work;
+use crate::units::{Length, PipeSize};
+
+/// Holes by material and size of their pipes, and the shield plates beside them.
+///
+/// Shield plates are counted where the wall of a stack is stated, with the pipe in the middle of
+/// its plates: one on each face that the hole comes nearer to than the book's limit, at each plate.
+/// Where no wall is stated, or the book has no limit, they are not counted, and it is said how many
+/// holes that is.
+pub(super) fn penetrations(work: &Work<'_>) -> Vec<PenetrationLine> {
+    let nearer = work.book.shields().map(|s| s.nearer.value);
+    let mut lines: BTreeMap<(&str, Option<PipeSize>), PenetrationLine> = BTreeMap::new();
+    for hole in drops::drops(work).holes {
+        let made_of = material(work.job, work.net, hole.piece);
+        let line = lines.entry((made_of, hole.size));
+        let line = line.or_insert_with(|| PenetrationLine {
+            material: made_of.to_owned(),
+            size: hole.size,
+            ..PenetrationLine::default()
+        });
+        match hole.member {
+            Member::Slab => line.slabs += 1,
+            Member::Roof { .. } => line.roofs += 1,
+            Member::Deck { .. } | Member::Floor { .. } => line.floors += 1,
+        }
+        if hole.member == Member::Slab || is_iron(made_of) {
+            continue;
+        }
+        match (hole.member.plates(), hole.bored, nearer) {
+            (Some(plates), Some(bored), Some(nearer)) => {
+                let near = plates.beside(bored) < nearer;
+                let places = usize::from(plates.top) + usize::from(plates.sole);
+                line.shields += if near { 2 * places } else { 0 };
+            }
+            _ => line.unshielded += 1,
+        }
+    }
+    lines.into_values().collect()
+}
+
+/// Iron and steel need no shield.
+fn is_iron(made_of: &str) -> bool {
+    let words = made_of.to_lowercase();
+    let named = |w: &str| words.contains(w);
+    named("cast iron") || named("galvanized") || named("no-hub")
+}
+
+/// The limit that shields are counted by, in words.
+pub(super) fn limit(work: &Work<'_>) -> Option<(Length, String)> {
+    let rule = &work.book.shields()?.nearer;
+    Some((rule.value, rule.cite().to_owned()))
+}
