@@ -184,6 +184,7 @@ fn s11_sheets(b: Bencher<'_, '_>, fixtures: usize) {
         shows: &[],
         scale: None,
         typical: None,
+        standing: None,
     };
     b.with_inputs(|| vec![scene.clone()])
         .bench_local_values(|scenes| {

@@ -27,6 +27,7 @@ pub mod result;
 pub mod sheets;
 pub mod sizing;
 pub mod solve;
+pub mod standing;
 pub mod symbols;
 pub mod takeoff;
 pub mod typical;

@@ -15,6 +15,7 @@ use crate::levels::{FootingAt, Passes, Room, bounds};
 use crate::network::{JointIx, Network, PieceIx, RunIx, TrapIx, VentMethod};
 use crate::sheets::SheetSet;
 use crate::solve::Solution;
+use crate::standing::{self, Standing};
 use crate::typical::Typical;
 use crate::units::{Demand, Length, Printer, UnitSystem};
 
@@ -27,6 +28,7 @@ pub fn object(
     findings: &[Diagnostic],
     sheets: &SheetSet,
     typical: Option<&Typical>,
+    standing: Option<&Standing>,
 ) -> Value {
     let print = Printer { units: job.units };
     let out = typical.map(Typical::out);
@@ -56,6 +58,7 @@ pub fn object(
         "proposals": net.proposals.iter().map(|p| json!({
             "id": p.id, "what": p.what, "reason": p.reason
         })).collect::<Vec<_>>(),
+        "progress": standing.map_or(Value::Null, |s| standing::json(s, print)),
         "findings": diagnostics::to_json(findings, &job.source),
         "sheets": sheets.sheets.iter().map(|s| json!({
             "number": s.number, "title": s.title, "paper": s.paper.name

@@ -17,7 +17,8 @@ use crate::solve::Solution;
 use crate::typical::Typical;
 use crate::units::Printer;
 
-pub use words::{lettered_run, marked};
+pub(crate) use words::part_of;
+pub use words::{lettered_run, marked, on_site};
 
 /// Words for one thing.
 #[derive(Clone, Debug)]
@@ -190,6 +191,7 @@ pub fn permit(subject: &Subject<'_>, cap: f64, marks: &[MatchMark]) -> Captions 
         net,
         solution,
         openings: Openings::of(net),
+        changed: job.changed(),
         first_at_fitting: words::first_at_fitting(net),
         typical,
         print,

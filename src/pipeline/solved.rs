@@ -15,6 +15,7 @@ use crate::reach;
 use crate::sheets::{self, Inputs, Paper};
 use crate::sizing::PieceSize;
 use crate::solve::{Solution, Work};
+use crate::standing::Standing;
 use crate::why;
 
 /// A job up to its levels and findings: what needs no drawing.
@@ -28,6 +29,7 @@ pub struct Solved {
     book: Arc<Book>,
     net: Network,
     solution: Solution,
+    standing: Option<Standing>,
     pub(super) found: Findings,
     pub(super) paper: Paper,
 }
@@ -51,6 +53,7 @@ impl Solved {
             shows: &[],
             scale: None,
             typical: None,
+            standing: self.standing.as_ref(),
         }
     }
 
@@ -154,6 +157,7 @@ pub fn solve_under(path: &Path, code: Option<&str>) -> Result<Solved, Failure> {
             book: begun.book,
             net: begun.net,
             solution: begun.solution,
+            standing: begun.standing,
             timings: clock.laps,
             found: begun.findings,
         })

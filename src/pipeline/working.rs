@@ -117,7 +117,15 @@ impl Solved {
 
     /// The tables of the permit sheets that an inspector has beside the list.
     fn beside(&self, form: Form) -> Vec<Table> {
-        const BESIDE: [&str; 5] = ["fixtures", "cleanouts", "findings", "waivers", "proposals"];
+        const BESIDE: [&str; 7] = [
+            "changes",
+            "standing",
+            "fixtures",
+            "cleanouts",
+            "findings",
+            "waivers",
+            "proposals",
+        ];
         let all = sheets::tables_as(&self.inputs(), form);
         let wanted = |t: &Table| BESIDE.contains(&t.name) && !t.rows.is_empty();
         all.into_iter().filter(wanted).collect()

@@ -13,6 +13,7 @@ mod leg;
 mod made;
 mod pin;
 mod practice;
+mod progress;
 mod said;
 mod stack;
 mod target;
@@ -39,6 +40,7 @@ pub use leg::{Leg, Lies};
 pub use made::{Bank, Group, Made, MadeThing, Repeat, Typical};
 pub use pin::{PaperSide, Pin};
 pub use practice::{Join, Practice};
+pub use progress::{Laid, Progress, Standing};
 pub use said::{Said, Source};
 pub use stack::{Offset, Stack};
 pub use target::Target;
@@ -97,6 +99,8 @@ pub struct Job {
     pub footings: Vec<Footing>,
     /// What of all that came by repetition, from groups and ranges.
     pub made: Made,
+    /// How far the work is on site.
+    pub progress: Vec<Progress>,
     /// What is pinned of the drawing.
     pub pins: Vec<Pin>,
     /// Waivers.
