@@ -8,4 +8,5 @@ mod largest;
 mod scene;
 
 pub use crossing::{Gap, breaks, crossings, find as gaps};
+pub use free::paper as free_paper;
 pub use scene::{Style, Subject, scene};

@@ -105,6 +105,7 @@ impl Solved {
         let document = Document {
             purpose: what.purpose(),
             title,
+            drawings: Vec::new(),
             tables,
             notes,
         };

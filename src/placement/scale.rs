@@ -3,7 +3,7 @@
 
 use super::assemble::Placement;
 use crate::network::{Network, RunKind, System};
-use crate::units::UnitSystem;
+use crate::units::{Length, UnitSystem};
 
 /// A scale of the drawing.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -43,7 +43,37 @@ const METRIC: [Scale; 7] = [
     scale(200.0, "1:200"),
 ];
 
+/// Scales of plans of what is too large for the others: architects' and engineers', largest first.
+const FEET_SMALL: [Scale; 4] = [
+    scale(384.0, "1⁄32″ = 1′-0″"),
+    scale(720.0, "1″ = 60′-0″"),
+    scale(1200.0, "1″ = 100′-0″"),
+    scale(2400.0, "1″ = 200′-0″"),
+];
+/// The same by ISO 5455.
+const METRIC_SMALL: [Scale; 3] = [
+    scale(500.0, "1:500"),
+    scale(1000.0, "1:1000"),
+    scale(2000.0, "1:2000"),
+];
+
 impl Scale {
+    /// The scales at which a plan or section that is so wide and so high in the building fits paper
+    /// of so many mm each way, largest first; none if it is larger than a town.
+    pub fn fitting(
+        units: UnitSystem,
+        (wide, high): (Length, Length),
+        (width, height): (f64, f64),
+    ) -> impl Iterator<Item = Scale> {
+        let small: &[Scale] = match units {
+            UnitSystem::Feet => &FEET_SMALL,
+            UnitSystem::Metric => &METRIC_SMALL,
+        };
+        let all = Scale::all(units).iter().chain(small).copied();
+        all.filter(move |s| {
+            wide.mm() * s.ratio <= width + 1e-6 && high.mm() * s.ratio <= height + 1e-6
+        })
+    }
     /// The scales to choose from, largest first.
     pub fn all(units: UnitSystem) -> &'static [Scale] {
         match units {

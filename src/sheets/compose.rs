@@ -48,7 +48,7 @@ const TO_TABLES: [&[&str]; 4] = [
 
 /// Lettering of tables as a part of the least: 4, 3.2 and 2.5 mm, as drawings are lettered, and
 /// 5 mm on a sheet of tables.
-const ON_DRAWINGS: [f64; 3] = [1.6, 1.28, 1.0];
+pub(super) const ON_DRAWINGS: [f64; 3] = [1.6, 1.28, 1.0];
 pub(super) const ON_TABLES: [f64; 4] = [2.0, 1.6, 1.28, 1.0];
 
 /// Makes the set: one sheet for each drawing, and as many sheets of tables as the rest needs.
@@ -98,6 +98,7 @@ pub fn compose(set: &Inputs<'_>, scenes: Vec<Scene>) -> SheetSet {
             index: drawings + i,
             count,
             north: None,
+            scale: None,
         };
         let (mut items, _) = title_strip(set, &frame, &heading);
         items.extend(panels);
@@ -146,7 +147,7 @@ fn title_of(title: &str, index: usize, count: usize) -> String {
     }
 }
 
-fn field_item(field: Rect) -> Item {
+pub(super) fn field_item(field: Rect) -> Item {
     let mut outline = lettering::outline(field, 0.0);
     outline.stroke = None;
     Item {
@@ -296,6 +297,7 @@ fn fill(
             index: i,
             count,
             north: scene.north,
+            scale: None,
         };
         let (mut items, column) = title_strip(set, frame, &heading);
         let id = |b: &Block, from: usize| format!("{number}.{}{}", b.name, suffix(from));
@@ -460,11 +462,16 @@ fn index(set: &Inputs<'_>, scenes: &[Scene], titles: &[&str]) -> Block {
         };
         vec![number, title.to_owned(), String::new()]
     });
+    sheets_list(drawn.chain(tables).collect())
+}
+
+/// The list of sheets from its rows: number, title and what the sheet shows.
+pub(super) fn sheets_list(rows: Vec<Vec<String>>) -> Block {
     let list = Table {
         name: "sheets",
         title: "Sheets of this set".into(),
         head: vec!["Sheet".into(), "Title".into(), "Shows".into()],
-        rows: drawn.chain(tables).collect(),
+        rows,
         ..Table::default()
     };
     Lettered::of(list).block()

@@ -1,68 +1,175 @@
-//! Sheets of tables alone: the working papers that are lists and forms.
+//! Sheets of a working paper: its drawings to scale, and the tables and notes that are lists and
+//! forms.
 
+use super::arrange::Piece;
 use super::block::Block;
-use super::compose::{NOTES, numbered, open_notes, suffix};
+use super::compose::{NOTES, numbered, open_notes, sheets_list, suffix};
 use super::fill::columns;
-use super::lettered::Lettered;
+use super::scaled::{self, Laid, ScaledDrawing, block, piece};
 use super::title_block::{Heading, title_strip};
 use super::{
-    DrawingKind, Inputs, Item, Purpose, Sheet, SheetSet, Table, layout, lettering, tables,
+    DrawingKind, Frame, Inputs, Item, Purpose, Sheet, SheetSet, Table, layout, lettering, tables,
 };
-use crate::sheets::arrange::Piece;
 
 /// What a document says.
 pub struct Document {
     /// For whom it is.
     pub purpose: Purpose,
-    /// Its title.
+    /// Title of its sheets of tables.
     pub title: &'static str,
+    /// Its plans and sections, each on a sheet of its own.
+    pub drawings: Vec<ScaledDrawing>,
     /// Its tables, in order.
     pub tables: Vec<Table>,
     /// Its notes.
     pub notes: Vec<String>,
 }
 
-/// Sets a document on as many sheets as it takes, notes first in the title strip.
+/// Sets a document on as many sheets as it takes, notes first in the title strip of the first.
+/// Tables stand beside the drawings as far as there is room.
 pub fn document(set: &Inputs<'_>, document: Document) -> SheetSet {
-    let Document {
-        purpose,
-        title,
-        tables,
-        notes,
-    } = document;
     let frame = layout(set.paper);
     let names = tables::names(set);
-    let notes = notes.into_iter().enumerate().map(|(i, mut words)| {
+    let notes = document.notes.iter().enumerate().map(|(i, words)| {
+        let mut words = words.clone();
         tables::mark(&mut words, &names);
         ((i + 1).to_string(), words)
     });
-    let notes = Block::notes(NOTES, "Notes", notes, false);
-    let lettered = tables.into_iter().map(|mut table| {
-        for text in table.rows.iter_mut().flatten().chain(&mut table.foot) {
-            tables::mark(text, &names);
-        }
-        Lettered::of(table).block()
-    });
-    let blocks: Vec<Block> = lettered.collect();
-    let number = |i: usize| numbered(purpose.tables_digit(), i);
-    let heading = |number: &str, index: usize, count: usize| Heading {
-        number: number.to_owned(),
-        title: title.to_owned(),
-        purpose,
-        index,
-        count,
-        north: None,
+    let laid = document.drawings.iter();
+    let content = Content {
+        notes: Block::notes(NOTES, "Notes", notes, false),
+        tables: (document.tables.iter().cloned())
+            .map(|t| block(t, &names))
+            .collect(),
+        laid: laid.map(|d| Laid::of(d, &frame, &names)).collect(),
+        numbers: drawing_numbers(&document.drawings),
     };
-    let piece = |block| Piece { block, from: 0 };
-    let mut waiting = vec![piece(&notes)];
-    let first = number(0);
-    let (_, column) = title_strip(set, &frame, &heading(&first, 0, 1));
-    let id = |block: &Block, from: usize| format!("{first}.{}{}", block.name, suffix(from));
-    let mut opening: Vec<Item> = Vec::new();
-    open_notes(&mut waiting, column, &id, &mut opening);
+    // How many sheets of tables there are stands on the first sheet, and takes room there.
+    let mut beyond = usize::from(document.drawings.is_empty());
+    let mut made = fill(set, &frame, &document, &content, beyond);
+    for _ in 0..4 {
+        if made.panels.len() == beyond {
+            break;
+        }
+        beyond = made.panels.len();
+        made = fill(set, &frame, &document, &content, beyond);
+    }
+    let Document {
+        purpose,
+        title,
+        drawings,
+        ..
+    } = document;
+    let count = drawings.len() + made.panels.len();
+    let mut sheets = Vec::with_capacity(count);
+    let drawn = drawings.into_iter().zip(made.drawings);
+    for ((drawing, panels), number) in drawn.zip(&content.numbers) {
+        let (title, kind) = (drawing.title.clone(), drawing.kind);
+        let mut items = scaled::drawn(drawing, &frame);
+        items.extend(panels);
+        sheets.push(Sheet {
+            number: number.clone(),
+            title,
+            paper: set.paper,
+            drawing: kind,
+            purpose: purpose.word(),
+            items,
+        });
+    }
+    let before = sheets.len();
+    let mut opening = Some(made.opening);
+    for (i, panels) in made.panels.into_iter().enumerate() {
+        let number = numbered(purpose.tables_digit(), i);
+        let heading = tables_heading(purpose, title, &number, (before + i, count));
+        let (mut items, _) = title_strip(set, &frame, &heading);
+        items.extend(opening.take().unwrap_or_default());
+        items.extend(panels);
+        sheets.push(Sheet {
+            number,
+            title: title.to_owned(),
+            paper: set.paper,
+            drawing: DrawingKind::Tables,
+            purpose: purpose.word(),
+            items,
+        });
+    }
+    SheetSet {
+        name: format!("{}-{}", set.job.name, purpose.word()),
+        title: lettering::clean(&set.job.title.title),
+        sheets,
+    }
+}
+
+/// What is to be set.
+struct Content {
+    notes: Block,
+    tables: Vec<Block>,
+    /// Of each drawing.
+    laid: Vec<Laid>,
+    /// The sheet number of each drawing.
+    numbers: Vec<String>,
+}
+
+/// What stands on the sheets.
+struct Filled {
+    /// Strip and panels of each drawing.
+    drawings: Vec<Vec<Item>>,
+    /// Notes in the strip of the first sheet of tables.
+    opening: Vec<Item>,
+    /// Panels of each sheet of tables.
+    panels: Vec<Vec<Item>>,
+}
+
+/// Fills the sheets, of which so many are sheets of tables as far as is known.
+fn fill(
+    set: &Inputs<'_>,
+    frame: &Frame,
+    document: &Document,
+    content: &Content,
+    beyond: usize,
+) -> Filled {
+    let Document { purpose, title, .. } = *document;
+    let count = document.drawings.len() + beyond;
+    let list = index(document, content, beyond);
+    let mut notes = vec![piece(&content.notes)];
+    let mut waiting: Vec<Piece<'_>> = content.tables.iter().map(piece).collect();
+    let mut homeless: Vec<Piece<'_>> = Vec::new();
+    let mut drawings = Vec::with_capacity(document.drawings.len());
+    let sheets = document.drawings.iter().zip(&content.laid);
+    for (i, ((drawing, laid), number)) in sheets.zip(&content.numbers).enumerate() {
+        let heading = Heading {
+            number: number.clone(),
+            title: drawing.title.clone(),
+            purpose,
+            index: i,
+            count,
+            north: drawing.north,
+            scale: Some(drawing.scale),
+        };
+        let id = |b: &Block, from: usize| format!("{number}.{}{}", b.name, suffix(from));
+        let (mut items, column) = title_strip(set, frame, &heading);
+        let used = open_notes(&mut notes, column, &id, &mut items);
+        let mut own: Vec<Piece<'_>> = laid.blocks.iter().map(piece).collect();
+        own.extend(list.iter().filter(|_| i == 0).map(piece));
+        own.extend(notes.drain(..).filter(|p| p.from < p.block.len()));
+        let lists = (own, std::mem::take(&mut waiting));
+        let (panels, left, still) = laid.fill(frame, (column, used), lists, &id);
+        items.extend(panels);
+        homeless.extend(left);
+        waiting = still;
+        drawings.push(items);
+    }
+    let first = numbered(purpose.tables_digit(), 0);
+    let mut opening = Vec::new();
+    if drawings.is_empty() {
+        let heading = tables_heading(purpose, title, &first, (0, 1));
+        let (_, column) = title_strip(set, frame, &heading);
+        let id = |block: &Block, from: usize| format!("{first}.{}{}", block.name, suffix(from));
+        open_notes(&mut notes, column, &id, &mut opening);
+    }
     // What the strip has no room for comes after the tables.
-    let mut rest: Vec<Piece<'_>> = blocks.iter().map(piece).collect();
-    rest.extend(waiting.into_iter().filter(|p| p.from < p.block.len()));
+    let notes = notes.into_iter().filter(|p| p.from < p.block.len());
+    let rest: Vec<Piece<'_>> = homeless.into_iter().chain(waiting).chain(notes).collect();
     let id = |sheet: usize, name: &str, from: usize| {
         format!(
             "{}.{name}{}",
@@ -71,28 +178,56 @@ pub fn document(set: &Inputs<'_>, document: Document) -> SheetSet {
         )
     };
     let (mut panels, _) = columns(&rest, frame.field, Some(id));
-    if panels.is_empty() {
+    if panels.is_empty() && drawings.is_empty() {
         panels.push(Vec::new());
     }
-    let count = panels.len();
-    let mut opening = Some(opening);
-    let sheets = panels.into_iter().enumerate().map(|(i, panels)| {
-        let number = number(i);
-        let (mut items, _) = title_strip(set, &frame, &heading(&number, i, count));
-        items.extend(opening.take().unwrap_or_default());
-        items.extend(panels);
-        Sheet {
-            number,
-            title: title.to_owned(),
-            paper: set.paper,
-            drawing: DrawingKind::Tables,
-            purpose: purpose.word(),
-            items,
-        }
-    });
-    SheetSet {
-        name: format!("{}-{}", set.job.name, purpose.word()),
-        title: lettering::clean(&set.job.title.title),
-        sheets: sheets.collect(),
+    Filled {
+        drawings,
+        opening,
+        panels,
     }
+}
+
+fn tables_heading(
+    purpose: Purpose,
+    title: &str,
+    number: &str,
+    (index, count): (usize, usize),
+) -> Heading {
+    Heading {
+        number: number.to_owned(),
+        title: title.to_owned(),
+        purpose,
+        index,
+        count,
+        north: None,
+        scale: None,
+    }
+}
+
+/// Numbers of the drawings' sheets: plans and sections are each counted by themselves.
+fn drawing_numbers(drawings: &[ScaledDrawing]) -> Vec<String> {
+    let of = |(i, d): (usize, &ScaledDrawing)| {
+        let before = drawings.iter().take(i).filter(|b| b.kind == d.kind);
+        numbered(scaled::digit(d.kind), before.count())
+    };
+    drawings.iter().enumerate().map(of).collect()
+}
+
+/// The list of sheets, where there are several drawings.
+fn index(document: &Document, content: &Content, beyond: usize) -> Option<Block> {
+    if document.drawings.len() < 2 {
+        return None;
+    }
+    let drawn = document.drawings.iter().zip(&content.numbers);
+    let drawn = drawn.map(|(d, number)| vec![number.clone(), d.title.clone(), d.shows.clone()]);
+    let number = |i| numbered(document.purpose.tables_digit(), i);
+    let tables = (beyond > 0).then(|| {
+        let numbers = match beyond {
+            1 => number(0),
+            n => format!("{} to {}", number(0), number(n - 1)),
+        };
+        vec![numbers, document.title.to_owned(), String::new()]
+    });
+    Some(sheets_list(drawn.chain(tables).collect()))
 }

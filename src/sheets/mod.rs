@@ -20,6 +20,8 @@ pub mod model;
 mod notes;
 mod paper;
 mod purpose;
+mod scale_bar;
+mod scaled;
 mod set_block;
 mod tables;
 mod title_block;
@@ -31,6 +33,7 @@ pub use layout::{Frame, layout};
 pub use model::*;
 pub use paper::{PAPERS, paper, paper_names};
 pub use purpose::Purpose;
+pub use scaled::{ScaledDrawing, with_room_for_tables};
 pub use tables::{Form, Say, levels_whole, tables, tables_as};
 
 use crate::captions::MatchMark;

@@ -23,6 +23,10 @@ pub struct SheetSet {
 pub enum DrawingKind {
     /// An isometric.
     Isometric,
+    /// A plan, to scale.
+    Plan,
+    /// A section, to scale.
+    Section,
     /// Tables only.
     Tables,
 }

@@ -1,9 +1,10 @@
 //! The title strip: stamp space, title block, north arrow, sheet number (ISO 7200's fields).
 
-use kurbo::{BezPath, Point, Rect, Vec2};
+use kurbo::{BezPath, Point, Rect, Shape as _, Vec2};
 
 use super::lettering::{BODY, HEAVY, Hand, PITCH, PLAIN, THIN, brief, capitals, outline, rule};
-use super::{Anchor, Frame, Grey, Inputs, Item, Paper, Purpose, Shape, Weight};
+use super::{Anchor, Frame, Grey, Inputs, Item, Paper, Purpose, Shape, Weight, scale_bar};
+use crate::placement::Scale;
 use crate::symbols;
 
 /// What differs from sheet to sheet.
@@ -16,10 +17,12 @@ pub(super) struct Heading {
     pub count: usize,
     /// Paper direction of plan north; none on a sheet of tables.
     pub north: Option<(f64, f64)>,
+    /// The scale of a plan or section, whose north arrow then lies flat on the paper.
+    pub scale: Option<Scale>,
 }
 
 /// From a cell's edge to its words.
-const PAD: f64 = 1.8;
+pub(super) const PAD: f64 = 1.8;
 
 /// A band of the title block: cells side by side, with the part of the width that each takes.
 struct Band {
@@ -38,7 +41,7 @@ pub(super) fn title_strip(set: &Inputs<'_>, frame: &Frame, heading: &Heading) ->
     let strip = frame.title;
     let mut fixed = fixed_heights(set.paper);
     if !heading.purpose.is_stamped() {
-        fixed = fixed.unstamped();
+        fixed = fixed.unstamped(heading);
     }
     // Long words are cut to fewer lines on a small sheet before anything leaves the strip.
     let mut bands = Vec::new();
@@ -76,7 +79,8 @@ pub(super) fn title_strip(set: &Inputs<'_>, frame: &Frame, heading: &Heading) ->
         seal(
             &mut item,
             Rect::new(strip.x0, y, strip.x1, y + fixed.seal),
-            heading.north,
+            set,
+            heading,
         );
     }
     y += fixed.seal;
@@ -148,10 +152,15 @@ fn fixed_heights(paper: Paper) -> Fixed {
 
 impl Fixed {
     /// Of a paper that nobody stamps or seals.
-    fn unstamped(self) -> Fixed {
+    fn unstamped(self, heading: &Heading) -> Fixed {
+        // What a plan or section is read by stands where the seal would.
+        let seal = match heading.scale {
+            Some(_) => self.seal.min(26.0),
+            None => 0.0,
+        };
         Fixed {
             stamp: 0.0,
-            seal: 0.0,
+            seal,
             rows: 1,
             ..self
         }
@@ -237,7 +246,7 @@ fn make_bands(set: &Inputs<'_>, width: f64, heading: &Heading, most: usize) -> V
         ]),
         band(vec![
             half("PERMIT NO.", &said(&t.permit)),
-            half("SCALE", scale(set)),
+            half("SCALE", scale(set, heading)),
         ]),
         band(vec![field(
             1.0,
@@ -250,8 +259,9 @@ fn make_bands(set: &Inputs<'_>, width: f64, heading: &Heading, most: usize) -> V
     ]
 }
 
-fn scale(set: &Inputs<'_>) -> &'static str {
-    set.scale.map_or("NOT TO SCALE", |s| s.words)
+fn scale(set: &Inputs<'_>, heading: &Heading) -> &'static str {
+    let own = heading.scale.map(|s| s.words);
+    own.or(set.scale.map(|s| s.words)).unwrap_or("NOT TO SCALE")
 }
 
 /// At most so many lines; what is cut off is shown to be.
@@ -351,11 +361,11 @@ fn revisions(item: &mut Item, set: &Inputs<'_>, r: Rect, fixed: &Fixed, purpose:
     }
 }
 
-fn seal(item: &mut Item, r: Rect, north: Option<(f64, f64)>) {
+fn seal(item: &mut Item, r: Rect, set: &Inputs<'_>, heading: &Heading) {
     item.shapes
         .push(rule((r.x0, r.y0), (r.x1, r.y0), PLAIN, Grey::BLACK));
     let mut x = r.x0;
-    if let Some(way) = north {
+    if let Some(way) = heading.north {
         let wide = (r.width() * 0.36).min(r.height() * 1.25);
         x += wide;
         item.shapes
@@ -364,7 +374,17 @@ fn seal(item: &mut Item, r: Rect, north: Option<(f64, f64)>) {
         item.texts.push(Hand::BODY.line("NORTH", at, Anchor::Start));
         let room = Rect::new(r.x0, r.y0 + PAD + BODY, x, r.y1);
         let radius = (room.width().min(room.height() * 1.2) * 0.26).min(9.0);
-        compass(item, room.center(), Vec2::new(way.0, way.1), radius);
+        let ring = match heading.scale {
+            Some(_) => kurbo::Circle::new(room.center(), radius).to_path(0.01),
+            None => symbols::level_circle(room.center(), radius),
+        };
+        compass(item, ring, room.center(), Vec2::new(way.0, way.1), radius);
+    }
+    if let Some(scale) = heading.scale
+        && !heading.purpose.is_stamped()
+    {
+        scale_bar::draw(item, Rect { x0: x, ..r }, scale, set.job.units);
+        return;
     }
     let at = Point::new(x + PAD, r.y0 + PAD + BODY);
     let lines = cut(
@@ -376,10 +396,10 @@ fn seal(item: &mut Item, r: Rect, north: Option<(f64, f64)>) {
     put(item, lines.into_iter().map(|l| (l, Hand::BODY)), at);
 }
 
-/// A north arrow that lies in the plan of the isometric.
-fn compass(item: &mut Item, c: Point, north: Vec2, radius: f64) {
+/// A north arrow in its ring, which lies in the plan of the drawing.
+fn compass(item: &mut Item, ring: BezPath, c: Point, north: Vec2, radius: f64) {
     item.shapes.push(Shape {
-        path: symbols::level_circle(c, radius),
+        path: ring,
         stroke: super::lettering::pen(PLAIN, Grey::BLACK),
         fill: None,
     });

@@ -44,6 +44,8 @@ fn document(set: &str, sheet: &Sheet, with_font: bool) -> String {
     };
     let drawing = match sheet.drawing {
         DrawingKind::Isometric => "isometric",
+        DrawingKind::Plan => "plan",
+        DrawingKind::Section => "section",
         DrawingKind::Tables => "tables",
     };
     let mut root = Document::new()
