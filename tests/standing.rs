@@ -168,6 +168,12 @@ fn a_change_that_changes_nothing_leaves_no_difference() {
     ];
     for name in SAMPLES {
         let text = sample_text(name);
+        // One of them says how its work stands, at its end.
+        let text = text
+            .split("# How the work stands")
+            .next()
+            .unwrap_or_default()
+            .to_owned();
         let file: toml::Table = text.parse().expect(name);
         let mut marks = String::new();
         let mut add = |on: &str, now: &toml::Value| {
@@ -270,18 +276,18 @@ B2 = { on = "S3..S1", is = "tested" }"#,
         mistakes(&text),
         [
             "1:13 unknown-name",
-            "2:22 changed-without-now",
+            "2:26 changed-without-now",
             "3:36 now-without-changed",
             "4:37 changed-without-now",
             "5:51 unreadable-length",
             "5:62 unknown-key",
             "6:67 unknown-name",
-            "7:46 changed-twice",
+            "7:52 changed-twice",
             "8:13 wrong-kind-of-thing",
             "9:13 wrong-kind-of-thing",
             "9:24 unknown-word",
             "10:1 missing-key",
-            "10:31 wrong-type",
+            "10:30 wrong-type",
             "11:13 unreadable-range",
         ]
     );

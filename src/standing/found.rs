@@ -21,11 +21,12 @@ pub fn came<'a>(
 /// changed.
 pub fn moved(job: &Job, approved: &[Diagnostic], found: &mut [Diagnostic]) {
     for d in found.iter_mut() {
-        if approved.iter().any(|a| same(a, d)) || stands_there(job, d.span.as_ref()) {
+        if approved.iter().any(|a| same(a, d)) {
             continue;
         }
         let (marks, place) = origin(job, d);
-        if let Some(laid) = place {
+        // What stands in the words of a mark points at the very value already.
+        if let Some(laid) = place.filter(|_| !stands_there(job, d.span.as_ref())) {
             d.span = Some(laid.now.clone());
         }
         let words = format!("the approved job does not have it: it came with {marks}");
