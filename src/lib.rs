@@ -20,6 +20,7 @@ pub mod network;
 pub mod pins;
 pub mod pipeline;
 pub mod placement;
+pub mod profile;
 pub mod projection;
 pub mod proposals;
 pub mod reach;

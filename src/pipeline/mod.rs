@@ -31,7 +31,7 @@ use crate::standing::{self, Standing};
 use crate::typical::Typical;
 use crate::writers::coverage;
 use papers::Papers;
-pub use solved::{Solved, solve, solve_under};
+pub use solved::{Solved, solve, solve_text, solve_under};
 pub use working::{Working, WorkingPaper};
 
 /// The book of a job that names none: most jobs are houses.

@@ -129,8 +129,26 @@ pub fn solve_under(path: &Path, code: Option<&str>) -> Result<Solved, Failure> {
     });
     let text = read_file(path).map_err(failure(nothing))?;
     let whole = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    solved((&job::name_of(&whole), path), text, code)
+}
+
+/// The same on the text of a job file; see [`super::run_text`].
+///
+/// # Errors
+/// As [`super::run`].
+pub fn solve_text(name: &str, path: &str, text: &str) -> Result<Solved, Failure> {
+    solved((name, Path::new(path)), text.to_owned(), None)
+}
+
+fn solved(
+    (name, path): (&str, &Path),
+    text: String,
+    code: Option<&str>,
+) -> Result<Solved, Failure> {
+    let shown = path.display().to_string();
+    let failure = |source: Arc<Source>| |problems| Failure { source, problems };
     let mut clock = Clock::start();
-    let outcome = job::read(&job::name_of(&whole), &shown, &text);
+    let outcome = job::read(name, &shown, &text);
     clock.lap("job");
     let source = match &outcome {
         Ok(job) => Arc::clone(&job.source),

@@ -3,6 +3,7 @@
 
 use super::Solved;
 use crate::inspection;
+use crate::profile;
 use crate::sheets::{self, Document, Form, Paper, Purpose, Say, SheetSet, Table};
 use crate::takeoff;
 use crate::units::{Printer, UnitSystem};
@@ -17,6 +18,8 @@ pub enum Working {
     Test,
     /// The inspector's list.
     Inspector,
+    /// The building drains as long sections.
+    Profile,
 }
 
 impl Working {
@@ -30,6 +33,7 @@ impl Working {
             Working::Takeoff => Purpose::Takeoff,
             Working::Test => Purpose::Test,
             Working::Inspector => Purpose::Inspector,
+            Working::Profile => Purpose::Profile,
         }
     }
 }
@@ -61,6 +65,11 @@ impl Solved {
             form,
         };
         let (sheet, data, terminal) = (say(Form::Sheet), say(Form::Data), say(Form::Terminal));
+        let inputs = sheets::Inputs {
+            paper,
+            ..self.inputs()
+        };
+        let mut drawings = Vec::new();
         let (title, tables, notes, as_data, shown) = match what {
             Working::Takeoff => {
                 let list = takeoff::takeoff(&self.work());
@@ -87,6 +96,29 @@ impl Solved {
                     whole(&terminal),
                 )
             }
+            Working::Profile => {
+                let all = profile::profiles(&self.work());
+                let mut undrawn = Vec::new();
+                for one in &all {
+                    let drawn = profile::drawing(&inputs, one);
+                    if drawn.is_none() || one.missing.is_some() {
+                        undrawn.push(one.clone());
+                    }
+                    drawings.extend(drawn);
+                }
+                // The figures of what is drawn whole stand below it.
+                let tables = match undrawn.is_empty() {
+                    true => Vec::new(),
+                    false => profile::tables(&undrawn, &sheet),
+                };
+                (
+                    "LEVELS PROFILE",
+                    tables,
+                    profile::notes(&all),
+                    profile::tables(&all, &data),
+                    profile::tables(&all, &terminal),
+                )
+            }
             Working::Test => {
                 let test = water_test::water_test(&self.work())?;
                 (
@@ -98,14 +130,10 @@ impl Solved {
                 )
             }
         };
-        let inputs = sheets::Inputs {
-            paper,
-            ..self.inputs()
-        };
         let document = Document {
             purpose: what.purpose(),
             title,
-            drawings: Vec::new(),
+            drawings,
             tables,
             notes,
         };

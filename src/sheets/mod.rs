@@ -46,6 +46,11 @@ use crate::solve::Solution;
 use crate::standing::Standing;
 use crate::typical::Typical;
 
+/// Words as they are lettered: in capitals, what the bundled font lacks as a question mark.
+pub fn lettered(words: &str) -> String {
+    lettering::capitals(words)
+}
+
 /// All that a set of sheets is made from, but for the drawings themselves.
 #[derive(Clone, Copy)]
 pub struct Inputs<'a> {

@@ -12,6 +12,8 @@ pub enum Purpose {
     Test,
     /// For the inspector on site.
     Inspector,
+    /// For whoever lays the building drain.
+    Profile,
 }
 
 impl Purpose {
@@ -22,6 +24,7 @@ impl Purpose {
             Purpose::Takeoff => "takeoff",
             Purpose::Test => "test",
             Purpose::Inspector => "inspector",
+            Purpose::Profile => "profile",
         }
     }
 
@@ -29,7 +32,7 @@ impl Purpose {
     pub(super) fn line(self) -> &'static str {
         match self {
             Purpose::Permit => "PERMIT DRAWING, PLUMBING",
-            Purpose::Takeoff | Purpose::Test => "WORKING PAPER, NOT FOR PERMIT",
+            Purpose::Takeoff | Purpose::Test | Purpose::Profile => "WORKING PAPER, NOT FOR PERMIT",
             Purpose::Inspector => "FOR INSPECTION ON SITE",
         }
     }
@@ -38,7 +41,7 @@ impl Purpose {
     pub(super) fn issued(self) -> &'static str {
         match self {
             Purpose::Permit => "ISSUED FOR PERMIT",
-            Purpose::Takeoff | Purpose::Test => "FOR CONSTRUCTION",
+            Purpose::Takeoff | Purpose::Test | Purpose::Profile => "FOR CONSTRUCTION",
             Purpose::Inspector => "FOR INSPECTION",
         }
     }
@@ -53,7 +56,7 @@ impl Purpose {
     pub(super) fn tables_digit(self) -> char {
         match self {
             Purpose::Permit => '6',
-            Purpose::Takeoff => '8',
+            Purpose::Takeoff | Purpose::Profile => '8',
             Purpose::Test | Purpose::Inspector => '7',
         }
     }
