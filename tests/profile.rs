@@ -201,6 +201,46 @@ fn a_rise_goes_straight_up() {
     );
 }
 
+/// Forty branches have no room side by side below one section: it goes on on further sheets, each pipe
+/// on one of them, and the place where two meet on both.
+#[test]
+fn a_long_section_goes_on_on_further_sheets() {
+    let mut text = common::HAND.replace("north 22'", "north 400'");
+    for i in 1..=160 {
+        let station = 25.0 + 2.0 * f64::from(i);
+        text += &format!(
+            "X{i} = {{ kind = \"lavatory\", into = \"main\", station = \"{station}'\", run = [\"east 1'\", \"up 5'\"], arm = \"2'\" }}\n"
+        );
+    }
+    let sheets = drawn("long.toml", &text);
+    let sections: Vec<&Sheet> = sheets
+        .iter()
+        .filter(|s| s.drawing == DrawingKind::Section)
+        .collect();
+    assert!(sections.len() > 2, "{}", sections.len());
+    let of = |s: &Sheet| -> Vec<String> {
+        let pipes = s.items.iter().filter(|i| i.role == Role::Pipe);
+        pipes.map(|i| i.id.clone()).collect()
+    };
+    let ids: Vec<String> = sections.iter().flat_map(|s| of(s)).collect();
+    let mut once = ids.clone();
+    once.sort();
+    once.dedup();
+    assert_eq!(once.len(), ids.len(), "a pipe is drawn twice");
+    assert_eq!(ids.iter().filter(|i| i.starts_with("main.X")).count(), 160);
+    for pair in sections.windows(2) {
+        let end = |s: &Sheet, place: &str| {
+            let texts = s.items.iter().flat_map(|i| &i.texts);
+            texts.into_iter().any(|t| t.text == place)
+        };
+        let last = of(pair[0])
+            .last()
+            .map(|id| id.replace("main.", "JUNCTION OF "));
+        let last = last.expect("pipes");
+        assert!(end(pair[0], &last) && end(pair[1], &last), "{last}");
+    }
+}
+
 /// Every sample has its sheets: each drain that is known from its exit up is drawn once, within its
 /// field, with its size and fall beside it.
 #[test]

@@ -100,8 +100,8 @@ impl Solved {
                 let all = profile::profiles(&self.work());
                 let mut undrawn = Vec::new();
                 for one in &all {
-                    let drawn = profile::drawing(&inputs, one);
-                    if drawn.is_none() || one.missing.is_some() {
+                    let drawn = profile::drawings(&inputs, one);
+                    if drawn.is_empty() || one.missing.is_some() {
                         undrawn.push(one.clone());
                     }
                     drawings.extend(drawn);

@@ -12,7 +12,7 @@ mod over;
 mod places;
 mod tables;
 
-pub use draw::{Scales, drawing};
+pub use draw::{Scales, drawings};
 pub use model::{Footing, Ground, Over, Pipe, Place, Point, Profile};
 pub use tables::{notes, tables};
 

@@ -40,7 +40,11 @@ pub fn tables(profiles: &[Profile], say: &Say) -> Vec<Table> {
 fn missing(profiles: &[Profile]) -> Vec<String> {
     let each = |p: &Profile| {
         let up = p.missing.as_ref();
-        let up = up.map(|why| format!("The section of {} ends where {why}.", p.run));
+        let drawn = p.pipes.iter().any(|pipe| pipe.run == p.run);
+        let up = up.map(|why| match drawn {
+            true => format!("The section of {} ends where {why}.", p.run),
+            false => format!("{} is not drawn: {why}.", p.run),
+        });
         let down = p.beyond.as_ref();
         let down = down.map(|why| format!("Beyond {} nothing is drawn: {why}.", p.exit));
         [up, down].into_iter().flatten().collect::<Vec<_>>()

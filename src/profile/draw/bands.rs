@@ -30,7 +30,7 @@ pub(super) struct Bands {
 }
 
 /// The places that have a place in the section.
-fn drawn(profile: &Profile) -> impl Iterator<Item = &Place> {
+pub(super) fn drawn(profile: &Profile) -> impl Iterator<Item = &Place> {
     let known = |p: &&Place| p.distance.is_some() && p.invert.is_some();
     profile.places.iter().filter(known)
 }
@@ -66,6 +66,11 @@ impl Bands {
         Bands {
             all: cells.into_iter().map(band).collect(),
         }
+    }
+
+    /// How many places have room in a width, of which some take two lines.
+    pub fn most(width: f64) -> usize {
+        ((width / PITCH * 0.85).floor() as usize).max(2)
     }
 
     /// Height of all, mm.

@@ -4,6 +4,7 @@ mod bands;
 mod frame;
 mod ground;
 mod ink;
+mod parts;
 mod pipes;
 mod scales;
 mod words;
@@ -26,12 +27,27 @@ const HEADS: f64 = 31.0;
 /// Room for what the drawing is and its scales, over it, mm.
 const TITLE: f64 = 14.0;
 /// Room over the highest level for the words of pipes, mm.
-const WORDS: f64 = 14.0;
+const WORDS: f64 = 19.0;
 /// From the lowest level down to the bands, mm.
 const DROP: f64 = 11.0;
 
-/// The section on the sheet's paper; none where nothing of it is known, or where it fits at no scale.
-pub fn drawing(set: &Inputs<'_>, profile: &Profile) -> Option<ScaledDrawing> {
+/// The section on sheets of the paper, in parts where it has more places than there is room for below
+/// it; none where nothing of it is known, or where it fits at no scale.
+pub fn drawings(set: &Inputs<'_>, profile: &Profile) -> Vec<ScaledDrawing> {
+    let field = layout(set.paper).field;
+    let parts = parts::parts(profile, Bands::most(field.width() - HEADS));
+    let count = parts.len();
+    let drawn = parts.iter().enumerate().map(|(i, part)| {
+        let words = match count {
+            1 => String::new(),
+            _ => format!(", part {} of {count}", i + 1),
+        };
+        drawing(set, part, &words)
+    });
+    drawn.flatten().collect()
+}
+
+fn drawing(set: &Inputs<'_>, profile: &Profile, part: &str) -> Option<ScaledDrawing> {
     let field = layout(set.paper).field;
     let print = Printer {
         units: set.job.units,
@@ -57,7 +73,7 @@ pub fn drawing(set: &Inputs<'_>, profile: &Profile) -> Option<ScaledDrawing> {
         low: high.0,
         high: high.1,
     };
-    let mut items = title(profile, &frame, &letters, field);
+    let mut items = title((profile, part), &frame, &letters, field);
     items.extend(ground::items(profile, &frame, &letters, print));
     items.extend(frame.axis(print, field.x0 + HEADS - 2.0));
     let (drawn, labels) = pipes::items(profile, &frame, print, &items, field);
@@ -65,7 +81,7 @@ pub fn drawing(set: &Inputs<'_>, profile: &Profile) -> Option<ScaledDrawing> {
     items.extend(drawn);
     items.extend(labels);
     Some(ScaledDrawing {
-        title: letters.lettered(&format!("levels profile, {}", profile.run)),
+        title: letters.lettered(&format!("levels profile, {}{part}", profile.run)),
         shows: profile.run.clone(),
         kind: DrawingKind::Section,
         scale: Scale {
@@ -105,10 +121,18 @@ fn extent(profile: &Profile) -> Option<((Length, Length), (Length, Length))> {
     Some((wide, (low, high)))
 }
 
-fn title(profile: &Profile, frame: &Frame, letters: &Letters, field: Rect) -> Vec<Item> {
+fn title(
+    (profile, part): (&Profile, &str),
+    frame: &Frame,
+    letters: &Letters,
+    field: Rect,
+) -> Vec<Item> {
     let scales = frame.scales;
     let at = Point::new(field.x0 + 2.0, field.y0 + 5.0);
-    let words = format!("long section of {} from {} up", profile.run, profile.exit);
+    let words = format!(
+        "long section of {} from {} up{part}",
+        profile.run, profile.exit
+    );
     let head = Hand::HEADING.line(letters.lettered(&words), at);
     let times = number(scales.up.ratio / scales.across.ratio, 1, false);
     let words = format!(
