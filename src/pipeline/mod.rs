@@ -99,11 +99,14 @@ impl Run {
 
     /// What `--format json` prints; built when asked for, since most runs only draw.
     pub fn result(&self) -> serde_json::Value {
+        let work = Work {
+            job: &self.job,
+            net: &self.net,
+            book: &self.book,
+            solution: &self.solution,
+        };
         let mut result = result::object(
-            &self.job,
-            &self.book,
-            &self.net,
-            &self.solution,
+            &work,
             &self.findings,
             &self.sheets,
             self.typical.as_ref(),

@@ -65,7 +65,7 @@ fn drawing(set: &Inputs<'_>, profile: &Profile, part: &str) -> Option<ScaledDraw
     let scales = Scales::fitting(set.job.units, sizes, (room.width(), room.height()))?;
     // What is narrower than the field stands in its middle, what is lower rests on the bands.
     let across = sizes.0.mm() * scales.across.ratio;
-    let left = room.x0 + ((room.width() - across) / 2.0).max(0.0).min(20.0);
+    let left = room.x0 + ((room.width() - across) / 2.0).clamp(0.0, 20.0);
     let frame = Frame {
         scales,
         origin: Point::new(left, room.y1),
@@ -99,9 +99,7 @@ fn extent(profile: &Profile) -> Option<((Length, Length), (Length, Length))> {
     let pipes = || profile.pipes.iter();
     let points = || pipes().flat_map(|p| p.points.iter());
     let distances = points().map(|p| p.distance);
-    let distances = distances
-        .chain(profile.over.iter().map(|o| o.to))
-        .chain([Length::ZERO]);
+    let distances = distances.chain(profile.over.iter().map(|o| o.to));
     let low = pipes().flat_map(|p| p.points.iter().map(move |q| q.invert - p.wall));
     let high = pipes().flat_map(|p| p.points.iter().map(move |q| q.invert + p.high));
     let tops = profile.over.iter().map(|o| o.top);

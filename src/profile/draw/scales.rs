@@ -102,8 +102,9 @@ mod tests {
         // A short drain is no detail, and heights are drawn 10 times as large at the most.
         assert_eq!(of(5.0, 2.0), Some(("½″ = 1′-0″", "1″ = 1′-0″")));
         assert_eq!(of(500.0, 1.0), Some(("1″ = 50′-0″", "3⁄16″ = 1′-0″")));
-        // What is higher than it is long has one scale for both.
-        assert_eq!(of(10.0, 100.0), Some(("1″ = 20′-0″", "1″ = 20′-0″")));
+        // What is higher than it is long has one scale for both: 100 ft are 127 mm at 1 in to 20 ft,
+        // 84.7 mm at 1 in to 30 ft.
+        assert_eq!(of(10.0, 100.0), Some(("1″ = 30′-0″", "1″ = 30′-0″")));
         assert_eq!(of(1.0e6, 1.0), None);
     }
 }
