@@ -6,7 +6,7 @@ use common::{HAND, SAMPLES, sample_text};
 use serde_json::Value;
 use stackfall::diagnostics::{Diagnostic, Severity, line_column};
 use stackfall::job::{self, edit::edited};
-use stackfall::pipeline::{Options, Run, run_text};
+use stackfall::pipeline::{Options, Run, Working, run_text, solve_text};
 use stackfall::sheets::{Role, Table};
 
 /// A bath on a stack: the branch falls 1/4 in to the foot from an invert that is stated.
@@ -456,4 +456,35 @@ baths = { group = "bath", into = "S1", floors = "1..5" }
         .iter()
         .find(|r| !r[0].contains("@S1-3") && !r[0].starts_with("S1"));
     assert!(other.is_none(), "{other:?}");
+}
+
+/// The inspector's list has what is roughed in and tested in its walk, and the table of changes.
+#[test]
+fn the_inspector_sees_how_the_work_stands() {
+    let marks = r#"R1 = { on = ["main", "bath2"], is = "roughed in", date = "2026-03-09" }
+T1 = { on = "main", is = "tested", date = 2026-03-10 }
+C1 = { on = "bath2", is = "changed", now = { invert = "-14in" } }"#;
+    let list = |text: &str| {
+        let solved = solve_text("test", "test.toml", text);
+        let solved = solved.unwrap_or_else(|f| panic!("{:#?}", f.problems));
+        let paper = solved.working(Working::Inspector, None);
+        paper.expect("any job has one").tables
+    };
+    let tables = list(&with(BATH, marks));
+    let walk = table(&tables, "walk");
+    let at = walk.head.iter().position(|h| h == "On site");
+    let at = at.expect("a column");
+    for row in &walk.rows {
+        let wanted = match row[1].as_str() {
+            "main" => "tested 2026-03-10",
+            "bath2" => "roughed in 2026-03-09",
+            _ => "",
+        };
+        assert_eq!(row[at], wanted, "{row:?}");
+    }
+    assert!(!table(&tables, "changes").rows.is_empty());
+    assert_eq!(table(&tables, "standing").rows.len(), 4);
+    let plain = list(BATH);
+    assert!(!table(&plain, "walk").head.contains(&"On site".to_owned()));
+    assert!(plain.iter().all(|t| t.name != "changes"));
 }
