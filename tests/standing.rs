@@ -106,7 +106,7 @@ fn a_drain_that_was_lowered_and_cut_by_hand() {
         .map(|r| r[5].as_str())
         .collect();
     assert!(
-        why.contains(&"a beam") && why.contains(&"follows from C1"),
+        why.contains(&"a beam (C1)") && why.contains(&"follows from C1"),
         "{why:?}"
     );
 }

@@ -33,7 +33,10 @@ pub(super) fn stated(job: &Job) -> Vec<Difference> {
             approved: l.approved.as_ref().map_or(Amount::Nothing, text),
             now: text(&l.now),
             by: By::Nothing,
-            why: p.why.clone().unwrap_or_else(|| format!("see {}", p.name)),
+            why: match &p.why {
+                Some(why) => format!("{why} ({})", p.name),
+                None => p.name.clone(),
+            },
         })
         .collect()
 }

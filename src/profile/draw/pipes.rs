@@ -141,17 +141,37 @@ fn labels(
     drawn: &[Item],
     field: Rect,
 ) -> Vec<Item> {
-    let hand = Hand::STRONG;
-    let mut taken: Vec<Rect> = drawn.iter().flat_map(words_of).collect();
+    let taken: Vec<Rect> = drawn.iter().flat_map(words_of).collect();
     let sky = Sky::of(profile, frame, drawn);
+    let along = stretches(profile, print);
+    let mut narrow: Vec<&Stretch<'_>> = along.iter().collect();
+    // What has the least choice chooses first.
+    narrow.sort_by(|a, b| span(a, frame).2.total_cmp(&span(b, frame).2));
+    let up: Vec<&Stretch<'_>> = along.iter().collect();
+    let down: Vec<&Stretch<'_>> = along.iter().rev().collect();
+    // Which order leaves room for all depends on how they lie.
+    let tried = [narrow, up, down].map(|order| placed(&order, frame, &sky, &taken, field));
+    let best = tried.into_iter().min_by_key(|(_, crowded)| *crowded);
+    best.map(|(items, _)| items).unwrap_or_default()
+}
+
+/// The labels of stretches that choose their places in this order, and how many found none that is
+/// free.
+fn placed(
+    order: &[&Stretch<'_>],
+    frame: &Frame,
+    sky: &Sky,
+    taken: &[Rect],
+    field: Rect,
+) -> (Vec<Item>, usize) {
+    let hand = Hand::STRONG;
+    let mut taken = taken.to_vec();
     let mut leaders: Vec<(f64, f64, f64)> = Vec::new();
     let mut items = Vec::new();
-    let mut stretches = stretches(profile, print);
-    // What has the least choice chooses first.
-    stretches.sort_by(|a, b| span(a, frame).2.total_cmp(&span(b, frame).2));
-    for stretch in &stretches {
+    let mut crowded = 0;
+    for stretch in order {
         let wide = hand.wide(&stretch.words);
-        let mut places = candidates(stretch, frame, &sky, (wide, field));
+        let mut places = candidates(stretch, frame, sky, (wide, field));
         let free = |(at, foot): &(Point, Point)| {
             let room = hand.room(&stretch.words, *at).inflate(1.0, 0.6);
             let line = Rect::new(foot.x - 0.6, room.y1, foot.x + 0.6, foot.y);
@@ -162,7 +182,9 @@ fn labels(
             };
             taken.iter().all(clear) && !leaders.iter().any(through)
         };
-        let Some((at, foot)) = places.clone().find(free).or_else(|| places.next()) else {
+        let found = places.clone().find(free);
+        crowded += usize::from(found.is_none());
+        let Some((at, foot)) = found.or_else(|| places.next()) else {
             continue;
         };
         let room = hand.room(&stretch.words, at);
@@ -184,7 +206,7 @@ fn labels(
         taken.push(room);
         leaders.push((foot.x, room.y1, foot.y));
     }
-    items
+    (items, crowded)
 }
 
 /// The boxes of an item's words.
