@@ -14,6 +14,8 @@ use crate::units::{Length, Printer, number};
 const UPRIGHT: f64 = 0.8;
 /// From one row of words to the next, mm.
 const ROW: f64 = 5.0;
+/// Where along its words a leader begins, as a part of them.
+static SIDES: [f64; 5] = [0.5, 0.25, 0.75, 0.04, 0.96];
 /// Rows of words over the section that are tried.
 const ROWS: usize = 12;
 
@@ -149,8 +151,15 @@ fn labels(
     narrow.sort_by(|a, b| span(a, frame).2.total_cmp(&span(b, frame).2));
     let up: Vec<&Stretch<'_>> = along.iter().collect();
     let down: Vec<&Stretch<'_>> = along.iter().rev().collect();
-    // Which order leaves room for all depends on how they lie.
-    let tried = [narrow, up, down].map(|order| placed(&order, frame, &sky, &taken, field));
+    // Which order leaves room for all depends on how they lie. Words that end at their leaders leave
+    // those farther up the drain a way past them, a row higher each.
+    let tries: [(&[&Stretch<'_>], &'static [f64]); 4] = [
+        (&narrow, &SIDES),
+        (&up, &SIDES),
+        (&down, &SIDES),
+        (&up, &[0.96]),
+    ];
+    let tried = tries.map(|(order, sides)| placed(order, sides, frame, &sky, (&taken, field)));
     let best = tried.into_iter().min_by_key(|(_, crowded)| *crowded);
     best.map(|(items, _)| items).unwrap_or_default()
 }
@@ -159,10 +168,10 @@ fn labels(
 /// free.
 fn placed(
     order: &[&Stretch<'_>],
+    sides: &'static [f64],
     frame: &Frame,
     sky: &Sky,
-    taken: &[Rect],
-    field: Rect,
+    (taken, field): (&[Rect], Rect),
 ) -> (Vec<Item>, usize) {
     let hand = Hand::STRONG;
     let mut taken = taken.to_vec();
@@ -171,7 +180,7 @@ fn placed(
     let mut crowded = 0;
     for stretch in order {
         let wide = hand.wide(&stretch.words);
-        let mut places = candidates(stretch, frame, sky, (wide, field));
+        let mut places = candidates((stretch, sides), frame, sky, (wide, field));
         let free = |(at, foot): &(Point, Point)| {
             let room = hand.room(&stretch.words, *at).inflate(1.0, 0.6);
             let line = Rect::new(foot.x - 0.6, room.y1, foot.x + 0.6, foot.y);
@@ -227,18 +236,17 @@ fn words_of(item: &Item) -> Vec<Rect> {
 /// Places for the words of a stretch: where they begin, and where their leader meets the pipe. The
 /// lowest row first, in each the middle of the stretch first.
 fn candidates<'a>(
-    stretch: &'a Stretch<'_>,
+    (stretch, sides): (&'a Stretch<'_>, &'static [f64]),
     frame: &'a Frame,
     sky: &'a Sky,
     (wide, field): (f64, Rect),
 ) -> impl Iterator<Item = (Point, Point)> + Clone + 'a {
     static ALONG: [f64; 9] = [0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9, 0.0, 1.0];
-    static SIDES: [f64; 5] = [0.5, 0.25, 0.75, 0.04, 0.96];
     let (low, high, _) = span(stretch, frame);
-    let each = |row| {
+    let each = move |row| {
         ALONG
             .iter()
-            .flat_map(move |t| SIDES.iter().map(move |s| (row, t, s)))
+            .flat_map(move |t| sides.iter().map(move |s| (row, t, s)))
     };
     let places = (0..ROWS).flat_map(each);
     places.filter_map(move |(row, along, side)| {
