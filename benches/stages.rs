@@ -16,7 +16,7 @@ use stackfall::placement::{self, Figures};
 use stackfall::proposals;
 use stackfall::result;
 use stackfall::sheets;
-use stackfall::solve::{self, Solution};
+use stackfall::solve::{self, Solution, Work};
 use stackfall::writers::{coverage, csv, pdf, png, svg};
 
 mod alone;
@@ -184,6 +184,7 @@ fn s11_sheets(b: Bencher<'_, '_>, fixtures: usize) {
         shows: &[],
         scale: None,
         typical: None,
+        standing: None,
     };
     b.with_inputs(|| vec![scene.clone()])
         .bench_local_values(|scenes| {
@@ -207,17 +208,13 @@ fn opening_a_book(b: Bencher<'_, '_>, id: &str) {
 fn result_object(b: Bencher<'_, '_>, fixtures: usize) {
     let s = solved(fixtures);
     let sheets = jobs::sheet_of(fixtures);
-    b.bench_local(|| {
-        result::object(
-            &s.job,
-            &s.book,
-            &s.net,
-            &s.solution,
-            &[],
-            black_box(&sheets),
-            None,
-        )
-    });
+    let work = Work {
+        job: &s.job,
+        net: &s.net,
+        book: &s.book,
+        solution: &s.solution,
+    };
+    b.bench_local(|| result::object(&work, &[], black_box(&sheets), None, None));
 }
 
 #[divan::bench(args = FIXTURES, max_time = 10)]

@@ -8,26 +8,30 @@ use petgraph::visit::EdgeRef;
 use serde_json::{Map, Value, json};
 
 use crate::captions::lettered_run;
-use crate::codebook::Book;
 use crate::diagnostics::{self, Diagnostic};
 use crate::job::{FloorIx, Job};
 use crate::levels::{FootingAt, Passes, Room, bounds};
 use crate::network::{JointIx, Network, PieceIx, RunIx, TrapIx, VentMethod};
 use crate::sheets::SheetSet;
-use crate::solve::Solution;
+use crate::solve::{Solution, Work};
+use crate::standing::{self, Standing};
 use crate::typical::Typical;
 use crate::units::{Demand, Length, Printer, UnitSystem};
 
 /// Builds the object.
 pub fn object(
-    job: &Job,
-    book: &Book,
-    net: &Network,
-    solution: &Solution,
+    work: &Work<'_>,
     findings: &[Diagnostic],
     sheets: &SheetSet,
     typical: Option<&Typical>,
+    standing: Option<&Standing>,
 ) -> Value {
+    let Work {
+        job,
+        net,
+        book,
+        solution,
+    } = *work;
     let print = Printer { units: job.units };
     let out = typical.map(Typical::out);
     let r = Result {
@@ -56,6 +60,7 @@ pub fn object(
         "proposals": net.proposals.iter().map(|p| json!({
             "id": p.id, "what": p.what, "reason": p.reason
         })).collect::<Vec<_>>(),
+        "progress": standing.map_or(Value::Null, |s| standing::json(s, print)),
         "findings": diagnostics::to_json(findings, &job.source),
         "sheets": sheets.sheets.iter().map(|s| json!({
             "number": s.number, "title": s.title, "paper": s.paper.name

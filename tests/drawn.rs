@@ -145,6 +145,7 @@ fn called_for(sheet: &Sheet) -> BTreeSet<&'static str> {
         (" UP ", "UP RISES, DOWNSTREAM TO UPSTREAM"),
         ("*", "* PROPOSED, NOT STATED IN THE JOB"),
         ("(E)", "(E) EXISTING"),
+        ("(C)", "(C) CHANGED ON SITE, SEE THE TABLE OF CHANGES"),
         ("(F)", "(F) FUTURE, ROUGHED IN AND COUNTED"),
     ] {
         if has(part) {

@@ -11,7 +11,9 @@ mod repetition;
 use stackfall::catalogue;
 use stackfall::codebook::{Book, FixtureQuery};
 use stackfall::diagnostics::render;
-use stackfall::job::{FloorIx, Job, Join, Lies, Source, Target, Wye, name_of, read, schema};
+use stackfall::job::{
+    FloorIx, Job, Join, Lies, Source, Standing, Target, Wye, name_of, read, schema,
+};
 use stackfall::units::{Heading, Length, PipeSize};
 
 fn sample(name: &str) -> (String, String) {
@@ -235,6 +237,21 @@ fn every_key_reaches_the_model() {
         Some(&Target::Roof)
     );
     assert_eq!(job.basins[0].vent.as_ref().map(|v| v.value), Some(2));
+    let [roughed, changed] = job.progress.as_slice() else {
+        panic!("two marks: {:?}", job.progress);
+    };
+    let on: Vec<&str> = roughed.on.iter().map(|o| o.value.as_str()).collect();
+    assert_eq!(on, ["other", "S5", "S6"]);
+    assert_eq!(roughed.is, Standing::RoughedIn);
+    assert_eq!(roughed.by.as_deref(), Some("A"));
+    let date = changed.date.as_ref().map(|d| d.value.as_str());
+    assert_eq!(date, Some("2026-03-11"));
+    assert_eq!(changed.why.as_deref(), Some("a beam in the way"));
+    // Laid over: what stands there by hand says 18 ft and 1 ft.
+    let stations = [&job.footings[0].station, &job.cleanouts[0].station];
+    let stations = stations.map(|s| s.as_ref().map(|s| s.value));
+    assert_eq!(stations, [Some(Length::from_feet(2.0)); 2]);
+    assert!(changed.laid.iter().all(|l| l.key == "station" && !l.same));
     repetition::every_key(&job);
     assert_eq!(job.waivers[0].by.as_deref(), Some("the inspector"));
 }

@@ -63,6 +63,7 @@ impl Made {
             shows: &[],
             scale: None,
             typical: None,
+            standing: None,
         }
     }
     fn scene(&self, paper: Paper) -> Scene {

@@ -19,7 +19,8 @@ use crate::typical::Typical;
 use crate::units::Printer;
 
 pub use crew::{CrewWords, Trade, called, numbered};
-pub use words::{lettered_run, marked};
+pub(crate) use words::part_of;
+pub use words::{lettered_run, marked, on_site};
 
 /// Words for one thing.
 #[derive(Clone, Debug)]
@@ -206,6 +207,7 @@ fn lettered(
         net,
         solution,
         openings: Openings::of(net),
+        changed: job.changed(),
         first_at_fitting: words::first_at_fitting(net),
         typical,
         crew,

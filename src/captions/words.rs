@@ -51,6 +51,8 @@ pub(super) struct Words<'a> {
     pub net: &'a Network,
     pub solution: &'a Solution,
     pub openings: Openings<'a>,
+    /// The parts that are built otherwise than approved.
+    pub changed: BTreeSet<&'a str>,
     /// Whether each trap is the first at its vent fitting: a riser that several share is said once.
     pub first_at_fitting: Vec<bool>,
     /// What of it stands for more.
@@ -90,11 +92,33 @@ pub(super) fn first_at_fitting(net: &Network) -> Vec<bool> {
     net.traps.iter().map(&mut first).collect()
 }
 
+/// A text with the mark of what is built otherwise than approved: `(C)`.
+pub fn on_site(text: String, changed: bool) -> String {
+    match changed {
+        true => format!("(C) {text}"),
+        false => text,
+    }
+}
+
+/// The part that a piece is of: a fixture's arm and drop are its own.
+pub(crate) fn part_of(net: &Network, piece: PieceIx) -> Option<&str> {
+    let run = net.runs.get(net.graph.edge_weight(piece)?.run.0)?;
+    Some(match run.kind {
+        RunKind::Arm | RunKind::FixtureDrain => owner(&run.id),
+        _ => &run.id,
+    })
+}
+
 impl Words<'_> {
     /// Size of a piece.
     pub(super) fn size(&self, piece: PieceIx) -> String {
         let size = self.solution.sizing.pieces.get(&piece);
         size.map_or("?".to_owned(), |s| self.print.size(s.size))
+    }
+
+    /// Whether a part is built otherwise than approved.
+    fn is_changed(&self, part: &str) -> bool {
+        self.changed.contains(part)
     }
 
     /// Size and fall of a piece.
@@ -166,7 +190,8 @@ impl Words<'_> {
         if named && own && run.pieces.first() == Some(&piece) {
             text = format!("{}: {text}", run.id);
         }
-        marked(&text, p.state)
+        let changed = part_of(self.net, piece).is_some_and(|part| self.is_changed(part));
+        on_site(marked(&text, p.state), changed)
     }
 
     /// The load at the lower end of a pipe drawn in place of several, before that at its upper end.
@@ -231,6 +256,10 @@ impl Words<'_> {
             State::Existing => format!("{} (E)", fixture.name),
             State::Future => format!("{} (F)", fixture.name),
             _ => fixture.name.clone(),
+        };
+        let tag = match self.is_changed(&fixture.name) {
+            true => format!("{tag} (C)"),
+            false => tag,
         };
         if self.crew.is_some() {
             return (fixture.name.clone(), self.crew_trap(trap, tag));
@@ -408,7 +437,8 @@ impl Words<'_> {
                 .chain(size.as_deref())
                 .chain([mark])
                 .collect();
-            let mut lines = vec![marked(&words.join(" "), c.state)];
+            let words = marked(&words.join(" "), c.state);
+            let mut lines = vec![on_site(words, self.is_changed(&c.id))];
             lines.extend(invert(c.joint).and_then(|l| self.ie_at(c.joint, l)));
             tags.push((net.cleanout_mark(c), lines));
         }
@@ -417,7 +447,8 @@ impl Words<'_> {
             let size = size.and_then(|p| self.solution.sizing.pieces.get(&p));
             let size = size.map_or(String::new(), |s| format!("{} ", self.print.size(s.size)));
             let kind = v.kind.to_uppercase();
-            let mut lines = vec![marked(&v.id, v.state), format!("{size}{kind} VALVE")];
+            let tag = on_site(marked(&v.id, v.state), self.is_changed(&v.id));
+            let mut lines = vec![tag, format!("{size}{kind} VALVE")];
             lines.extend(invert(v.joint).and_then(|l| self.ie_at(v.joint, l)));
             tags.push((v.id.clone(), lines));
         }
@@ -428,7 +459,9 @@ impl Words<'_> {
                     let exit = net.exits.iter().position(|&e| e == joint);
                     let exit = exit.and_then(|i| self.job.exits.get(i));
                     let to = exit.and_then(|e| e.to.as_deref()).unwrap_or("sewer");
-                    let mut lines = vec![format!("EXIT TO {}", to.to_uppercase())];
+                    let changed = exit.is_some_and(|e| self.is_changed(&e.name));
+                    let words = format!("EXIT TO {}", to.to_uppercase());
+                    let mut lines = vec![on_site(words, changed)];
                     lines.extend(
                         exit.and_then(|e| e.invert.as_ref())
                             .and_then(|l| self.ie_at(joint, l.value)),
@@ -444,7 +477,10 @@ impl Words<'_> {
                 JointKind::Basin => {
                     tags.push((
                         format!("{}.mark", j.id),
-                        vec![j.id.clone(), "EJECTOR BASIN".into()],
+                        vec![
+                            on_site(j.id.clone(), self.is_changed(&j.id)),
+                            "EJECTOR BASIN".into(),
+                        ],
                     ));
                 }
                 _ => {}

@@ -56,10 +56,12 @@ Examples:
 Examples:
   stackfall levels samples/alder-court/job.toml
   stackfall levels job.toml --format json | jq '.levels[] | select(.room != \"—\")'
+  stackfall levels samples/alder-court/job.toml --profile
+          the building drain as a long section, into output/alder-court/profile/
 
 Room is how much higher a drain could lie there before an outlet upstream, the slab or the
 joists over it stop it; within joists also how much lower. A negative one does not fit.")]
-    Levels(CheckArgs),
+    Levels(LevelsArgs),
     /// Print how far the end of each drain can still be pushed, and what stops it
     #[command(after_help = "\
 Examples:
@@ -161,6 +163,20 @@ pub(super) struct DrawArgs {
     /// what `draw --format json` printed
     #[arg(long, value_name = "OLD.json", value_hint = clap::ValueHint::FilePath)]
     pub(super) like: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+#[command(
+    mut_arg("out", |a| a.requires("profile")),
+    mut_arg("only", |a| a.requires("profile")),
+    mut_arg("force", |a| a.requires("profile")),
+)]
+pub(super) struct LevelsArgs {
+    #[command(flatten)]
+    pub(super) write: WorkingArgs,
+    /// Draw each building drain as a long section instead: ground, slab, footings, pipe, stations
+    #[arg(long)]
+    pub(super) profile: bool,
 }
 
 #[derive(Debug, Args)]

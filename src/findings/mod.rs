@@ -11,6 +11,7 @@ pub mod arm_turns_down;
 pub mod below_the_exit;
 pub mod beyond_the_table;
 pub mod branch_near_stack_base;
+pub mod changed_after_its_test;
 pub mod cleanout_missing;
 mod cleanout_ways;
 pub mod cleanouts_too_far_apart;
@@ -54,6 +55,7 @@ pub mod slope_below_minimum;
 pub mod slope_too_steep;
 pub mod stack_too_fat;
 pub mod stack_without_vent_stack;
+pub mod standing_contradicted;
 pub mod too_far_from_its_stack;
 pub mod too_many_on_one_vent;
 pub mod too_steep_for_its_vent;
@@ -141,6 +143,8 @@ pub const RULES: &[Rule] = &[
     rule!(sewer_out_of_its_loads),
     rule!(group_never_used),
     rule!(fixture_not_in_book),
+    rule!(standing_contradicted),
+    rule!(changed_after_its_test),
     rule!(lengths_missing),
     rule!(position_disagrees),
     rule!(outlet_disagrees),

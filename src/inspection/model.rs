@@ -54,6 +54,8 @@ pub struct Step {
     pub invert: Option<Length>,
     /// Whether that pipe was stated, proposed, or exists.
     pub state: State,
+    /// How it stands on site, if the job says so: `tested 2026-03-10`.
+    pub standing: Option<String>,
 }
 
 /// How much of one kind of thing is stated.

@@ -74,6 +74,7 @@ fn measures(list: &Inspection, say: &Say) -> Table {
 }
 
 fn walk(list: &Inspection, say: &Say) -> Table {
+    let marked = list.walk.iter().any(|s| s.standing.is_some());
     let row = |s: &Step| {
         let mut row = vec![
             s.place.clone(),
@@ -84,12 +85,16 @@ fn walk(list: &Inspection, say: &Say) -> Table {
             say.level(s.invert),
             s.state.word().to_owned(),
         ];
+        if marked {
+            row.push(s.standing.clone().unwrap_or_else(|| say.nothing()));
+        }
         row.extend(tick(say));
         row
     };
     let mut head = heads(&["Place", "On", "Fitting", "Size", "Fall"]);
     head.push(say.in_unit("Invert"));
     head.push("State".into());
+    head.extend(marked.then(|| "On site".to_owned()));
     head.extend(tick(say).map(|_| "Seen".to_owned()));
     Table {
         name: "walk",

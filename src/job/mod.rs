@@ -8,6 +8,7 @@
 mod build;
 pub mod edit;
 mod keys;
+mod laid;
 pub mod model;
 mod names;
 mod nearest;
@@ -27,6 +28,7 @@ use std::sync::Arc;
 
 use toml::de::{DeTable, DeValue};
 
+pub use laid::As;
 pub use model::*;
 pub use nearest::nearest;
 pub use problems::{MISTAKES, Mistake, UNKNOWN_NAME};
@@ -49,6 +51,19 @@ use walk::Walker;
 /// All mistakes of the file, in the order of the file. Where the file is not TOML, the first
 /// three places where it is not, and the mistakes that stand before them.
 pub fn read(name: &str, path: &str, text: &str) -> Outcome<Job> {
+    read_as(As::Built, name, path, text)
+}
+
+/// The job as it was approved: the same file without what was changed on site.
+///
+/// # Errors
+/// As [`read`]: what is changed may be in place of a mistake.
+pub fn approved(job: &Job) -> Outcome<Job> {
+    let source = &job.source;
+    read_as(As::Approved, &job.name, &source.path, &source.text)
+}
+
+fn read_as(read_as: As, name: &str, path: &str, text: &str) -> Outcome<Job> {
     let mut problems = Problems::default();
     let (root, errors) = DeTable::parse_recoverable(text);
     let broken_at = syntax(text, &errors, &mut problems);
@@ -63,7 +78,10 @@ pub fn read(name: &str, path: &str, text: &str) -> Outcome<Job> {
         text: text.to_owned(),
     });
     let plan = repeat::write_out(&mut file, text, &mut problems);
-    let job = build::job(name, source, &file, plan, units, &mut problems);
+    let tables = (root.get_ref(), text);
+    let marked = laid::lay(&mut file, tables, units, read_as, &mut problems);
+    laid::unsaid(&file, &mut problems);
+    let job = build::job(name, source, &file, (plan, marked), units, &mut problems);
     if problems.is_empty() {
         return Ok(job);
     }

@@ -56,6 +56,9 @@ mistakes! {
     MADE_NAME_TOO_LONG "J029" "made-name-too-long" "A copy whose name, with its stack and floor, gets too long to letter.";
     LEADS_OUT_OF_ITS_GROUP "J030" "leads-out-of-its-group" "A thing of a group that leads to one outside: each copy would.";
     REPEATED_ON_A_DRAIN "J031" "repeated-on-a-drain" "A group that is repeated over floors on a drain, which lies on one.";
+    CHANGED_WITHOUT_NOW "J032" "changed-without-now" "A part that is said to be changed, and not how.";
+    NOW_WITHOUT_CHANGED "J033" "now-without-changed" "What a part is now, on a mark that does not say that it was changed.";
+    CHANGED_TWICE "J034" "changed-twice" "A key of a part that two marks change.";
 }
 
 /// The mistakes that show in the words at fault alone, wherever else the file is broken.

@@ -112,6 +112,7 @@ fn value(kind: Kind) -> String {
         }
         Kind::One(_) => "table".to_owned(),
         Kind::Many(_) => "list of tables".to_owned(),
+        Kind::Now => "table of keys of what `on` names".to_owned(),
         Kind::Ranges => "name, range `a..b`, or a list of them".to_owned(),
         Kind::Named(_) | Kind::Floors | Kind::Stacks => "named tables".to_owned(),
     }

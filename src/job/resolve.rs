@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::keys::{Kind, What};
+use super::keys::{Kind, PARTS, What};
 use super::model::{FloorIx, Said, Target};
 use super::names::Names;
 use super::problems::{Problems, UNKNOWN_NAME, WRONG_KIND_OF_THING, any_of, shown};
@@ -80,6 +80,14 @@ impl Resolver<'_> {
         match v.text(key) {
             Some(said) if said.value == "roof" => None,
             _ => self.floor(v, key),
+        }
+    }
+
+    /// Whether a name is that of a part of the work; what is not is told.
+    pub fn is_part(&mut self, v: &Values, said: &Said<String>) -> bool {
+        match said.value.as_str() {
+            "exit" => self.the_exit(v, said).is_some(),
+            _ => self.look_up(&v.name, said, PARTS).is_some(),
         }
     }
 

@@ -4,6 +4,7 @@
 use serde_json::{Map, Value, json};
 
 use super::keys::{BANK, FILE, FLOOR, Kind, ROOF, Record, STACK, Sign, TYPICAL, What};
+use super::laid;
 use super::names::{LONGEST_MADE, RESERVED};
 
 /// The name of a section's line that stands for several.
@@ -102,6 +103,18 @@ fn record(record: &Record) -> Value {
     Value::Object(schema)
 }
 
+/// Each record of a part of the work, of which any keys may be given.
+fn some_keys() -> Value {
+    let some = |r: &&'static Record| {
+        let mut some = record(r);
+        if let Some(some) = some.as_object_mut() {
+            some.shift_remove("required");
+        }
+        some
+    };
+    laid::records().iter().map(some).collect()
+}
+
 fn value(kind: Kind) -> Value {
     let to = |name: &str| json!({ "$ref": format!("#/$defs/{name}") });
     match kind {
@@ -154,6 +167,7 @@ fn value(kind: Kind) -> Value {
             "additionalProperties": record(inner),
         }),
         Kind::Ranges => to("ranges"),
+        Kind::Now => json!({ "type": "object", "minProperties": 1, "anyOf": some_keys() }),
         Kind::Floors => json!({
             "type": "object",
             "propertyNames": { "anyOf": [to("floor"), { "pattern": RANGE }] },

@@ -48,6 +48,32 @@ pub enum Value {
     Named(Vec<Values>),
 }
 
+impl Value {
+    /// Whether it says the same, wherever that is written.
+    pub fn same(&self, other: &Value) -> bool {
+        fn all<T>(a: &[T], b: &[T], same: impl Fn(&T, &T) -> bool) -> bool {
+            a.len() == b.len() && a.iter().zip(b).all(|(a, b)| same(a, b))
+        }
+        let value = |s: &Option<Said<PipeSize>>| s.as_ref().map(|s| s.value);
+        let fall = |s: &Option<Said<Fall>>| s.as_ref().map(|s| s.value);
+        match (self, other) {
+            (Value::Texts(a), Value::Texts(b)) => all(a, b, |a, b| a.value == b.value),
+            (Value::Falls(a), Value::Falls(b)) => {
+                all(a, b, |a, b| (a.0, a.1.value) == (b.0, b.1.value))
+            }
+            (Value::Run(a), Value::Run(b)) => all(a, b, |a, b| {
+                let way = (a.heading, a.length, a.lies) == (b.heading, b.length, b.lies);
+                way && value(&a.size) == value(&b.size) && fall(&a.fall) == fall(&b.fall)
+            }),
+            (Value::One(a), Value::One(b)) => a.same(b),
+            (Value::Many(a), Value::Many(b)) | (Value::Named(a), Value::Named(b)) => {
+                all(a, b, Values::same)
+            }
+            _ => self == other,
+        }
+    }
+}
+
 /// What one table said.
 #[derive(Clone, Debug)]
 pub struct Values {
@@ -224,6 +250,24 @@ impl Values {
             }) => Some((*east, *north)),
             _ => None,
         }
+    }
+    /// The tables of a key, to change them: one, those of a list, or those of a section.
+    pub fn things_mut(&mut self, key: &str) -> impl Iterator<Item = &mut Values> {
+        let entry = self.entries.iter_mut().find(|(k, _)| *k == key);
+        let things: &mut [Values] = match entry.map(|(_, said)| &mut said.value) {
+            Some(Value::One(one)) => std::slice::from_mut(one),
+            Some(Value::Many(list) | Value::Named(list)) => list,
+            _ => &mut [],
+        };
+        things.iter_mut()
+    }
+    /// Whether it says the same, wherever that is written and in whatever order.
+    fn same(&self, other: &Values) -> bool {
+        let in_other = |(key, said): &(&'static str, Said<Value>)| {
+            let there = other.entries.iter().find(|(k, _)| k == key);
+            there.is_some_and(|(_, s)| s.value.same(&said.value))
+        };
+        self.entries.len() == other.entries.len() && self.entries.iter().all(in_other)
     }
     /// A table.
     pub fn one(&self, key: &str) -> Option<&Values> {

@@ -34,7 +34,39 @@ impl Walker<'_> {
         span: Span,
         table: &DeTable<'_>,
     ) -> Values {
-        let mut values = Values::new(record, at, span.clone());
+        let values = self.keys(record, at, span.clone(), table);
+        for key in record
+            .keys
+            .iter()
+            .filter(|k| k.required && values.lacks(k.name))
+        {
+            let message = format!("{} has no `{}`", named(record, at), key.name);
+            self.problems
+                .add(MISSING_KEY, at, span.clone(), message, Some(lower(key.doc)));
+        }
+        values
+    }
+
+    /// Reads some keys of a record, whichever stand there; none where it is no table, which has been
+    /// told.
+    pub fn some_keys(
+        &mut self,
+        record: &'static Record,
+        at: &str,
+        node: &Node<'_>,
+    ) -> Option<Values> {
+        let table = node.get_ref().as_table()?;
+        Some(self.keys(record, at, node.span(), table))
+    }
+
+    fn keys(
+        &mut self,
+        record: &'static Record,
+        at: &str,
+        span: Span,
+        table: &DeTable<'_>,
+    ) -> Values {
+        let mut values = Values::new(record, at, span);
         for (word, node) in table.iter() {
             let name: &str = word.get_ref();
             match record.key(name) {
@@ -55,15 +87,6 @@ impl Walker<'_> {
                     }
                 }
             }
-        }
-        for key in record
-            .keys
-            .iter()
-            .filter(|k| k.required && values.lacks(k.name))
-        {
-            let message = format!("{} has no `{}`", named(record, at), key.name);
-            self.problems
-                .add(MISSING_KEY, at, span.clone(), message, Some(lower(key.doc)));
         }
         values
     }
@@ -107,6 +130,11 @@ impl Walker<'_> {
             Kind::Floors => self.floors(key, node).map(Value::Named),
             Kind::Stacks => self.stacks(key, node).map(Value::Named),
             Kind::Ranges => scalars::ranges(self, at, key, node),
+            // Which keys it may hold is known when names are: see `laid`.
+            Kind::Now => {
+                self.table(at, key, node);
+                None
+            }
             Kind::Many(record) => {
                 let DeValue::Array(list) = node.get_ref() else {
                     self.wrong_type(at, key, node, "a list of tables: `[{ … }]`");

@@ -12,7 +12,7 @@ pub fn length(piece: &Piece) -> Option<Length> {
 }
 
 /// Length of a leg along its centre line. A 45° leg states how far it goes across.
-pub(super) fn developed(leg: &NetLeg) -> Option<Length> {
+pub fn developed(leg: &NetLeg) -> Option<Length> {
     let length = leg.length?;
     Some(if leg.rises_45 {
         length * std::f64::consts::SQRT_2

@@ -26,10 +26,11 @@ pub use bores::{Bores, bore};
 pub use falls::Falls;
 pub use flatten::{Round, flatten};
 pub use holes::{Holes, holes};
-pub use legs::{horizontal, inverts, length};
-pub use lying::lies;
+pub use legs::{developed, horizontal, inverts, length};
 pub use model::*;
 pub use way::way;
+
+pub use lying::lies;
 
 use lying::Lying;
 

@@ -27,11 +27,12 @@ use crate::placement::{Figures, Plan, Shows};
 use crate::proposals;
 use crate::result;
 use crate::sheets::{self, Inputs, Paper, SheetSet, Table};
-use crate::solve::{self, Solution};
+use crate::solve::{self, Solution, Work};
+use crate::standing::{self, Standing};
 use crate::typical::Typical;
 use crate::writers::coverage;
 use papers::Papers;
-pub use solved::{Solved, solve, solve_under};
+pub use solved::{Solved, solve, solve_text, solve_under};
 pub use working::{Working, WorkingPaper};
 
 /// The book of a job that names none: most jobs are houses.
@@ -71,6 +72,7 @@ pub struct Run {
     marks: Vec<MatchMark>,
     paper: Paper,
     typical: Option<Typical>,
+    standing: Option<Standing>,
     told: Told,
 }
 
@@ -92,19 +94,24 @@ impl Run {
             shows: &[],
             scale: None,
             typical: self.typical.as_ref(),
+            standing: self.standing.as_ref(),
         })
     }
 
     /// What `--format json` prints; built when asked for, since most runs only draw.
     pub fn result(&self) -> serde_json::Value {
+        let work = Work {
+            job: &self.job,
+            net: &self.net,
+            book: &self.book,
+            solution: &self.solution,
+        };
         let mut result = result::object(
-            &self.job,
-            &self.book,
-            &self.net,
-            &self.solution,
+            &work,
             &self.findings,
             &self.sheets,
             self.typical.as_ref(),
+            self.standing.as_ref(),
         );
         if let Some(object) = result.as_object_mut() {
             object.insert("drawing".to_owned(), self.drawing());
@@ -261,24 +268,82 @@ struct Begun {
     solution: Solution,
     findings: Findings,
     said: Vec<Diagnostic>,
+    standing: Option<Standing>,
 }
 
+/// Works a job through as it is built, and where anything is changed as it was approved too.
 fn begun(job: Job, path: &Path, options: &Options, clock: &mut Clock) -> Outcome<Begun> {
+    let mut built = worked(job, path, options, clock)?;
+    let approved = match built.job.is_changed() {
+        true => {
+            let mut approved = job::approved(&built.job)?;
+            approved.code = built.job.code.clone();
+            let approved = worked(approved, path, options, &mut Clock::start())?;
+            clock.lap("approved");
+            Some(approved)
+        }
+        false => None,
+    };
+    let before = approved.as_ref().map(Begun::all);
+    let now = built.all();
+    built.standing = standing::standing(
+        &built.state(&now),
+        approved
+            .as_ref()
+            .zip(before.as_deref())
+            .map(|(a, all)| a.state(all))
+            .as_ref(),
+    );
+    if let Some(before) = &before {
+        standing::moved(&built.job, before, &mut built.findings.open);
+        standing::moved(&built.job, before, &mut built.said);
+    }
+    // What many copies have is told once: only now, so that copies can be compared.
+    built.said = findings::likewise(&built.job.made, built.said);
+    built.findings = built.findings.told_once(&built.job.made);
+    Ok(built)
+}
+
+impl Begun {
+    /// All that was found.
+    fn all(&self) -> Vec<Diagnostic> {
+        self.findings
+            .open
+            .iter()
+            .chain(&self.said)
+            .cloned()
+            .collect()
+    }
+
+    fn state<'a>(&'a self, found: &'a [Diagnostic]) -> standing::State<'a> {
+        let work = Work {
+            job: &self.job,
+            net: &self.net,
+            book: &self.book,
+            solution: &self.solution,
+        };
+        standing::State { work, found }
+    }
+}
+
+/// The stages that need no drawing.
+fn worked(job: Job, path: &Path, options: &Options, clock: &mut Clock) -> Outcome<Begun> {
     let (papers, book, mut said) = chosen(&job, path, options)?;
     clock.lap("book");
     let once = |list| findings::likewise(&job.made, list);
     let stated = network::build(&job).map_err(once)?;
     clock.lap("network");
     let (net, open) = proposals::complete(&job, stated, &book);
-    said.extend(once(open));
-    let unknown = pins::unknown(&job, &net);
+    said.extend(open);
+    let mut unknown = pins::unknown(&job, &net);
+    unknown.extend(standing::unknown(&job, &net));
     if !unknown.is_empty() {
         return Err(unknown);
     }
     clock.lap("proposals");
     let solution = solve::solve(&job, &net, &book);
     clock.lap("solve");
-    let findings = findings::run(&job, &net, &book, &solution).told_once(&job.made);
+    let findings = findings::run(&job, &net, &book, &solution);
     clock.lap("findings");
     Ok(Begun {
         job,
@@ -288,6 +353,7 @@ fn begun(job: Job, path: &Path, options: &Options, clock: &mut Clock) -> Outcome
         solution,
         findings,
         said,
+        standing: None,
     })
 }
 
@@ -300,6 +366,7 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
         solution,
         mut findings,
         mut said,
+        standing,
     } = begun(job, path, options, &mut clock)?;
     let drawn = drawn::drawn(
         subject(&job, &net, &solution),
@@ -348,6 +415,7 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
         shows: &shows,
         scale: scale.as_ref(),
         typical,
+        standing: standing.as_ref(),
     };
     let mut sheets = sheets::compose(&inputs, scenes);
     findings.open.extend(coverage::settle(&mut sheets));
@@ -367,6 +435,7 @@ fn stages(job: Job, path: &Path, options: &Options, mut clock: Clock) -> Outcome
         marks: drawn.marks,
         paper: drawn.paper,
         typical: drawn.typical,
+        standing,
         told,
     })
 }

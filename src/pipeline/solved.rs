@@ -15,6 +15,7 @@ use crate::reach;
 use crate::sheets::{self, Inputs, Paper};
 use crate::sizing::PieceSize;
 use crate::solve::{Solution, Work};
+use crate::standing::Standing;
 use crate::why;
 
 /// A job up to its levels and findings: what needs no drawing.
@@ -28,6 +29,7 @@ pub struct Solved {
     book: Arc<Book>,
     net: Network,
     solution: Solution,
+    standing: Option<Standing>,
     pub(super) found: Findings,
     pub(super) paper: Paper,
 }
@@ -51,6 +53,7 @@ impl Solved {
             shows: &[],
             scale: None,
             typical: None,
+            standing: self.standing.as_ref(),
         }
     }
 
@@ -126,8 +129,26 @@ pub fn solve_under(path: &Path, code: Option<&str>) -> Result<Solved, Failure> {
     });
     let text = read_file(path).map_err(failure(nothing))?;
     let whole = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    solved((&job::name_of(&whole), path), text, code)
+}
+
+/// The same on the text of a job file; see [`super::run_text`].
+///
+/// # Errors
+/// As [`super::run`].
+pub fn solve_text(name: &str, path: &str, text: &str) -> Result<Solved, Failure> {
+    solved((name, Path::new(path)), text.to_owned(), None)
+}
+
+fn solved(
+    (name, path): (&str, &Path),
+    text: String,
+    code: Option<&str>,
+) -> Result<Solved, Failure> {
+    let shown = path.display().to_string();
+    let failure = |source: Arc<Source>| |problems| Failure { source, problems };
     let mut clock = Clock::start();
-    let outcome = job::read(&job::name_of(&whole), &shown, &text);
+    let outcome = job::read(name, &shown, &text);
     clock.lap("job");
     let source = match &outcome {
         Ok(job) => Arc::clone(&job.source),
@@ -154,6 +175,7 @@ pub fn solve_under(path: &Path, code: Option<&str>) -> Result<Solved, Failure> {
             book: begun.book,
             net: begun.net,
             solution: begun.solution,
+            standing: begun.standing,
             timings: clock.laps,
             found: begun.findings,
         })

@@ -7,6 +7,7 @@ use crate::diagnostics::Diagnostic;
 use crate::drops;
 use crate::inspection;
 use crate::sheets::{self, CrewPage, Document, Form, Paper, Purpose, Say, Scene, SheetSet, Table};
+use crate::profile;
 use crate::takeoff;
 use crate::units::{Printer, UnitSystem};
 use crate::water_test;
@@ -24,6 +25,8 @@ pub enum Working {
     Crew,
     /// The holes to lay out.
     Drops,
+    /// The building drains as long sections.
+    Profile,
 }
 
 impl Working {
@@ -39,6 +42,7 @@ impl Working {
             Working::Inspector => Purpose::Inspector,
             Working::Crew => Purpose::Crew,
             Working::Drops => Purpose::Drops,
+            Working::Profile => Purpose::Profile,
         }
     }
 }
@@ -116,6 +120,29 @@ impl Solved {
                     whole(&terminal),
                 )
             }
+            Working::Profile => {
+                let all = profile::profiles(&self.work());
+                let mut undrawn = Vec::new();
+                for one in &all {
+                    let drawn = profile::drawings(&inputs, one);
+                    if drawn.is_empty() || one.missing.is_some() {
+                        undrawn.push(one.clone());
+                    }
+                    drawings.extend(drawn);
+                }
+                // The figures of what is drawn whole stand below it.
+                let tables = match undrawn.is_empty() {
+                    true => Vec::new(),
+                    false => profile::tables(&undrawn, &sheet),
+                };
+                (
+                    "LEVELS PROFILE",
+                    tables,
+                    profile::notes(&all),
+                    profile::tables(&all, &data),
+                    profile::tables(&all, &terminal),
+                )
+            }
             Working::Test => {
                 let test = water_test::water_test(&self.work())?;
                 (
@@ -126,10 +153,6 @@ impl Solved {
                     water_test::tables(&test, &terminal),
                 )
             }
-        };
-        let inputs = sheets::Inputs {
-            paper,
-            ..self.inputs()
         };
         let document = Document {
             purpose: what.purpose(),
@@ -177,7 +200,15 @@ impl Solved {
 
     /// The tables of the permit sheets that an inspector has beside the list.
     fn beside(&self, form: Form) -> Vec<Table> {
-        const BESIDE: [&str; 5] = ["fixtures", "cleanouts", "findings", "waivers", "proposals"];
+        const BESIDE: [&str; 7] = [
+            "changes",
+            "standing",
+            "fixtures",
+            "cleanouts",
+            "findings",
+            "waivers",
+            "proposals",
+        ];
         let all = sheets::tables_as(&self.inputs(), form);
         let wanted = |t: &Table| BESIDE.contains(&t.name) && !t.rows.is_empty();
         all.into_iter().filter(wanted).collect()

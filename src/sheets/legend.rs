@@ -313,6 +313,11 @@ fn letters(shown: &Shown<'_>) -> Vec<Row> {
         ("UP", "Rises, downstream to upstream", word("UP")),
         ("*", "Proposed, not stated in the job", shown.says(starred)),
         ("(E)", "Existing", has("(E)")),
+        (
+            "(C)",
+            "Changed on site, see the table of changes",
+            has("(C)"),
+        ),
         ("(F)", "Future, roughed in and counted", has("(F)")),
     ];
     let here = all.into_iter().filter(|(.., here)| *here);

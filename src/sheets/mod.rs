@@ -45,7 +45,13 @@ use crate::job::Job;
 use crate::network::Network;
 use crate::placement::Shows;
 use crate::solve::Solution;
+use crate::standing::Standing;
 use crate::typical::Typical;
+
+/// Words as they are lettered: in capitals, what the bundled font lacks as a question mark.
+pub fn lettered(words: &str) -> String {
+    lettering::capitals(words)
+}
 
 /// All that a set of sheets is made from, but for the drawings themselves.
 #[derive(Clone, Copy)]
@@ -70,6 +76,8 @@ pub struct Inputs<'a> {
     pub scale: Option<&'a ToScale>,
     /// What of the drawings stands for more than itself.
     pub typical: Option<&'a Typical>,
+    /// How the work stands on site, if the job says so.
+    pub standing: Option<&'a Standing>,
 }
 
 /// A drawing to scale.

@@ -16,6 +16,8 @@ pub enum Purpose {
     Crew,
     /// For laying out the holes.
     Drops,
+    /// For whoever lays the building drain.
+    Profile,
 }
 
 impl Purpose {
@@ -28,6 +30,7 @@ impl Purpose {
             Purpose::Inspector => "inspector",
             Purpose::Crew => "crew",
             Purpose::Drops => "drops",
+            Purpose::Profile => "profile",
         }
     }
 
@@ -35,10 +38,12 @@ impl Purpose {
     pub(super) fn line(self) -> &'static str {
         match self {
             Purpose::Permit => "PERMIT DRAWING, PLUMBING",
-            Purpose::Takeoff | Purpose::Test | Purpose::Crew | Purpose::Drops => {
-                "WORKING PAPER, NOT FOR PERMIT"
-            }
             Purpose::Inspector => "FOR INSPECTION ON SITE",
+            Purpose::Takeoff
+            | Purpose::Test
+            | Purpose::Crew
+            | Purpose::Drops
+            | Purpose::Profile => "WORKING PAPER, NOT FOR PERMIT",
         }
     }
 
@@ -46,8 +51,12 @@ impl Purpose {
     pub(super) fn issued(self) -> &'static str {
         match self {
             Purpose::Permit => "ISSUED FOR PERMIT",
-            Purpose::Takeoff | Purpose::Test | Purpose::Crew | Purpose::Drops => "FOR CONSTRUCTION",
             Purpose::Inspector => "FOR INSPECTION",
+            Purpose::Takeoff
+            | Purpose::Test
+            | Purpose::Crew
+            | Purpose::Drops
+            | Purpose::Profile => "FOR CONSTRUCTION",
         }
     }
 
@@ -62,8 +71,8 @@ impl Purpose {
         match self {
             Purpose::Crew => '4',
             Purpose::Permit => '6',
-            Purpose::Takeoff => '8',
             Purpose::Test | Purpose::Inspector | Purpose::Drops => '7',
+            Purpose::Takeoff | Purpose::Profile => '8',
         }
     }
 }

@@ -68,6 +68,7 @@ impl Typical {
             solution,
             owners: &ground,
             openings: Openings::of(net),
+            changed: job.changed(),
         };
         for (stack, ranges) in storeys::alike(&namer) {
             for range in ranges {

@@ -1,10 +1,11 @@
 //! Finds the storeys of a stack that are built alike: copy for copy of the job's groups, with the
 //! same sizes, falls and loads, and the stack and its vents of one size through all of them.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::Range;
 use super::owners::{Owner, Owners, vent_at};
+use crate::captions::part_of;
 use crate::job::{FloorIx, Job};
 use crate::network::{
     Column, JointIx, JointKind, Network, Openings, PieceIx, RunIx, System, VentLevel,
@@ -41,6 +42,8 @@ pub(super) struct Namer<'a> {
     pub(super) solution: &'a Solution,
     pub(super) owners: &'a Owners,
     pub(super) openings: Openings<'a>,
+    /// The parts that are built otherwise than approved.
+    pub(super) changed: BTreeSet<&'a str>,
 }
 
 /// The ranges of floors of each stack that need not be drawn, lowest first.
@@ -246,6 +249,9 @@ impl Namer<'_> {
             let kind = fixture.map(|f| (f.kind.value.as_str(), f.room.as_deref()));
             let primed = trap.primed_by.and_then(|i| self.job.fixtures.get(i));
             let primed = primed.map(|f| self.alias(&f.name, owner));
+            if fixture.is_some_and(|f| self.changed.contains(f.name.as_str())) {
+                words += " changed";
+            }
             words += &format!(
                 " {kind:?} {:?} {:?} {primed:?}",
                 trap.state,
@@ -253,7 +259,8 @@ impl Namer<'_> {
             );
         }
         for c in self.openings.cleanouts(joint) {
-            words += &format!(" {:?} {:?}", c.kind, c.state);
+            let changed = self.changed.contains(c.id.as_str());
+            words += &format!(" {:?} {:?} {changed}", c.kind, c.state);
         }
         for v in self.openings.valves(joint) {
             words += &format!(" {} {:?}", v.kind, v.state);
@@ -294,6 +301,11 @@ impl Namer<'_> {
     pub(super) fn size(&self, piece: PieceIx) -> String {
         let size = self.solution.sizing.pieces.get(&piece).map(|s| s.size);
         let fall = self.solution.levels.pieces.get(&piece).and_then(|l| l.fall);
-        format!("{size:?} {fall:?} {:?}", self.net.graph[piece].state)
+        let part = part_of(self.net, piece);
+        let changed = part.is_some_and(|p| self.changed.contains(p));
+        format!(
+            "{size:?} {fall:?} {changed} {:?}",
+            self.net.graph[piece].state
+        )
     }
 }

@@ -116,6 +116,7 @@ impl Drain {
             shows: &[],
             scale: None,
             typical: None,
+            standing: None,
         });
         let column = table.head.iter().position(|h| h == "Survey elev.");
         let column = column.ok_or("no survey elevations")?;

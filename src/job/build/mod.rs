@@ -4,12 +4,14 @@ mod fixtures;
 mod floors;
 mod head;
 mod pipes;
+mod progress;
 mod things;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::keys::What;
+use super::laid::Marked;
 use super::model::{Exit, Job, Source, Target};
 use super::names::Names;
 use super::problems::{MISSING_KEY, NAME_USED_TWICE, NOTHING_TO_DRAIN, Problems};
@@ -25,7 +27,7 @@ pub fn job(
     name: &str,
     source: Arc<Source>,
     file: &Values,
-    plan: Plan,
+    (plan, marked): (Plan, Vec<Marked>),
     units: UnitSystem,
     problems: &mut Problems,
 ) -> Job {
@@ -81,7 +83,14 @@ pub fn job(
         .map(|v| fixtures::fixture(v, &mut r))
         .collect();
     things::fill(&mut job, file, &mut r);
+    job.progress = progress::progress(file, marked, &mut r);
     job.made = plan.made(&job, &names, &floors);
+    for mark in &job.progress {
+        for laid in &mark.laid {
+            let keys = job.made.now.entry(laid.on.clone()).or_default();
+            keys.insert(laid.key, mark.name.clone());
+        }
+    }
     rules::check(&job, problems);
     job
 }
@@ -151,16 +160,17 @@ fn unstated_exit(file: &Values) -> Exit {
 
 fn all_names(file: &Values, exits: &[&Values], text: &str, problems: &mut Problems) -> Names {
     type Make = fn(usize) -> Option<Target>;
-    const SECTIONS: [(&str, What, Make); 13] = [
+    const SECTIONS: [(&str, What, Make); 14] = [
         ("drains", What::Drain, |i| Some(Target::Drain(i))),
         ("stacks", What::Stack, |i| Some(Target::Stack(i))),
         ("fixtures", What::Fixture, |i| Some(Target::Fixture(i))),
         ("vents", What::Vent, |i| Some(Target::Vent(i))),
         ("basins", What::Basin, |i| Some(Target::Basin(i))),
-        ("cleanouts", What::Other, |_| None),
-        ("valves", What::Other, |_| None),
-        ("footings", What::Other, |_| None),
         ("lines", What::Other, |_| None),
+        ("cleanouts", What::Cleanout, |_| None),
+        ("valves", What::Valve, |_| None),
+        ("footings", What::Footing, |_| None),
+        ("progress", What::Other, |_| None),
         ("pins", What::Other, |_| None),
         ("waivers", What::Other, |_| None),
         ("groups", What::Group, |_| None),

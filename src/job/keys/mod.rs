@@ -3,11 +3,13 @@
 
 mod head;
 mod pipes;
+mod progress;
 mod repetition;
 mod things;
 
 pub use head::{DRAWING, DROPS, EXIT, FLOOR, JOB, LINE, ROOF, TAKEOFF, TEST, TYPICAL};
 pub use pipes::{BANK, DRAIN, GROUP_DRAIN, STACK, VENT};
+pub use progress::PROGRESS;
 pub use repetition::{GROUP, REPEAT};
 pub use things::{
     BASIN, CLEANOUT, FIXTURE, FOOTING, GROUP_BASIN, GROUP_FIXTURE, PIN, VALVE, WAIVER,
@@ -142,7 +144,13 @@ pub enum What {
     Group,
     /// The open air above the roof, by its reserved name.
     Roof,
-    /// Anything else that has a name of its own: nothing can lead into it.
+    /// A cleanout.
+    Cleanout,
+    /// A valve.
+    Valve,
+    /// A footing.
+    Footing,
+    /// Anything else that has a name of its own: nothing can lead into it, and nobody builds it.
     Other,
 }
 
@@ -158,10 +166,26 @@ impl What {
             What::Fixture => "a fixture",
             What::Group => "a group",
             What::Roof => "the roof",
+            What::Cleanout => "a cleanout",
+            What::Valve => "a valve",
+            What::Footing => "a footing",
             What::Other => "a part of another kind",
         }
     }
 }
+
+/// What is built and has a name: what can be marked as roughed in, tested or changed.
+pub const PARTS: &[What] = &[
+    What::Exit,
+    What::Drain,
+    What::Stack,
+    What::Fixture,
+    What::Vent,
+    What::Basin,
+    What::Cleanout,
+    What::Valve,
+    What::Footing,
+];
 
 /// How a value is read.
 #[derive(Clone, Copy, Debug)]
@@ -220,6 +244,8 @@ pub enum Kind {
     Named(&'static Record),
     /// Names and ranges of names: one, or a list.
     Ranges,
+    /// Some keys of the things that the record's `on` names: read once it is known what those are.
+    Now,
     /// The table of floors, with the roof and ranges of typical floors among them.
     Floors,
     /// The table of stacks, with ranges of like ones among them.
@@ -291,6 +317,11 @@ pub static FILE: Record = Record {
             "footings",
             Kind::Named(&FOOTING),
             "Footings that a drain passes, by name.",
+        ),
+        may(
+            "progress",
+            Kind::Named(&PROGRESS),
+            "How far the work is on site, and what was changed there, by name.",
         ),
         may(
             "pins",

@@ -19,6 +19,8 @@ pub struct Made {
     pub typical: Vec<Typical>,
     /// Stacks that come from one line, in the order of the file.
     pub banks: Vec<Bank>,
+    /// What was laid over on site: by thing and key, the mark that says so.
+    pub now: BTreeMap<String, BTreeMap<&'static str, String>>,
     /// The bank of each of those stacks, by its name, and its place in the bank.
     pub bank_of: BTreeMap<String, (usize, usize)>,
 }
@@ -146,9 +148,19 @@ impl Made {
         }
     }
 
-    /// The keys under which a thing's value is written, from the head of the file: those of its
-    /// group where it is of a copy.
+    /// The keys under which a thing's value is written, from the head of the file: those of the mark
+    /// that changed it on site, else those of its group where it is of a copy.
     pub fn way<'a>(&'a self, keys: &[&'a str]) -> Vec<&'a str> {
+        let (name, own) = match keys {
+            ["exit", own @ ..] => ("exit", own),
+            [_, name, own @ ..] => (*name, own),
+            _ => return keys.to_vec(),
+        };
+        if let [key, ..] = own
+            && let Some(mark) = self.now.get(name).and_then(|keys| keys.get(*key))
+        {
+            return [&["progress", mark, "now"][..], own].concat();
+        }
         if let [_, name, rest @ ..] = keys
             && let Some(thing) = self.things.get(*name)
             && let Some(group) = self.groups.get(thing.group)

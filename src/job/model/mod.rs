@@ -14,6 +14,7 @@ mod line;
 mod made;
 mod pin;
 mod practice;
+mod progress;
 mod said;
 mod stack;
 mod target;
@@ -41,6 +42,7 @@ pub use line::Line;
 pub use made::{Bank, Group, Made, MadeThing, Repeat, Typical};
 pub use pin::{PaperSide, Pin};
 pub use practice::{Faces, Join, Practice};
+pub use progress::{Laid, Progress, Standing};
 pub use said::{Said, Source};
 pub use stack::{Offset, Stack};
 pub use target::Target;
@@ -103,6 +105,8 @@ pub struct Job {
     pub footings: Vec<Footing>,
     /// What of all that came by repetition, from groups and ranges.
     pub made: Made,
+    /// How far the work is on site.
+    pub progress: Vec<Progress>,
     /// What is pinned of the drawing.
     pub pins: Vec<Pin>,
     /// Waivers.

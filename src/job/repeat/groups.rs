@@ -100,6 +100,8 @@ fn what(section: &str) -> What {
         "fixtures" => What::Fixture,
         "vents" => What::Vent,
         "basins" => What::Basin,
+        "cleanouts" => What::Cleanout,
+        "valves" => What::Valve,
         _ => What::Other,
     }
 }

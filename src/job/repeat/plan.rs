@@ -130,6 +130,7 @@ impl Plan {
             typical: typical.collect(),
             banks: banks.collect(),
             bank_of,
+            now: BTreeMap::new(),
         }
     }
 }

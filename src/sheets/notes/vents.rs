@@ -137,6 +137,7 @@ mod tests {
             shows: &[],
             scale: None,
             typical: None,
+            standing: None,
         };
         let print = crate::units::Printer { units: job.units };
         let mut all = Vec::new();

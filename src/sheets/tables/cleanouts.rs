@@ -7,6 +7,7 @@ use super::{Inputs, Say, Table};
 /// Every cleanout with its kind, size and the clearance in front of it.
 pub fn cleanouts(set: &Inputs<'_>, say: &Say) -> Table {
     let rules = set.book.cleanouts();
+    let changed = set.job.changed();
     let rows = set
         .net
         .cleanouts
@@ -27,7 +28,7 @@ pub fn cleanouts(set: &Inputs<'_>, say: &Say) -> Table {
                 .and_then(|l| l.invert_up);
             let clear = size.map(|s| rules.clearance(s).value);
             vec![
-                say.marked(&c.id, c.state),
+                say.marked(&c.id, c.state, changed.contains(c.id.as_str())),
                 cleanout_words(set.net, c).to_owned(),
                 set.net
                     .runs

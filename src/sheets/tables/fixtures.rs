@@ -8,6 +8,7 @@ use crate::units::{LITRES_PER_GALLON, UnitSystem, number};
 
 /// Every fixture: where it is, its load, and the sizes of trap, drain and vent.
 pub fn fixtures(set: &Inputs<'_>, say: &Say) -> Table {
+    let changed = set.job.changed();
     let (job, net, sizing) = (set.job, set.net, &set.solution.sizing);
     let mut rows = Vec::with_capacity(net.traps.len());
     for (i, trap) in net.traps.iter().enumerate() {
@@ -51,7 +52,7 @@ pub fn fixtures(set: &Inputs<'_>, say: &Say) -> Table {
             },
         );
         rows.push(vec![
-            say.marked(&f.name, trap.state),
+            say.marked(&f.name, trap.state, changed.contains(f.name.as_str())),
             kind,
             f.room.clone().unwrap_or_default(),
             floor_name(job, f.floor),

@@ -6,7 +6,7 @@ use crate::catalogue;
 use crate::levels::{Bores, Levels, Station, bounds};
 use crate::network::RunKind;
 use crate::sheets::lettering::kept;
-use crate::units::{Length, Printer};
+use crate::units::Printer;
 
 use super::{Inputs, Say, Table, heads, surveyed};
 
@@ -74,13 +74,13 @@ pub fn levels(set: &Inputs<'_>, say: &Say) -> Table {
                 // Over the way from the place before it on the same drain.
                 let below = below.and_then(|b| b.invert);
                 let drop = s.invert.zip(below).map(|(up, down)| up - down);
-                row.push(short_length(say, drop));
-                row.push(short_length(say, s.room.map(|r| shown(say, r.spare))));
+                row.push(say.short(drop));
+                row.push(say.room(s.room.map(|r| r.spare)));
                 let bound = s.room.map(|r| bounds::words(set.job, set.net, r.bound));
                 row.push(bound.unwrap_or_else(|| say.nothing()));
             }
             if short {
-                row.push(short_length(say, s.room.map(|r| shown(say, r.spare))));
+                row.push(say.room(s.room.map(|r| r.spare)));
             }
             if said {
                 row.push(s.missing.clone().unwrap_or_default());
@@ -147,27 +147,6 @@ fn reasons(levels: &Levels) -> Option<String> {
 const ROOM: &str = "Room: how much higher a drain could lie there with all that lies upstream of \
                     it, or, within joists, how much lower, if that is less. Negative: it does not \
                     fit.";
-
-/// A short length, or none.
-fn short_length(say: &Say, length: Option<Length>) -> String {
-    match length {
-        None => say.nothing(),
-        Some(length) if say.data() => say.decimal(length),
-        Some(length) => say.print.short(length),
-    }
-}
-
-/// Room as it is shown: what lacks less than anyone sets a pipe to is there, and what is wanting is
-/// rounded up.
-fn shown(say: &Say, spare: Length) -> Length {
-    let fine = catalogue::agreement().map_or_else(Default::default, |a| a.value);
-    let step = say.print.step();
-    match spare < Length::ZERO {
-        true if -spare <= fine => Length::ZERO,
-        true if !say.data() => step * (spare / step + 1e-6).floor(),
-        _ => spare,
-    }
-}
 
 /// Whether any place has less than no room.
 fn any_short(levels: &Levels) -> bool {

@@ -10,6 +10,7 @@ mod levels;
 mod loads;
 mod marks;
 mod pipes;
+mod progress;
 mod proposals;
 mod say;
 mod storeys;
@@ -92,6 +93,7 @@ pub(super) fn names<'a>(set: &Inputs<'a>) -> Names<'a> {
     names.extend(job.vents.iter().map(|v| v.name.as_str()));
     names.extend(job.footings.iter().map(|f| f.name.as_str()));
     names.extend(job.exits.iter().map(|e| e.name.as_str()));
+    names.extend(job.progress.iter().map(|p| p.name.as_str()));
     for word in ["exit", "roof"] {
         names.remove(word);
     }
@@ -184,8 +186,10 @@ pub fn levels_whole(set: &Inputs<'_>) -> Table {
 type Make = fn(&Inputs<'_>, &Say) -> Table;
 
 /// Every table, in the order of the set.
-const ALL: [Make; 11] = [
+const ALL: [Make; 13] = [
     marks::marks,
+    progress::changes,
+    progress::marks,
     loads::loads,
     storeys::storeys,
     fixtures::fixtures,
@@ -206,7 +210,9 @@ pub fn tables_as(set: &Inputs<'_>, form: Form) -> Vec<Table> {
         },
         form,
     };
-    at_once::each(&ALL, |make| make(set, &say))
+    let mut all = at_once::each(&ALL, |make| make(set, &say));
+    all.retain(|t| !progress::is_unsaid(t));
+    all
 }
 
 fn floor_name(job: &Job, floor: Option<FloorIx>) -> String {

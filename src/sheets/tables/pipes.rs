@@ -1,6 +1,8 @@
 //! The pipe schedule: every piece with its size and where that comes from.
 
-use crate::captions::lettered_run;
+use std::collections::BTreeSet;
+
+use crate::captions::{lettered_run, part_of};
 use crate::network::{PieceIx, RunKind};
 use crate::units::Demand;
 
@@ -23,11 +25,12 @@ pub fn pipes(set: &Inputs<'_>, say: &Say) -> Table {
         head.push(say.in_unit(h));
     }
     head.extend(heads(&["Table", "Section"]));
+    let changed = set.job.changed();
     let rows = match say.data() {
         true => (set.net.graph.edge_indices())
-            .map(|p| row(set, say, p))
+            .map(|p| row(set, say, &changed, p))
             .collect(),
-        false => listed(set).map(|p| row(set, say, p)).collect(),
+        false => listed(set).map(|p| row(set, say, &changed, p)).collect(),
     };
     let mut table = Table {
         name: "pipes",
@@ -67,7 +70,7 @@ pub fn listed<'a>(set: &Inputs<'a>) -> impl Iterator<Item = PieceIx> + use<'a> {
     set.net.graph.edge_indices().filter(drawn)
 }
 
-fn row(set: &Inputs<'_>, say: &Say, piece: PieceIx) -> Vec<String> {
+fn row(set: &Inputs<'_>, say: &Say, changed: &BTreeSet<&str>, piece: PieceIx) -> Vec<String> {
     let net = set.net;
     let p = &net.graph[piece];
     let size = set.solution.sizing.pieces.get(&piece);
@@ -90,7 +93,11 @@ fn row(set: &Inputs<'_>, say: &Say, piece: PieceIx) -> Vec<String> {
         )
     };
     let mut cells = vec![
-        say.marked(&p.id, p.state),
+        say.marked(
+            &p.id,
+            p.state,
+            part_of(net, piece).is_some_and(|part| changed.contains(part)),
+        ),
         lettered_run(net, piece),
         p.system.word().to_owned(),
         say.size(size.map(|s| s.size)),

@@ -1,5 +1,7 @@
 //! How a table says its figures.
 
+use crate::captions;
+use crate::catalogue;
 use crate::network::State;
 use crate::units::{Fall, Flow, Length, PipeSize, Printer, UnitSystem, Volume, number};
 
@@ -78,6 +80,26 @@ impl Say {
         };
         l.map_or_else(|| self.nothing(), say)
     }
+    /// A short length: inches or millimetres.
+    pub fn short(&self, l: Option<Length>) -> String {
+        match l {
+            None => self.nothing(),
+            Some(l) if self.data() => self.decimal(l),
+            Some(l) => self.print.short(l),
+        }
+    }
+    /// Room to spare: what lacks less than anyone sets a pipe to is there, and what is wanting is
+    /// rounded up.
+    pub fn room(&self, spare: Option<Length>) -> String {
+        let fine = catalogue::agreement().map_or_else(Default::default, |a| a.value);
+        let step = self.print.step();
+        let shown = |spare: Length| match spare < Length::ZERO {
+            true if -spare <= fine => Length::ZERO,
+            true if !self.data() => step * (spare / step + 1e-6).floor(),
+            _ => spare,
+        };
+        self.short(spare.map(shown))
+    }
     /// A survey elevation: decimal feet or metres, as surveyors write it.
     pub fn elevation(&self, l: Option<Length>) -> String {
         l.map_or_else(
@@ -148,12 +170,12 @@ impl Say {
             UNKNOWN.to_owned()
         }
     }
-    /// A name with the mark of its state.
-    pub fn marked(&self, name: &str, state: State) -> String {
+    /// A name with the mark of its state, and that of what is built otherwise than approved.
+    pub fn marked(&self, name: &str, state: State, changed: bool) -> String {
         if self.data() {
             name.to_owned()
         } else {
-            crate::captions::marked(name, state)
+            captions::on_site(captions::marked(name, state), changed)
         }
     }
 }
