@@ -4,7 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::numbers::walk;
 use super::{Datum, SetOut};
-use crate::captions::{called, numbered};
+use crate::captions::{called, numbered, part_of};
+use crate::job::{Job, Standing};
 use crate::levels::bores::Bores;
 use crate::network::{JointIx, JointKind, PieceIx, RunKind};
 use crate::sheets::{CrewPlace, Say};
@@ -24,6 +25,7 @@ pub fn set_out(
         work,
         datum,
         numbers,
+        built: built(work.job),
         bores: Bores::new(work.job, work.net),
         print: Printer {
             units: work.job.units,
@@ -75,10 +77,20 @@ pub fn place(place: &SetOut, say: &Say) -> CrewPlace {
     }
 }
 
+/// The parts that the job says are roughed in or tested.
+pub(super) fn built(job: &Job) -> BTreeSet<&str> {
+    let marks = job.progress.iter();
+    let marks = marks.filter(|m| matches!(m.is, Standing::RoughedIn | Standing::Tested));
+    marks
+        .flat_map(|m| m.on.iter().map(|on| on.value.as_str()))
+        .collect()
+}
+
 struct Writer<'a> {
     work: &'a Work<'a>,
     datum: &'a Datum,
     numbers: &'a BTreeMap<JointIx, usize>,
+    built: BTreeSet<&'a str>,
     bores: Bores<'a>,
     print: Printer,
 }
@@ -98,7 +110,7 @@ impl Writer<'_> {
             drop: None,
             invert: invert.map(|l| self.datum.level - l),
             top: self.top(piece, invert),
-            done: false,
+            done: part_of(self.work.net, piece).is_some_and(|p| self.built.contains(p)),
         }
     }
 
@@ -125,7 +137,7 @@ impl Writer<'_> {
             drop: fall.and(low.zip(invert)).map(|(low, high)| high - low),
             invert: invert.map(|l| self.datum.level - l),
             top: self.top(piece, invert),
-            done: false,
+            done: part_of(self.work.net, piece).is_some_and(|p| self.built.contains(p)),
         }
     }
 

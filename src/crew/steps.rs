@@ -19,12 +19,18 @@ pub fn steps(work: &Work<'_>, trade: Trade, pieces: &[PieceIx], last: bool) -> V
         },
         joints: joints(work, pieces),
     };
-    let mut all = match trade {
-        Trade::Drains => writer.drains_done(pieces),
+    let built = super::set_out::built(work.job);
+    let open = |words: String| Step { words, done: false };
+    let mut all: Vec<Step> = match trade {
+        Trade::Drains => writer.drains_done(pieces).into_iter().map(open).collect(),
         Trade::Vents => {
             let runs = writer.runs(pieces).into_iter();
-            let mut all: Vec<String> = runs.map(|(run, own)| writer.run(run, &own)).collect();
-            all.extend(writer.vents_done());
+            let step = |(run, own): (RunIx, Vec<PieceIx>)| Step {
+                done: built.contains(work.net.runs[run.0].id.as_str()),
+                words: writer.run(run, &own),
+            };
+            let mut all: Vec<Step> = runs.map(step).collect();
+            all.extend(writer.vents_done().into_iter().map(open));
             all
         }
     };
@@ -41,10 +47,9 @@ pub fn steps(work: &Work<'_>, trade: Trade, pieces: &[PieceIx], last: bool) -> V
                 "inspection before walls close",
             ],
         };
-        all.extend(done.map(str::to_owned));
+        all.extend(done.map(|words| open(words.to_owned())));
     }
-    let step = |words: String| Step { words, done: false };
-    all.into_iter().map(step).collect()
+    all
 }
 
 /// The joints of some pipes.

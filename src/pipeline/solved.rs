@@ -93,6 +93,11 @@ impl Solved {
         named.collect()
     }
 
+    /// Its network, complete.
+    pub fn network(&self) -> &Network {
+        &self.net
+    }
+
     /// The id of its code book.
     pub fn book_id(&self) -> &str {
         self.book.id()

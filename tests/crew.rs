@@ -1,0 +1,145 @@
+//! The crew's sheets: what is set out against a case that was worked by hand, and that nothing is
+//! lost between the sheets.
+
+mod common;
+
+use std::collections::BTreeSet;
+use std::path::Path;
+
+use common::{HAND, Worked, worked};
+use stackfall::crew::{Datum, SetOut, drains_only, numbers, set_out};
+use stackfall::network::{PieceIx, RunKind, System};
+use stackfall::pipeline::{self, Working};
+use stackfall::solve::Work;
+
+fn work(w: &Worked) -> Work<'_> {
+    Work {
+        job: &w.job,
+        net: &w.net,
+        book: &w.book,
+        solution: &w.solution,
+    }
+}
+
+fn all_set_out(w: &Worked) -> Vec<SetOut> {
+    let pieces: Vec<PieceIx> = w.net.graph.edge_indices().collect();
+    let datum = Datum::of_underground(&w.job);
+    let numbers = numbers(&w.net, |_| 0);
+    set_out(&work(w), &datum, &numbers, &pieces, &BTreeSet::new())
+}
+
+fn near(got: Option<stackfall::units::Length>, inches: f64, what: &str) {
+    let got = got.expect("known").inches();
+    assert!(
+        (got - inches).abs() < 0.01,
+        "{what}: {got}, by hand {inches}"
+    );
+}
+
+/// No benchmark is named, so levels go down from the ground floor at 0.
+/// - Exit: invert 4 ft = 48 in down. A 4 in pipe is 4.500 in outside and 4.026 in inside (ASTM
+///   D1785), its wall 0.237 in: its top stands 4.500 − 0.237 = 4.263 in over the invert, 43.737 in
+///   down.
+/// - The closet's junction, 12 ft up at 1/8 in a foot: 12/8 = 1.5 in drop, 46.5 in down, its top
+///   42.237 in.
+/// - The closet's arm: 3 ft to the fitting and 2 ft to the weir of 3 in pipe.
+#[test]
+fn set_out_by_hand() {
+    let w = worked("hand", HAND);
+    let rows = all_set_out(&w);
+    let exit = &rows[0];
+    assert_eq!(exit.key, "exit");
+    near(exit.invert, 48.0, "exit");
+    near(exit.top, 43.737, "top at the exit");
+    let closet = &rows[1];
+    assert_eq!(closet.key, "(1)");
+    assert!(
+        closet.fitting.starts_with("combo wye"),
+        "{}",
+        closet.fitting
+    );
+    near(closet.length, 144.0, "length");
+    near(closet.drop, 1.5, "drop");
+    near(closet.invert, 46.5, "junction");
+    near(closet.top, 42.237, "top at the junction");
+}
+
+/// Levels go down from the benchmark where the job names one: 2 ft 5 in below zero, all levels are
+/// 29 in less far down.
+#[test]
+fn a_benchmark_that_is_named_is_used() {
+    let named = HAND.replace(
+        "stock = ",
+        "zero = { benchmark = \"top of footing\", level = \"-2' 5\" }\nstock = ",
+    );
+    let w = worked("hand", &named);
+    let datum = Datum::of_underground(&w.job);
+    assert_eq!(datum.words, "top of footing");
+    near(all_set_out(&w)[0].invert, 48.0 - 29.0, "exit");
+}
+
+/// Every drain of the job is set out, and the exit; numbers are given once each.
+#[test]
+fn nothing_is_numbered_twice() {
+    let w = worked("hand", HAND);
+    let rows = all_set_out(&w);
+    let keys: BTreeSet<&str> = rows.iter().map(|r| r.key.as_str()).collect();
+    assert_eq!(keys.len(), rows.len());
+    let drains = drains_only(&w.net);
+    assert!(
+        drains
+            .graph
+            .edge_weights()
+            .all(|p| p.system == System::Waste)
+    );
+    assert_eq!(rows.len(), drains.graph.edge_count() + 1);
+}
+
+/// What is marked as roughed in has its boxes ticked, and nothing else has.
+#[test]
+fn what_is_built_is_ticked() {
+    let job = format!("{HAND}\n[progress]\nR1 = {{ on = \"main\", is = \"roughed in\" }}\n");
+    let w = worked("hand", &job);
+    for row in all_set_out(&w) {
+        let of_main = row.key == "exit"
+            || row
+                .pipe
+                .is_some_and(|p| w.net.runs[w.net.graph[p].run.0].id == "main");
+        assert_eq!(row.done, of_main, "{}", row.key);
+    }
+}
+
+/// Over all sheets of a sample every drain stands in one list, all lettering is 3/16 in high at
+/// least, and no part of the drawing is larger than its paper.
+#[test]
+fn samples_lose_nothing() {
+    for name in [
+        "garden-cottage",
+        "mill-house",
+        "linden-hof",
+        "ridge-walkout",
+    ] {
+        let path = format!("{}/samples/{name}/job.toml", env!("CARGO_MANIFEST_DIR"));
+        let solved = pipeline::solve(Path::new(&path)).unwrap_or_else(|_| panic!("{name}"));
+        let paper = solved.working(Working::Crew, None).expect("always");
+        assert!(paper.said.is_empty(), "{name}: {:?}", paper.said);
+        let rows = &paper.tables[0].rows;
+        let net = solved.network();
+        let drains = net
+            .graph
+            .edge_weights()
+            .filter(|p| p.system == System::Waste && net.runs[p.run.0].kind != RunKind::Sewer);
+        assert_eq!(rows.len(), drains.count() + net.exits.len(), "{name}");
+        for sheet in &paper.set.sheets {
+            for text in sheet.items.iter().flat_map(|i| &i.texts) {
+                let high = text.em * stackfall::assets::CAP;
+                assert!(
+                    high >= 25.4 * 3.0 / 16.0,
+                    "{name} {}: {}",
+                    sheet.number,
+                    text.text
+                );
+            }
+        }
+    }
+}
