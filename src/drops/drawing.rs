@@ -615,8 +615,13 @@ fn label(id: &str, lines: &[String], placed: &Placed) -> Vec<Item> {
     let em = assets::em_for_cap(CAP);
     let first = placed.rect.y0 + em * 0.74;
     let texts = lines.iter().enumerate().map(|(k, line)| {
-        let at = Point::new(placed.rect.center().x, first + PITCH * k as f64);
-        text(line, at, Anchor::Middle, Slant::Level, Weight::Bold)
+        let x = match placed.anchor {
+            Anchor::Start => placed.rect.x0,
+            Anchor::Middle => placed.rect.center().x,
+            Anchor::End => placed.rect.x1,
+        };
+        let at = Point::new(x, first + PITCH * k as f64);
+        text(line, at, placed.anchor, Slant::Level, Weight::Bold)
     });
     items.push(Item {
         role: Role::Label,

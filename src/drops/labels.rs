@@ -2,6 +2,8 @@
 
 use kurbo::{Line, Point, Rect, Vec2};
 
+use crate::sheets::Anchor;
+
 /// Clear paper between a tag's ink and another's, mm.
 const CLEAR: f64 = 0.6;
 /// Farther than this a tag has a leader, mm.
@@ -55,6 +57,8 @@ pub(super) struct Tag {
 pub(super) struct Placed {
     /// Its box.
     pub rect: Rect,
+    /// Which side of it is next to the hole: its lines start or end there.
+    pub anchor: Anchor,
     /// From the hole's edge to it.
     pub leader: Option<Line>,
 }
@@ -159,7 +163,17 @@ fn try_at(
         .iter()
         .filter(|(l, _)| crosses(*l, rect.inflate(0.3, 0.3)));
     let cost: f64 = on.map(|(_, c)| c).sum();
-    Some((cost, Placed { rect, leader }))
+    let anchor = match c.x {
+        x if x > rect.x1 => Anchor::End,
+        x if x < rect.x0 => Anchor::Start,
+        _ => Anchor::Middle,
+    };
+    let placed = Placed {
+        rect,
+        anchor,
+        leader,
+    };
+    Some((cost, placed))
 }
 
 fn meet(a: Rect, b: Rect) -> bool {

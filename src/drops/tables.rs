@@ -398,6 +398,6 @@ pub fn notes(drops: &Drops, say: &Say) -> Vec<String> {
 }
 
 /// Holes of some levels.
-pub(super) fn at<'d>(drops: &'d Drops, level: Level) -> Vec<&'d Hole> {
+pub(super) fn at(drops: &Drops, level: Level) -> Vec<&Hole> {
     drops.holes.iter().filter(|h| h.level == level).collect()
 }
