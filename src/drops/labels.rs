@@ -270,7 +270,7 @@ mod tests {
         let hole = |x: f64| Rect::from_center_size((x, 50.0), (3.0, 3.0));
         let tags: Vec<Tag> = (0..6)
             .map(|i| Tag {
-                hole: hole(40.0 + 4.0 * f64::from(i)),
+                hole: hole(20.0 + 10.0 * f64::from(i)),
                 size: (14.0, 3.0),
                 several: false,
             })

@@ -20,12 +20,12 @@ const AGAIN: f64 = 5.0;
 
 /// The crew's sheets with their drawings.
 pub(super) struct Drawn {
-    pub sheets: Vec<(CrewSheet, Scene)>,
+    pub sheets: Vec<(CrewSheet, Scene, Paper)>,
     pub said: Vec<Diagnostic>,
 }
 
-/// Draws the crew's sheets on a paper.
-pub(super) fn drawn(work: &Work<'_>, paper: Paper) -> Drawn {
+/// Draws the crew's sheets: drains, and vents, each on the first of some papers that holds them.
+pub(super) fn drawn(work: &Work<'_>, papers: &[Paper]) -> Drawn {
     let corner = corner(work);
     let drains = crew::drains_only(work.net);
     let mut drawn = Drawn {
@@ -35,13 +35,23 @@ pub(super) fn drawn(work: &Work<'_>, paper: Paper) -> Drawn {
     let mut marks = 0;
     for (trade, net) in [(Trade::Drains, &drains), (Trade::Vents, work.net)] {
         let work = Work { net, ..*work };
-        let all = Pass {
-            work,
-            trade,
-            paper,
-            first: drawn.sheets.len(),
-        };
-        marks += all.draw(corner, marks, &mut drawn);
+        let first = drawn.sheets.len();
+        let before = marks;
+        for (i, &paper) in papers.iter().enumerate() {
+            let pass = Pass {
+                work,
+                trade,
+                paper,
+                first,
+            };
+            let own = pass.draw(corner, before, &mut drawn);
+            marks = before + own;
+            if drawn.said.is_empty() || i + 1 == papers.len() {
+                break;
+            }
+            drawn.sheets.truncate(first);
+            drawn.said.clear();
+        }
     }
     drawn
 }
@@ -178,7 +188,7 @@ impl Pass<'_> {
             if !plan.fits {
                 drawn.said.push(too_large(&sheet.number, self.paper));
             }
-            drawn.sheets.push((sheet, scene));
+            drawn.sheets.push((sheet, scene, self.paper));
         }
         marks.len()
     }
@@ -190,12 +200,12 @@ impl Pass<'_> {
         division: &Division,
         now: &BTreeMap<usize, usize>,
         named: usize,
-        drains: &[(CrewSheet, Scene)],
+        drains: &[(CrewSheet, Scene, Paper)],
     ) -> Vec<MatchMark> {
         let net = self.work.net;
         let number = |i: &usize| Some(sheets::crew_number(self.first + now.get(i)?));
         let on_drains = |joint: Option<JointIx>| {
-            let shows = |s: &&(CrewSheet, Scene)| {
+            let shows = |s: &&(CrewSheet, Scene, Paper)| {
                 let ends = s.0.pieces.iter().filter(|p| !s.0.cut.contains(p));
                 joint.is_some() && ends.clone().any(|p| net.from(*p) == joint)
             };

@@ -64,11 +64,16 @@ impl Solved {
     ///
     /// None where the job's book says nothing of what it is about.
     pub fn working(&self, what: Working, paper: Option<Paper>) -> Option<WorkingPaper> {
+        // What of the crew's drawing cannot be cut may take a larger one.
         let usual = match self.job.units {
-            UnitSystem::Feet => "ansi-b",
-            UnitSystem::Metric => "a3",
+            UnitSystem::Feet => ["ansi-b", "ansi-c", "arch-d"],
+            UnitSystem::Metric => ["a3", "a2", "a1"],
         };
-        let paper = paper.or_else(|| sheets::paper(usual)).unwrap_or(self.paper);
+        let papers: Vec<Paper> = match paper {
+            Some(paper) => vec![paper],
+            None => usual.iter().filter_map(|p| sheets::paper(p)).collect(),
+        };
+        let paper = papers.first().copied().unwrap_or(self.paper);
         let say = |form| Say {
             print: Printer {
                 units: self.job.units,
@@ -82,7 +87,7 @@ impl Solved {
         };
         let mut drawings = Vec::new();
         let (title, tables, notes, as_data, shown) = match what {
-            Working::Crew => return Some(self.crew(paper, &data, &terminal)),
+            Working::Crew => return Some(self.crew(&papers, &data, &terminal)),
             Working::Takeoff => {
                 let list = takeoff::takeoff(&self.work());
                 (
@@ -169,12 +174,13 @@ impl Solved {
         })
     }
 
-    /// The crew's sheets on a paper.
-    fn crew(&self, paper: Paper, data: &Say, terminal: &Say) -> WorkingPaper {
+    /// The crew's sheets, on the first of some papers that holds them.
+    fn crew(&self, papers: &[Paper], data: &Say, terminal: &Say) -> WorkingPaper {
         let work = self.work();
-        let drawn = super::crew::drawn(&work, paper);
-        let sheets: Vec<CrewSheet> = drawn.sheets.iter().map(|(s, _)| s.clone()).collect();
-        let page = |(sheet, scene): (CrewSheet, Scene)| CrewPage {
+        let drawn = super::crew::drawn(&work, papers);
+        let sheets: Vec<CrewSheet> = drawn.sheets.iter().map(|s| s.0.clone()).collect();
+        let page = |(sheet, scene, paper): (CrewSheet, Scene, Paper)| CrewPage {
+            paper,
             lengths: crew::lengths(&work),
             caution: crew::caution(&work, &sheet),
             title: sheet.title,
@@ -187,7 +193,7 @@ impl Solved {
         };
         let pages = drawn.sheets.into_iter().map(page).collect();
         let inputs = sheets::Inputs {
-            paper,
+            paper: papers.first().copied().unwrap_or(self.paper),
             ..self.inputs()
         };
         WorkingPaper {

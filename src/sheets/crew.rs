@@ -59,6 +59,8 @@ pub struct CrewPlace {
 
 /// What a crew's sheet shows and says.
 pub struct CrewPage {
+    /// Its paper.
+    pub paper: Paper,
     /// Its title.
     pub title: String,
     /// What its levels are measured down from, in words.
@@ -101,11 +103,11 @@ fn frame(paper: Paper) -> (Rect, Rect, Rect) {
 
 /// Sets the crew's sheets; steps that find no room in a strip go on on a sheet of their own.
 pub fn crew_set(set: &Inputs<'_>, pages: Vec<CrewPage>) -> SheetSet {
-    let (border, _, strip) = frame(set.paper);
     // First all that is written, so that it is known how many sheets there are.
     let mut rest: Vec<(String, Vec<Entry>)> = Vec::new();
     let mut written = Vec::new();
     for (i, page) in pages.iter().enumerate() {
+        let (_, _, strip) = frame(page.paper);
         let entries = entries(page, strip.width() - 2.0 * PAD);
         let head = head(page, strip.width() - 2.0 * PAD);
         let caution = Entry::words(WORDS, &page.caution, strip.width() - 2.0 * PAD);
@@ -117,11 +119,13 @@ pub fn crew_set(set: &Inputs<'_>, pages: Vec<CrewPage>) -> SheetSet {
         }
         written.push((head, here, caution));
     }
+    let (border, _, strip_of_steps) = frame(set.paper);
     let more = overflow(&rest, border);
     let count = pages.len() + more.len();
     let mut sheets = Vec::with_capacity(count);
     for (i, (page, (head, here, caution))) in pages.into_iter().zip(written).enumerate() {
         let number = crew_number(i);
+        let (border, _, strip) = frame(page.paper);
         let mut item = Item::default();
         item.shapes.push(outline(border, HEAVY));
         item.shapes.push(rule(
@@ -146,7 +150,7 @@ pub fn crew_set(set: &Inputs<'_>, pages: Vec<CrewPage>) -> SheetSet {
         sheets.push(Sheet {
             number,
             title: page.title,
-            paper: set.paper,
+            paper: page.paper,
             drawing: DrawingKind::Isometric,
             purpose: Purpose::Crew.word(),
             items,
@@ -164,7 +168,7 @@ pub fn crew_set(set: &Inputs<'_>, pages: Vec<CrewPage>) -> SheetSet {
                 entry.set(&mut items, &mut at);
             }
         }
-        foot(&mut item, set, strip, &number, (i, count));
+        foot(&mut item, set, strip_of_steps, &number, (i, count));
         items.push(item);
         sheets.push(Sheet {
             number,

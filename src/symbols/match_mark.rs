@@ -15,7 +15,7 @@ pub fn match_mark(number: &str, cap: f64, axes: &Axes) -> Symbol {
     let em = cap / CAPITALS;
     // A digit is about 0.55 em wide; room for it, and air around it.
     let wide = number.chars().count().max(1) as f64 * 0.55 * em;
-    let radius = (wide / 2.0 + 1.3).max(cap * 1.2065);
+    let radius = (wide / 2.0 + 1.3).max(cap / MARK_CAP * 3.2);
     let heart = Point::ORIGIN + axes.along * (radius + 0.2);
     let mut pen = Pen::default();
     pen.face(circle(heart, radius));

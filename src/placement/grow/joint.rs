@@ -178,7 +178,7 @@ impl Grower<'_> {
         }
         let passing = passing.finish();
         // A pipe that goes on on another sheet first: it may lie straight ahead.
-        let own_stack = |p: PieceIx| on_stack && self.net.graph[p].run == run;
+        let own_stack = |p: PieceIx| self.net.is_stack(run) && self.net.graph[p].run == run;
         let cut = |p: &&PieceIx| self.is_cut(**p) && !own_stack(**p);
         for &p in upstream.iter().filter(cut) {
             let part = hang(
