@@ -113,8 +113,12 @@ pub fn crew_set(set: &Inputs<'_>, pages: Vec<CrewPage>) -> SheetSet {
         let caution = Entry::words(WORDS, &page.caution, strip.width() - 2.0 * PAD);
         let foot = foot_height(set, strip.width() - 2.0 * PAD) + caution.height();
         let room = strip.height() - height(&head) - foot - 2.0 * PAD;
-        let (here, later) = split(entries, room);
+        let all: f64 = height(&entries);
+        let goes_on = Entry::words(STRONG, GOES_ON, strip.width() - 2.0 * PAD);
+        let spare = if all > room { goes_on.height() } else { 0.0 };
+        let (mut here, later) = split(entries, room - spare);
         if !later.is_empty() {
+            here.push(goes_on);
             rest.push((crew_number(i), later));
         }
         written.push((head, here, caution));
@@ -185,6 +189,9 @@ pub fn crew_set(set: &Inputs<'_>, pages: Vec<CrewPage>) -> SheetSet {
         sheets,
     }
 }
+
+/// What stands below a list that goes on elsewhere.
+const GOES_ON: &str = "List goes on: last sheets";
 
 /// Title of a sheet of steps alone.
 const MORE: &str = "STEPS, CONTINUED";
