@@ -165,7 +165,11 @@ impl Writer<'_> {
                 .collect();
             words.push(match sizes.is_empty() {
                 true => called(&fitting.name),
-                false => format!("{} {}", called(&fitting.name), sizes.join("×")),
+                false => format!(
+                    "{} {}",
+                    called(&fitting.name),
+                    sizes.join("×").replace("×DN ", "×")
+                ),
             });
         }
         let stack = net.upstream(joint).into_iter().map(|p| net.graph[p].run);

@@ -9,7 +9,7 @@ use super::layout::{BINDING, INSET, MARGIN};
 use super::lettering::{HEAVY, Hand, PLAIN, capitals, outline, pen, rule};
 use super::{
     Anchor, DrawingKind, Grey, Inputs, Item, Paper, Purpose, Role, Scene, Shape, Sheet, SheetSet,
-    Weight, lettering,
+    Weight, lettering, tables,
 };
 
 /// Capital height of all lettering, mm: 3/16 in and a hair.
@@ -77,6 +77,20 @@ pub struct CrewPage {
     pub caution: String,
 }
 
+impl CrewPage {
+    /// All words that are lettered down the side.
+    fn texts(&mut self) -> impl Iterator<Item = &mut String> {
+        let places = self
+            .places
+            .iter_mut()
+            .flat_map(|p| [&mut p.key, &mut p.fitting, &mut p.pipe, &mut p.levels]);
+        let steps = self.steps.iter_mut().map(|(words, _)| words);
+        let notes = self.scene.notes.iter_mut().map(|(_, words)| words);
+        let head = [&mut self.datum, &mut self.lengths, &mut self.caution];
+        head.into_iter().chain(places).chain(steps).chain(notes)
+    }
+}
+
 /// The number of a crew's sheet.
 pub fn crew_number(index: usize) -> String {
     numbered(Purpose::Crew.tables_digit(), index)
@@ -102,7 +116,14 @@ fn frame(paper: Paper) -> (Rect, Rect, Rect) {
 }
 
 /// Sets the crew's sheets; steps that find no room in a strip go on on a sheet of their own.
-pub fn crew_set(set: &Inputs<'_>, pages: Vec<CrewPage>) -> SheetSet {
+pub fn crew_set(set: &Inputs<'_>, mut pages: Vec<CrewPage>) -> SheetSet {
+    // Names and units stay as they are written; all else is lettered in capitals.
+    let names = tables::names(set);
+    for page in &mut pages {
+        for text in page.texts() {
+            tables::mark(text, &names);
+        }
+    }
     // First all that is written, so that it is known how many sheets there are.
     let mut rest: Vec<(String, Vec<Entry>)> = Vec::new();
     let mut written = Vec::new();
