@@ -8,8 +8,9 @@ use crate::codebook::Book;
 use crate::fittings::{self, Fittings};
 use crate::job::Job;
 use crate::levels::{self, Falls, Levels, Round};
-use crate::network::Network;
+use crate::network::{Network, PieceIx, System};
 use crate::sizing::{Sizer, Sizing};
+use crate::units::{Length, PipeSize};
 
 /// Sizes, levels and fittings of one network.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -33,6 +34,23 @@ pub struct Work<'a> {
     pub book: &'a Book,
     /// Sizes, levels and fittings.
     pub solution: &'a Solution,
+}
+
+impl Work<'_> {
+    /// The developed length of a pipe, if it is known.
+    pub fn length(&self, piece: PieceIx) -> Option<Length> {
+        let levels = &self.solution.levels;
+        match self.net.graph.edge_weight(piece)?.system {
+            System::Waste => levels.pieces.get(&piece)?.length,
+            System::Vent => levels.vents.get(&piece).copied(),
+        }
+    }
+
+    /// The chosen size of a pipe.
+    pub fn size(&self, piece: PieceIx) -> Option<PipeSize> {
+        let sized = self.solution.sizing.pieces.get(&piece)?;
+        Some(sized.size)
+    }
 }
 
 /// Solves a network.

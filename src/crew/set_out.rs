@@ -10,7 +10,7 @@ use crate::levels::bores::Bores;
 use crate::network::{JointIx, JointKind, PieceIx, RunKind};
 use crate::sheets::{CrewPlace, Say};
 use crate::solve::Work;
-use crate::units::{Length, PipeSize, Printer};
+use crate::units::{Length, Printer};
 
 /// The places of a sheet in the order of the work. `pieces` are the pipes on it; of those that are
 /// `cut` the upper end stands on another sheet.
@@ -100,7 +100,7 @@ impl Writer<'_> {
     fn exit(&self, exit: JointIx, piece: PieceIx) -> SetOut {
         let level = self.work.solution.levels.pieces.get(&piece);
         let invert = level.and_then(|l| l.invert_down);
-        let size = self.size(piece);
+        let size = self.work.size(piece);
         SetOut {
             key: self.work.net.graph[exit].id.clone(),
             fitting: "outside face of wall".to_owned(),
@@ -132,7 +132,7 @@ impl Writer<'_> {
             key: key.unwrap_or_else(|| net.graph[from].id.clone()),
             fitting: self.fitting(from),
             pipe: Some(piece),
-            size: self.size(piece),
+            size: self.work.size(piece),
             length: levels.and_then(|l| l.length),
             drop: fall.and(low.zip(invert)).map(|(low, high)| high - low),
             invert: invert.map(|l| self.datum.level - l),
@@ -141,14 +141,9 @@ impl Writer<'_> {
         }
     }
 
-    fn size(&self, piece: PieceIx) -> Option<PipeSize> {
-        let sized = self.work.solution.sizing.pieces.get(&piece)?;
-        Some(sized.size)
-    }
-
     /// How far down the top of the outside of a pipe lies whose invert is known.
     fn top(&self, piece: PieceIx, invert: Option<Length>) -> Option<Length> {
-        let (size, invert) = (self.size(piece)?, invert?);
+        let (size, invert) = (self.work.size(piece)?, invert?);
         let outside = self.bores.outside(piece, size)?;
         Some(self.datum.level - (invert - self.bores.wall(piece, size) + outside))
     }

@@ -97,17 +97,9 @@ impl Writer<'_> {
             sizes.extend(size.filter(|s| sizes.last() != Some(s)));
         }
         words.extend((!sizes.is_empty()).then(|| sizes.join(", ")));
-        let length: Option<Length> = pieces.iter().map(|p| self.length(*p)).sum();
+        let length: Option<Length> = pieces.iter().map(|p| self.work.length(*p)).sum();
         words.extend(length.map(|l| self.print.length(l)));
         words.join(" · ")
-    }
-
-    fn length(&self, piece: PieceIx) -> Option<Length> {
-        let levels = &self.work.solution.levels;
-        match self.work.net.graph.edge_weight(piece)?.system {
-            System::Waste => levels.pieces.get(&piece)?.length,
-            System::Vent => levels.vents.get(&piece).copied(),
-        }
     }
 
     /// Primers, bed or supports, and what comes before the work is covered.

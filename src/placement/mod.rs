@@ -45,6 +45,7 @@ pub use heights::Step;
 pub use lengths::Lengths;
 pub use plan::{Placer, Plan, plan};
 pub use scale::Scale;
+pub(crate) use scale::scale;
 pub use settle::covers;
 pub use share::{Root, Share};
 pub use shows::Shows;

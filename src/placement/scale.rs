@@ -14,7 +14,8 @@ pub struct Scale {
     pub words: &'static str,
 }
 
-const fn scale(real: f64, words: &'static str) -> Scale {
+/// One to so many, as a title block says it.
+pub(crate) const fn scale(real: f64, words: &'static str) -> Scale {
     Scale {
         ratio: 1.0 / real,
         words,

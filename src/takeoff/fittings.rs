@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 
 use super::model::FittingLine;
 use super::phase::{Phase, at, laid};
-use super::pipes::size;
 use crate::solve::Work;
 use crate::units::PipeSize;
 
@@ -34,7 +33,7 @@ pub(super) fn fittings(work: &Work<'_>) -> Vec<FittingLine> {
         let bends = work.solution.fittings.bends.get(&piece);
         let phase = Phase::of(work.net, piece);
         for bend in bends.into_iter().flatten() {
-            let sizes = size(work, piece).into_iter().collect();
+            let sizes = work.size(piece).into_iter().collect();
             add(phase, bought_as(bend), sizes);
         }
     }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::model::{By, JoiningLine};
 use super::phase::{at, laid};
-use super::pipes::{length, size, stock, whole};
+use super::pipes::{stock, whole};
 use crate::catalogue;
 use crate::levels::bores::material;
 use crate::network::{JointIx, JointKind};
@@ -17,12 +17,12 @@ pub(super) fn joining(work: &Work<'_>) -> Vec<JoiningLine> {
     let stock = stock(work.job).length;
     let mut all: BTreeMap<(&str, PipeSize), (usize, u64)> = BTreeMap::new();
     for piece in laid(work) {
-        let Some(size) = size(work, piece) else {
+        let Some(size) = work.size(piece) else {
             continue;
         };
         let made_of = material(work.job, work.net, piece);
         let bends = work.solution.fittings.bends.get(&piece).map_or(0, Vec::len);
-        let lengths = length(work, piece).map_or(0, |l| whole(l, stock));
+        let lengths = work.length(piece).map_or(0, |l| whole(l, stock));
         let ends = work.net.graph.edge_endpoints(piece);
         let ends = ends.map_or(0, |(a, b)| {
             [a, b].into_iter().filter(|j| joined(work, *j)).count()

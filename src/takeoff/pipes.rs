@@ -7,7 +7,7 @@ use super::phase::{Phase, laid};
 use crate::catalogue;
 use crate::job::Job;
 use crate::levels::bores::material;
-use crate::network::{PieceIx, System};
+use crate::network::System;
 use crate::solve::Work;
 use crate::units::{Length, PipeSize};
 
@@ -24,21 +24,6 @@ pub(super) fn stock(job: &Job) -> Stock {
         length: usual.as_ref().map_or(Length::ZERO, |d| d.value),
         source: usual.map(|d| d.source),
     }
-}
-
-/// The developed length of a pipe, if it is known.
-pub(super) fn length(work: &Work<'_>, piece: PieceIx) -> Option<Length> {
-    let levels = &work.solution.levels;
-    match work.net.graph.edge_weight(piece)?.system {
-        System::Waste => levels.pieces.get(&piece)?.length,
-        System::Vent => levels.vents.get(&piece).copied(),
-    }
-}
-
-/// The chosen size of a pipe.
-pub(super) fn size(work: &Work<'_>, piece: PieceIx) -> Option<PipeSize> {
-    let sized = work.solution.sizing.pieces.get(&piece)?;
-    Some(sized.size)
 }
 
 /// What pipe is counted by.
@@ -63,12 +48,12 @@ pub(super) fn pipes(work: &Work<'_>) -> (Vec<PipeLine>, Vec<Uncounted>) {
         };
         let phase = Phase::of(work.net, piece);
         let made_of = material(work.job, work.net, piece);
-        let Some((size, length)) = size(work, piece).zip(length(work, piece)) else {
+        let Some((size, length)) = work.size(piece).zip(work.length(piece)) else {
             uncounted.push(Uncounted {
                 pipe: p.id.clone(),
                 phase,
                 material: made_of.to_owned(),
-                size: size(work, piece),
+                size: work.size(piece),
             });
             continue;
         };

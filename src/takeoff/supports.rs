@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::model::{Rest, SupportLine};
 use super::phase::{Phase, laid};
-use super::pipes::{size, whole};
+use super::pipes::whole;
 use crate::catalogue;
 use crate::levels::bores::material;
 use crate::levels::falls::leg_is_vertical;
@@ -19,10 +19,10 @@ use crate::units::{Length, PipeSize};
 pub(super) fn supports(work: &Work<'_>) -> Vec<SupportLine> {
     let mut runs: BTreeMap<(&str, PipeSize, RunIx), (Length, Length)> = BTreeMap::new();
     for piece in laid(work).filter(|p| Phase::of(work.net, *p) != Phase::Underground) {
-        let Some((p, size)) = work.net.graph.edge_weight(piece).zip(size(work, piece)) else {
+        let Some((p, size)) = work.net.graph.edge_weight(piece).zip(work.size(piece)) else {
             continue;
         };
-        let Some(whole) = super::pipes::length(work, piece) else {
+        let Some(whole) = work.length(piece) else {
             continue;
         };
         let upright: Option<Length> = p

@@ -1,6 +1,6 @@
 //! The two scales of a section.
 
-use crate::placement::Scale;
+use crate::placement::{Scale, scale};
 use crate::units::{Length, UnitSystem};
 
 /// The scales of a section.
@@ -10,13 +10,6 @@ pub struct Scales {
     pub across: Scale,
     /// Of heights: the same or larger.
     pub up: Scale,
-}
-
-const fn scale(real: f64, words: &'static str) -> Scale {
-    Scale {
-        ratio: 1.0 / real,
-        words,
-    }
 }
 
 /// Architects' and engineers' scales, largest first.
