@@ -19,7 +19,7 @@ pub struct CrewWords<'a> {
     pub trade: Trade,
     /// Whether a pipe that is cut says its size and fall on both sides.
     pub cuts: bool,
-    /// The number of a joint of the drains in the list of what is set out.
+    /// The number of a joint in the list of what is set out.
     pub number: &'a (dyn Fn(JointIx) -> Option<usize> + Sync),
     /// What a joint stands on, in words: its floor, or underground.
     pub place: &'a (dyn Fn(JointIx) -> Option<String> + Sync),
@@ -78,7 +78,12 @@ impl Words<'_> {
         joint: JointIx,
     ) -> Option<(String, Vec<String>)> {
         let net = self.net;
-        let down = net.downstream(joint)?;
+        let Some(down) = net.downstream(joint) else {
+            // Where vents meet or turn: it stands by a pipe that comes up to it.
+            let vent = net.vents_into(joint).first().copied()?;
+            let number = (crew.number)(joint)?;
+            return Some((net.graph[vent].id.clone(), vec![numbered(number)]));
+        };
         let mut names = net.graph[down].id.clone();
         let mut lines = Vec::new();
         // Cleanouts and valves have it with their own tag.

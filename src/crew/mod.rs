@@ -13,12 +13,14 @@ mod numbers;
 mod set_out;
 mod steps;
 mod tables;
+mod vents;
 
 pub use datum::Datum;
 pub use drains::drains_only;
-pub use model::{CrewSheet, SetOut, Step};
+pub use model::{CrewSheet, Height, SetOut, Step};
 pub use notes::{caution, lengths};
 pub use numbers::numbers;
-pub use set_out::{place, set_out};
+pub use set_out::{places, set_out};
 pub use steps::steps;
 pub use tables::tables;
+pub use vents::{vent_numbers, vents_set_out};

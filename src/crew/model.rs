@@ -35,8 +35,10 @@ pub struct SetOut {
     pub key: String,
     /// The fitting there, with its sizes.
     pub fitting: String,
-    /// The pipe up to it; none at the exit.
+    /// The pipe up to it; none at the exit. Vents that meet are a row each, with the same key.
     pub pipe: Option<PieceIx>,
+    /// Where that pipe comes from, of a vent: its key there.
+    pub from: Option<String>,
     /// Its size.
     pub size: Option<PipeSize>,
     /// Its length from centre to centre.
@@ -47,8 +49,19 @@ pub struct SetOut {
     pub invert: Option<Length>,
     /// The top of the pipe there, down from the datum.
     pub top: Option<Length>,
+    /// How high a vent stands there.
+    pub height: Option<Height>,
     /// Whether it is done already.
     pub done: bool,
+}
+
+/// How high a joint of vents stands.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Height {
+    /// No lower than this above the datum.
+    AtLeast(Length),
+    /// In words: no figure is prescribed.
+    Said(&'static str),
 }
 
 /// A step that is no place of its own.

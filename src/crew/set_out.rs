@@ -3,8 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::numbers::walk;
-use super::{Datum, SetOut};
+use super::{Datum, Height, SetOut};
 use crate::captions::{called, numbered, part_of};
+use crate::fittings::Fitting;
 use crate::job::{Job, Standing};
 use crate::levels::bores::Bores;
 use crate::network::{JointIx, JointKind, PieceIx, RunKind};
@@ -51,30 +52,64 @@ pub fn set_out(
     rows
 }
 
-/// A place as its sheet letters it.
-pub fn place(place: &SetOut, say: &Say) -> CrewPlace {
+/// Places as their sheet letters them: rows of one place together.
+pub fn places(rows: &[SetOut], say: &Say) -> Vec<CrewPlace> {
+    let mut places: Vec<CrewPlace> = Vec::new();
+    let mut before: Option<&SetOut> = None;
+    for row in rows {
+        let same = before.is_some_and(|b| b.key == row.key && row.from.is_some());
+        match places.last_mut().filter(|_| same) {
+            Some(place) => {
+                place.pipes.push(pipe(row, say));
+                place.done &= row.done;
+            }
+            None => places.push(CrewPlace {
+                key: row.key.clone(),
+                fitting: row.fitting.clone(),
+                pipes: vec![pipe(row, say)],
+                levels: levels(row, say),
+                done: row.done,
+            }),
+        }
+        before = Some(row);
+    }
+    places
+}
+
+/// The pipe up to a place: its size, its length, what it drops.
+fn pipe(row: &SetOut, say: &Say) -> String {
+    let length = match (row.pipe, row.length) {
+        (_, Some(length)) => Some(say.print.length(length)),
+        (Some(_), None) => Some("length not known".to_owned()),
+        (None, None) => None,
+    };
+    let drop = row.drop.map(|d| format!("drop {}", say.print.short(d)));
+    let words = [Some(say.size(row.size)), length, drop];
+    let words: Vec<String> = words.into_iter().flatten().collect();
+    let from = row.from.as_ref().map(|f| format!("from {f}: "));
+    format!("{}{}", from.unwrap_or_default(), words.join(" · "))
+}
+
+/// How far down, or up, a place lies.
+fn levels(row: &SetOut, say: &Say) -> String {
     let below = |l: Length| match l < Length::ZERO {
         true => format!("up {}", say.print.length(-l)),
         false => say.print.length(l),
     };
-    let length = place.length.map(|l| say.print.length(l));
-    let drop = place.drop.map(|d| format!("drop {}", say.print.short(d)));
-    let pipe: Vec<String> = [Some(say.size(place.size)), length, drop]
-        .into_iter()
-        .flatten()
-        .collect();
+    match row.height {
+        Some(Height::AtLeast(up)) => return format!("{} or higher", below(-up)),
+        Some(Height::Said(words)) => return words.to_owned(),
+        None => {}
+    }
+    if row.invert.is_none() {
+        return "level not known".to_owned();
+    }
     let levels = [
-        place.invert.map(|l| format!("inv {}", below(l))),
-        place.top.map(|l| format!("top {}", below(l))),
+        row.invert.map(|l| format!("inv {}", below(l))),
+        row.top.map(|l| format!("top {}", below(l))),
     ];
     let levels: Vec<String> = levels.into_iter().flatten().collect();
-    CrewPlace {
-        key: place.key.clone(),
-        fitting: place.fitting.clone(),
-        pipe: pipe.join(" · "),
-        levels: levels.join(" · "),
-        done: place.done,
-    }
+    levels.join(" · ")
 }
 
 /// The parts that the job says are roughed in or tested.
@@ -105,11 +140,13 @@ impl Writer<'_> {
             key: self.work.net.graph[exit].id.clone(),
             fitting: "outside face of wall".to_owned(),
             pipe: None,
+            from: None,
             size,
             length: None,
             drop: None,
             invert: invert.map(|l| self.datum.level - l),
             top: self.top(piece, invert),
+            height: None,
             done: part_of(self.work.net, piece).is_some_and(|p| self.built.contains(p)),
         }
     }
@@ -132,11 +169,13 @@ impl Writer<'_> {
             key: key.unwrap_or_else(|| net.graph[from].id.clone()),
             fitting: self.fitting(from),
             pipe: Some(piece),
+            from: None,
             size: self.work.size(piece),
             length: levels.and_then(|l| l.length),
             drop: fall.and(low.zip(invert)).map(|(low, high)| high - low),
             invert: invert.map(|l| self.datum.level - l),
             top: self.top(piece, invert),
+            height: None,
             done: part_of(self.work.net, piece).is_some_and(|p| self.built.contains(p)),
         }
     }
@@ -153,19 +192,7 @@ impl Writer<'_> {
         let net = self.work.net;
         let mut words: Vec<String> = Vec::new();
         if let Some(fitting) = self.work.solution.fittings.joints.get(&joint) {
-            let sizes: Vec<String> = fitting
-                .sizes
-                .iter()
-                .map(|s| self.print.size(*s).replace(['″', '"'], ""))
-                .collect();
-            words.push(match sizes.is_empty() {
-                true => called(&fitting.name),
-                false => format!(
-                    "{} {}",
-                    called(&fitting.name),
-                    sizes.join("×").replace("×DN ", "×")
-                ),
-            });
+            words.push(named(fitting, self.print));
         }
         let stack = net.upstream(joint).into_iter().map(|p| net.graph[p].run);
         if net.graph[joint].kind == JointKind::StackBase
@@ -189,6 +216,22 @@ impl Writer<'_> {
             words.insert(0, "trap".to_owned());
             words.truncate(1);
         }
+        if words.is_empty() {
+            words.push("straight on".to_owned());
+        }
         words.join(", ")
+    }
+}
+
+/// A fitting with its sizes.
+pub(super) fn named(fitting: &Fitting, print: Printer) -> String {
+    let sizes = fitting.sizes.iter();
+    let sizes: Vec<String> = sizes
+        .map(|s| print.size(*s).replace(['″', '"'], ""))
+        .collect();
+    let name = called(&fitting.name);
+    match sizes.is_empty() {
+        true => name,
+        false => format!("{name} {}", sizes.join("×").replace("×DN ", "×")),
     }
 }

@@ -1,6 +1,6 @@
 //! The crew's sheets as tables: what is set out, and the steps.
 
-use super::CrewSheet;
+use super::{CrewSheet, Height};
 use crate::sheets::{Say, Table};
 
 /// The tables of a set.
@@ -10,10 +10,10 @@ pub fn tables(set: &[CrewSheet], say: &Say) -> Vec<Table> {
 
 /// Everything that is set out, sheet by sheet.
 fn set_out(set: &[CrewSheet], say: &Say) -> Table {
-    let mut head: Vec<String> = ["Sheet", "At", "Fitting", "Size"]
+    let mut head: Vec<String> = ["Sheet", "At", "Fitting", "From", "Size"]
         .map(str::to_owned)
         .to_vec();
-    head.extend(["Length", "Drop", "Invert", "Top"].map(|h| say.in_unit(h)));
+    head.extend(["Length", "Drop", "Invert", "Top", "At least up"].map(|h| say.in_unit(h)));
     head.push("Down from".to_owned());
     let mut rows = Vec::new();
     for sheet in set {
@@ -22,11 +22,17 @@ fn set_out(set: &[CrewSheet], say: &Say) -> Table {
                 sheet.number.clone(),
                 place.key.clone(),
                 place.fitting.clone(),
+                place.from.clone().unwrap_or_default(),
                 say.size(place.size),
                 say.length(place.length),
                 say.length(place.drop),
                 say.length(place.invert),
                 say.length(place.top),
+                match place.height {
+                    Some(Height::AtLeast(up)) => say.length(Some(up)),
+                    Some(Height::Said(words)) => words.to_owned(),
+                    None => String::new(),
+                },
                 sheet.datum.words.clone(),
             ]);
         }
@@ -38,7 +44,7 @@ fn set_out(set: &[CrewSheet], say: &Say) -> Table {
         rows,
         foot: vec![
             "Size, length, drop: of the pipe that leads up to the place. Invert and top of the pipe \
-             there are measured down; minus: up."
+             there are measured down; minus: up. A joint of vents stands at least so high up."
                 .to_owned(),
         ],
         strong: Vec::new(),

@@ -4,8 +4,7 @@ use crate::codebook::Book;
 use crate::job::Job;
 use crate::levels::falls::leg_is_vertical;
 use crate::network::{
-    JointIx, JointKind, NetCleanout, NetLeg, Network, Openings, Piece, PieceIx, RunKind, System,
-    TrapIx,
+    JointIx, JointKind, NetCleanout, NetLeg, Network, Openings, Piece, PieceIx, RunKind, TrapIx,
 };
 use crate::sizing::Sizing;
 use crate::sizing::traps::kind_of;
@@ -134,20 +133,6 @@ impl Place<'_> {
         fixture.is_some_and(|f| {
             kind_of(f).is_some_and(|k| k.washer) || f.with.iter().any(|w| w == "dishwasher")
         })
-    }
-
-    /// How many vents leave a joint upward.
-    pub fn vents(&self, joint: JointIx) -> Vec<PieceIx> {
-        use petgraph::visit::EdgeRef;
-        let mut found: Vec<PieceIx> = self
-            .net
-            .graph
-            .edges(joint)
-            .filter(|e| e.weight().system == System::Vent)
-            .map(|e| e.id())
-            .collect();
-        found.sort_unstable();
-        found
     }
 
     /// The size of a cleanout: stated, else as the book asks for the pipe it stands on.

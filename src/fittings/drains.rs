@@ -28,7 +28,7 @@ pub fn fitting(place: &Place<'_>, joint: JointIx) -> Option<Fitting> {
         _ => None,
     };
     let tee = kind == JointKind::StackJunction
-        || (kind == JointKind::VentFitting && !place.vents(joint).is_empty());
+        || (kind == JointKind::VentFitting && !place.net.vents_from(joint).is_empty());
     let reducer = reducer(place, &meets).filter(|_| !tee || meets.in_line.is_some());
     let name = match (name, reducer) {
         (Some(name), _) => name,
@@ -77,7 +77,7 @@ fn trap_name(place: &Place<'_>, trap: TrapIx) -> Option<String> {
 fn level(place: &Place<'_>, joint: JointIx, kind: JointKind, meets: &Meets) -> Option<String> {
     if meets.branches.is_empty() || (meets.in_line.is_none() && meets.branches.len() == 1) {
         let above = meets.in_line.or(meets.branches.first().copied());
-        if meets.branches.is_empty() && above.is_some() && !place.vents(joint).is_empty() {
+        if meets.branches.is_empty() && above.is_some() && !place.net.vents_from(joint).is_empty() {
             // Only a vent leaves here, above the drain's centreline.
             return Some(format!("{COMBINATION}, rolled up for the vent"));
         }
@@ -292,7 +292,7 @@ fn vent_fitting(place: &Place<'_>, joint: JointIx, meets: &Meets) -> Option<Stri
         .chain(meets.branches.clone())
         .collect();
     let large = size(place, meets.below);
-    if place.vents(joint).is_empty() {
+    if place.net.vents_from(joint).is_empty() {
         return above.first().and_then(|a| bend(place, meets.below, *a));
     }
     if place.leaves_upright(meets.below) {

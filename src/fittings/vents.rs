@@ -3,14 +3,14 @@
 use super::at::Place;
 use super::model::Fitting;
 use crate::levels::falls::leg_is_vertical;
-use crate::network::{JointIx, JointKind, PieceIx, System};
+use crate::network::{JointIx, JointKind, PieceIx};
 use crate::units::PipeSize;
 
 /// The fitting at a joint of the vents: a bend, a tee where vents join, or what ends a vent.
 pub fn fitting(place: &Place<'_>, joint: JointIx) -> Option<Fitting> {
     let kind = place.net.graph.node_weight(joint)?.kind;
-    let below = entering(place, joint);
-    let above = place.vents(joint);
+    let below = place.net.vents_into(joint);
+    let above = place.net.vents_from(joint);
     let name = match kind {
         JointKind::Terminal(_) => "vent terminal and flashing",
         JointKind::Valve(_) => "air admittance valve",
@@ -36,19 +36,6 @@ pub fn fitting(place: &Place<'_>, joint: JointIx) -> Option<Fitting> {
         sizes,
         reducer,
     })
-}
-
-fn entering(place: &Place<'_>, joint: JointIx) -> Vec<PieceIx> {
-    use petgraph::visit::EdgeRef;
-    let mut found: Vec<PieceIx> = place
-        .net
-        .graph
-        .edges_directed(joint, petgraph::Direction::Incoming)
-        .filter(|e| e.weight().system == System::Vent)
-        .map(|e| e.id())
-        .collect();
-    found.sort_unstable();
-    found
 }
 
 /// A bend between two pieces of vent; none where it goes straight on.

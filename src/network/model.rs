@@ -541,6 +541,22 @@ impl Network {
         pieces.sort_unstable();
         pieces
     }
+    /// The vents that come up to a joint, in a stable order.
+    pub fn vents_into(&self, joint: JointIx) -> Vec<PieceIx> {
+        self.vents_at(joint, petgraph::Direction::Incoming)
+    }
+    /// The vents that go on up from a joint, in a stable order.
+    pub fn vents_from(&self, joint: JointIx) -> Vec<PieceIx> {
+        self.vents_at(joint, petgraph::Direction::Outgoing)
+    }
+    fn vents_at(&self, joint: JointIx, way: petgraph::Direction) -> Vec<PieceIx> {
+        use petgraph::visit::EdgeRef;
+        let edges = self.graph.edges_directed(joint, way);
+        let vents = edges.filter(|e| e.weight().system == System::Vent);
+        let mut pieces: Vec<PieceIx> = vents.map(|e| e.id()).collect();
+        pieces.sort_unstable();
+        pieces
+    }
     /// The pieces from a trap's weir down to what serves it by its own vent: the stack that takes
     /// its water, else the building drain that stacks stand on; none before a basin or an exit.
     pub fn way_to_vented_run(&self, trap: TrapIx) -> Option<(Vec<PieceIx>, RunIx)> {

@@ -21,6 +21,8 @@ const AGAIN: f64 = 5.0;
 /// The crew's sheets with their drawings.
 pub(super) struct Drawn {
     pub sheets: Vec<(CrewSheet, Scene, Paper)>,
+    /// The numbers of the joints of the drains.
+    numbers: BTreeMap<JointIx, usize>,
     pub said: Vec<Diagnostic>,
 }
 
@@ -30,6 +32,7 @@ pub(super) fn drawn(work: &Work<'_>, papers: &[Paper]) -> Drawn {
     let drains = crew::drains_only(work.net);
     let mut drawn = Drawn {
         sheets: Vec::new(),
+        numbers: BTreeMap::new(),
         said: Vec::new(),
     };
     let mut marks = 0;
@@ -110,16 +113,20 @@ impl Pass<'_> {
             Trade::Drains => placer.by_floor(),
             // Vents rise past floors: they are cut where the paper asks for it.
             Trade::Vents => {
-                let (captions, figures) =
-                    self.dressed(&subject, &Bands::default(), (&[], false), &figures);
+                let (captions, figures) = self.dressed(
+                    (&subject, &BTreeMap::new()),
+                    &Bands::default(),
+                    (&[], false),
+                    &figures,
+                );
                 placer.bands(&captions, &figures, field, 0)
             }
         };
+        let numbers = self.numbers(&bands, drawn);
         let dressed = |bands: &Bands, marks: (&[MatchMark], bool)| {
-            self.dressed(&subject, bands, marks, &figures)
+            self.dressed((&subject, &numbers), bands, marks, &figures)
         };
         let datums = datums(&self.work, &bands);
-        let numbers = self.numbers(&bands);
         let number = |i: usize| sheets::crew_number(self.first + i);
         // While it is not known where the cuts will be, every one that may be has a mark.
         let all = placer.cuttable(&bands).into_iter();
@@ -176,7 +183,17 @@ impl Pass<'_> {
         let bands: Vec<usize> = kept.iter().map(|&i| band(&division, net, i)).collect();
         for (i, (plan, scene)) in plans.iter().zip(scenes).enumerate() {
             let number = number(i);
-            let cut = marks.iter().filter(|m| m.down == number).map(|m| m.piece);
+            // The upper end of a vent is the one that it flows from.
+            let vent = |p| {
+                net.graph
+                    .edge_weight(p)
+                    .is_some_and(|p| p.system == System::Vent)
+            };
+            let cut = marks.iter().filter(|m| match vent(m.piece) {
+                true => m.up == number,
+                false => m.down == number,
+            });
+            let cut = cut.map(|m| m.piece);
             let ground = Ground {
                 bands: &bands,
                 division: &division,
@@ -240,23 +257,25 @@ impl Pass<'_> {
         marks
     }
 
-    /// The numbers of the joints; on sheets of vents there is none.
-    fn numbers(&self, bands: &Bands) -> BTreeMap<JointIx, usize> {
+    /// The numbers of the joints; those of the drains are kept for the sheets of vents.
+    fn numbers(&self, bands: &Bands, drawn: &mut Drawn) -> BTreeMap<JointIx, usize> {
         match self.trade {
-            Trade::Drains => crew::numbers(self.work.net, |j| bands.of_joint(j)),
-            Trade::Vents => BTreeMap::new(),
+            Trade::Drains => {
+                drawn.numbers = crew::numbers(self.work.net, |j| bands.of_joint(j));
+                drawn.numbers.clone()
+            }
+            Trade::Vents => crew::vent_numbers(&self.work, &drawn.numbers),
         }
     }
 
     /// Words and symbols with some marks.
     fn dressed(
         &self,
-        subject: &Subject<'_>,
+        (subject, numbers): (&Subject<'_>, &BTreeMap<JointIx, usize>),
         bands: &Bands,
         (marks, cuts): (&[MatchMark], bool),
         figures: &Figures,
     ) -> (Captions, Figures) {
-        let numbers = self.numbers(bands);
         let words = CrewWords {
             trade: self.trade,
             cuts,
@@ -310,7 +329,7 @@ impl Pass<'_> {
             trade: self.trade,
             set_out: match self.trade {
                 Trade::Drains => crew::set_out(&self.work, &datum, numbers, &pieces, cut),
-                Trade::Vents => Vec::new(),
+                Trade::Vents => crew::vents_set_out(&self.work, &datum, numbers, &pieces, cut),
             },
             datum,
             steps: crew::steps(&self.work, self.trade, &pieces, last),

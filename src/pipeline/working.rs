@@ -186,9 +186,7 @@ impl Solved {
             title: sheet.title,
             datum: sheet.datum.words,
             scene,
-            places: (sheet.set_out.iter())
-                .map(|p| crew::place(p, terminal))
-                .collect(),
+            places: crew::places(&sheet.set_out, terminal),
             steps: sheet.steps.into_iter().map(|s| (s.words, s.done)).collect(),
         };
         let pages = drawn.sheets.into_iter().map(page).collect();

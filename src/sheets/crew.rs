@@ -49,9 +49,9 @@ pub struct CrewPlace {
     pub key: String,
     /// Its fitting.
     pub fitting: String,
-    /// The pipe up to it.
-    pub pipe: String,
-    /// How far down its invert and the top of the pipe lie.
+    /// The pipes up to it.
+    pub pipes: Vec<String>,
+    /// How far down its invert and the top of the pipe lie, or how high it stands.
     pub levels: String,
     /// Whether it is done.
     pub done: bool,
@@ -80,10 +80,11 @@ pub struct CrewPage {
 impl CrewPage {
     /// All words that are lettered down the side.
     fn texts(&mut self) -> impl Iterator<Item = &mut String> {
-        let places = self
-            .places
-            .iter_mut()
-            .flat_map(|p| [&mut p.key, &mut p.fitting, &mut p.pipe, &mut p.levels]);
+        let places = self.places.iter_mut().flat_map(|p| {
+            [&mut p.key, &mut p.fitting, &mut p.levels]
+                .into_iter()
+                .chain(&mut p.pipes)
+        });
         let steps = self.steps.iter_mut().map(|(words, _)| words);
         let notes = self.scene.notes.iter_mut().map(|(_, words)| words);
         let head = [&mut self.datum, &mut self.lengths, &mut self.caution];
@@ -241,12 +242,11 @@ impl Entry {
     fn place(place: &CrewPlace, width: f64) -> Entry {
         let own = width - BOX - PAD;
         let first = format!("{} {}", place.key, place.fitting);
-        let all = [
-            (first.as_str(), STRONG),
-            (place.pipe.as_str(), WORDS),
-            (place.levels.as_str(), WORDS),
-        ];
-        let wrapped = all.into_iter().flat_map(|(words, hand)| {
+        let pipes = place.pipes.iter().map(|p| (p.as_str(), WORDS));
+        let all = std::iter::once((first.as_str(), STRONG))
+            .chain(pipes)
+            .chain([(place.levels.as_str(), WORDS)]);
+        let wrapped = all.flat_map(|(words, hand)| {
             let lines = hand.wrap(&capitals(words), own).into_iter();
             lines.map(move |l| (l, hand))
         });
