@@ -7,7 +7,9 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use common::{HAND, Worked, worked};
-use stackfall::crew::{Datum, SetOut, drains_only, numbers, set_out};
+use stackfall::crew::{
+    Datum, Height, SetOut, drains_only, numbers, set_out, vent_numbers, vents_set_out,
+};
 use stackfall::network::{PieceIx, RunKind, System};
 use stackfall::pipeline::{self, Working};
 use stackfall::solve::Work;
@@ -49,8 +51,8 @@ fn set_out_by_hand() {
     let rows = all_set_out(&w);
     let exit = &rows[0];
     assert_eq!(exit.key, "exit");
-    near(exit.invert, 48.0, "exit");
-    near(exit.top, 43.737, "top at the exit");
+    near(exit.high.invert, 48.0, "exit");
+    near(exit.high.top, 43.737, "top at the exit");
     let closet = &rows[1];
     assert_eq!(closet.key, "(1)");
     assert!(
@@ -60,8 +62,10 @@ fn set_out_by_hand() {
     );
     near(closet.length, 144.0, "length");
     near(closet.drop, 1.5, "drop");
-    near(closet.invert, 46.5, "junction");
-    near(closet.top, 42.237, "top at the junction");
+    near(closet.high.invert, 46.5, "junction");
+    near(closet.high.top, 42.237, "top at the junction");
+    near(closet.low.invert, 48.0, "lower end");
+    near(closet.low.top, 43.737, "top of the lower end");
 }
 
 /// Levels go down from the benchmark where the job names one: 2 ft 5 in below zero, all levels are
@@ -75,7 +79,7 @@ fn a_benchmark_that_is_named_is_used() {
     let w = worked("hand", &named);
     let datum = Datum::of_underground(&w.job);
     assert_eq!(datum.words, "top of footing");
-    near(all_set_out(&w)[0].invert, 48.0 - 29.0, "exit");
+    near(all_set_out(&w)[0].high.invert, 48.0 - 29.0, "exit");
 }
 
 /// Every drain of the job is set out, and the exit; numbers are given once each.
@@ -109,6 +113,36 @@ fn what_is_built_is_ticked() {
     }
 }
 
+/// The vents of the hand-worked job, levels down from the ground floor at 0.
+/// - IRC P3103.1.1: a vent ends 6 in or more above the roof; the roof stands at 12 ft, so that it ends
+///   144 + 6 = 150 in up or higher.
+/// - The lavatory's arm comes in at its tee: main falls 20 × 1/8 = 2.5 in to the junction, 45.5 in
+///   down; the branch is 2 in smaller than the main and joins it by centres, rises 1/4 in in its foot
+///   and then 60 in.
+#[test]
+fn vents_are_set_out_by_hand() {
+    let w = worked("hand", HAND);
+    let work = work(&w);
+    let pieces: Vec<PieceIx> = w.net.graph.edge_indices().collect();
+    let numbers = vent_numbers(&work, &numbers(&w.net, |_| 0));
+    let datum = Datum::of_underground(&w.job);
+    let rows = vents_set_out(&work, &datum, &numbers, &pieces, &BTreeSet::new());
+    for r in &rows {
+        println!(
+            "{} {} from {:?} {:?} {:?}",
+            r.key, r.fitting, r.from, r.length, r.height
+        );
+    }
+    let ends: Vec<_> = rows.iter().filter(|r| r.key == "VTR").collect();
+    assert!(!ends.is_empty());
+    for end in ends {
+        let Some(Height::AtLeast(up)) = end.height else {
+            panic!("{:?}", end.height)
+        };
+        near(Some(up), 150.0, "terminal");
+    }
+}
+
 /// Over all sheets of a sample every drain stands in one list, all lettering is 3/16 in high at
 /// least, and no part of the drawing is larger than its paper.
 #[test]
@@ -123,8 +157,22 @@ fn samples_lose_nothing() {
         let solved = pipeline::solve(Path::new(&path)).unwrap_or_else(|_| panic!("{name}"));
         let paper = solved.working(Working::Crew, None).expect("always");
         assert!(paper.said.is_empty(), "{name}: {:?}", paper.said);
-        let rows = &paper.tables[0].rows;
+        let all = &paper.tables[0].rows;
         let net = solved.network();
+        // Only a vent says where it comes from.
+        let (vents, rows): (Vec<_>, Vec<_>) = all.iter().partition(|r| !r[3].is_empty());
+        // Each pipe of a vent is set out once, and each terminal that is bought.
+        let once: BTreeSet<_> = vents.iter().map(|r| (&r[1], &r[3])).collect();
+        assert_eq!(once.len(), vents.len(), "{name}: vents");
+        let takeoff = solved.working(Working::Takeoff, None).expect("always");
+        let fittings = takeoff.tables.iter().find(|t| t.name == "fittings");
+        let flashings = fittings.expect("a table").rows.iter();
+        let flashings = flashings.filter(|r| r[1] == "terminal flashing");
+        let bought: usize = flashings
+            .map(|r| r[3].parse::<usize>().expect("a count"))
+            .sum();
+        let ends = vents.iter().filter(|r| r[1] == "VTR").count();
+        assert_eq!(ends, bought, "{name}: terminals");
         let drains = net
             .graph
             .edge_weights()

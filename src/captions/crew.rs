@@ -1,7 +1,9 @@
 //! The words of a crew's sheets: what a pipe is cut to and set to, in place of what it carries.
 
-use super::words::{Words, marked};
+use super::words::{Words, lettered_run, marked};
+use crate::levels::developed;
 use crate::network::{JointIx, JointKind, PieceIx, RunKind, System, TrapIx};
+use crate::units::Length;
 
 /// What a sheet of a crew is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -19,6 +21,8 @@ pub struct CrewWords<'a> {
     pub trade: Trade,
     /// Whether a pipe that is cut says its size and fall on both sides.
     pub cuts: bool,
+    /// What levels underground are measured down from, above zero.
+    pub datum: Length,
     /// The number of a joint in the list of what is set out.
     pub number: &'a (dyn Fn(JointIx) -> Option<usize> + Sync),
     /// What a joint stands on, in words: its floor, or underground.
@@ -42,10 +46,11 @@ impl Words<'_> {
             RunKind::BuildingDrain | RunKind::BuildingBranch | RunKind::Branch
         );
         let named = named && run.pieces.first() == Some(&piece);
+        let changed = self.says_changed(piece);
         let at_45 = p.legs.iter().any(super::words::is_45);
         let second: Vec<String> = [
             named.then(|| run.id.clone()),
-            length.map(|l| self.print.length(l)),
+            length.map(|l| self.legs(piece).unwrap_or_else(|| self.print.length(l))),
             at_45.then(|| "45°".to_owned()),
         ]
         .into_iter()
@@ -54,7 +59,17 @@ impl Words<'_> {
         let size = (first || length.is_none()).then(|| marked(&self.size_fall(piece), p.state));
         let second = (!second.is_empty()).then(|| second.join(" · "));
         let lines: Vec<String> = size.into_iter().chain(second).collect();
-        lines.join("\n")
+        super::on_site(lines.join("\n"), changed)
+    }
+
+    /// The lengths of the legs of a pipe that turns, if all are known.
+    fn legs(&self, piece: PieceIx) -> Option<String> {
+        let legs = &self.net.graph[piece].legs;
+        let legs: Vec<String> = legs
+            .iter()
+            .map(|l| Some(self.print.length(developed(l)?)))
+            .collect::<Option<_>>()?;
+        (legs.len() > 1).then(|| legs.join(" + "))
     }
 
     /// What a stack's mark says of what comes from above: its name, and from which floor.
@@ -90,6 +105,12 @@ impl Words<'_> {
         let tagged = self.openings.cleanouts(joint).next().is_some()
             || self.openings.valves(joint).next().is_some();
         let number = (crew.number)(joint).filter(|_| !tagged);
+        if let (Some(number), Trade::Vents, true) = (number, crew.trade, self.is_of_fixture(down)) {
+            // Its arm stands on another sheet: what the vent rises from says whose it is.
+            let run = lettered_run(net, down);
+            let own = [format!("{} {run}", numbered(number)), self.size_fall(down)];
+            return Some((run, own.to_vec()));
+        }
         lines.extend(number.map(numbered));
         if net.graph[joint].kind == JointKind::StackBase {
             let stack = net.upstream(joint).into_iter();
@@ -99,6 +120,15 @@ impl Words<'_> {
             lines.push(super::words::stack_name(run));
         }
         (!lines.is_empty()).then_some((names, lines))
+    }
+}
+
+impl Words<'_> {
+    /// Whether a pipe is the arm or the drop of one fixture.
+    fn is_of_fixture(&self, piece: PieceIx) -> bool {
+        let run = self.net.graph.edge_weight(piece).map(|p| p.run.0);
+        let run = run.and_then(|r| self.net.runs.get(r));
+        run.is_some_and(|r| matches!(r.kind, RunKind::Arm | RunKind::FixtureDrain))
     }
 }
 

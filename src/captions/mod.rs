@@ -95,6 +95,9 @@ pub struct Captions {
     pub symbols: Arc<BTreeMap<String, usize>>,
     /// Words of each floor's mark, by floor index, and of the roof (last).
     pub floors: Vec<Arc<Caption>>,
+    /// Whether what is said of a joint is its number in a list: it stands by the joint and not
+    /// somewhere along its pipe.
+    pub numbers_joints: bool,
 }
 
 impl Captions {
@@ -109,6 +112,7 @@ impl Captions {
             traps: self.traps.clone(),
             joints: self.joints.clone(),
             symbols: Arc::clone(&self.symbols),
+            numbers_joints: self.numbers_joints,
         }
     }
 }
@@ -183,7 +187,10 @@ pub fn permit(subject: &Subject<'_>, cap: f64, marks: &[MatchMark]) -> Captions 
 
 /// Words of everything that a crew's sheets show, as [`permit`].
 pub fn crew(subject: &Subject<'_>, crew: CrewWords<'_>, cap: f64, marks: &[MatchMark]) -> Captions {
-    lettered(subject, Some(crew), cap, marks)
+    Captions {
+        numbers_joints: true,
+        ..lettered(subject, Some(crew), cap, marks)
+    }
 }
 
 fn lettered(

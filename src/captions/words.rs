@@ -117,7 +117,7 @@ impl Words<'_> {
     }
 
     /// Whether a part is built otherwise than approved.
-    fn is_changed(&self, part: &str) -> bool {
+    pub(super) fn is_changed(&self, part: &str) -> bool {
         self.changed.contains(part)
     }
 
@@ -190,8 +190,12 @@ impl Words<'_> {
         if named && own && run.pieces.first() == Some(&piece) {
             text = format!("{}: {text}", run.id);
         }
-        let changed = part_of(self.net, piece).is_some_and(|part| self.is_changed(part));
-        on_site(marked(&text, p.state), changed)
+        on_site(marked(&text, p.state), self.says_changed(piece))
+    }
+
+    /// Whether the part that a piece belongs to was changed on site.
+    pub(super) fn says_changed(&self, piece: PieceIx) -> bool {
+        part_of(self.net, piece).is_some_and(|part| self.is_changed(part))
     }
 
     /// The load at the lower end of a pipe drawn in place of several, before that at its upper end.
@@ -227,7 +231,11 @@ impl Words<'_> {
             let fall = level.fall.map(|f| format!("@ {}", self.print.fall(f)));
             let both: Vec<String> = length.into_iter().chain(fall).collect();
             lines.extend((!both.is_empty()).then(|| both.join(" ")));
-            let tap = level.invert_down.map(|t| format!("TAP {}", self.ie(t)));
+            // A crew measures down from one place, and reads no level above zero.
+            let tap = level.invert_down.map(|t| match self.crew {
+                Some(crew) => format!("TAP INV {} DOWN", self.print.length(crew.datum - t)),
+                None => format!("TAP {}", self.ie(t)),
+            });
             lines.extend(tap);
         }
         lines.join("\n")
@@ -397,11 +405,11 @@ impl Words<'_> {
     }
 
     /// The level of an invert at a joint, as this kind of sheet has it; none on one that has none.
-    fn ie_at(&self, joint: JointIx, level: Length) -> Option<String> {
+    fn ie_at(&self, joint: JointIx, level: Option<Length>) -> Option<String> {
         match self.crew {
             // The list of what is set out has it.
             Some(crew) => (crew.number)(joint).map(numbered),
-            None => Some(self.ie(level)),
+            None => level.map(|l| self.ie(l)),
         }
     }
 
@@ -439,7 +447,7 @@ impl Words<'_> {
                 .collect();
             let words = marked(&words.join(" "), c.state);
             let mut lines = vec![on_site(words, self.is_changed(&c.id))];
-            lines.extend(invert(c.joint).and_then(|l| self.ie_at(c.joint, l)));
+            lines.extend(self.ie_at(c.joint, invert(c.joint)));
             tags.push((net.cleanout_mark(c), lines));
         }
         for v in &net.valves {
@@ -449,7 +457,7 @@ impl Words<'_> {
             let kind = v.kind.to_uppercase();
             let tag = on_site(marked(&v.id, v.state), self.is_changed(&v.id));
             let mut lines = vec![tag, format!("{size}{kind} VALVE")];
-            lines.extend(invert(v.joint).and_then(|l| self.ie_at(v.joint, l)));
+            lines.extend(self.ie_at(v.joint, invert(v.joint)));
             tags.push((v.id.clone(), lines));
         }
         for joint in net.graph.node_indices() {
@@ -462,10 +470,8 @@ impl Words<'_> {
                     let changed = exit.is_some_and(|e| self.is_changed(&e.name));
                     let words = format!("EXIT TO {}", to.to_uppercase());
                     let mut lines = vec![on_site(words, changed)];
-                    lines.extend(
-                        exit.and_then(|e| e.invert.as_ref())
-                            .and_then(|l| self.ie_at(joint, l.value)),
-                    );
+                    let level = exit.and_then(|e| e.invert.as_ref()).map(|l| l.value);
+                    lines.extend(self.ie_at(joint, level));
                     tags.push((format!("{}.mark", j.id), lines));
                 }
                 JointKind::Terminal(_) => {
@@ -510,19 +516,16 @@ impl Words<'_> {
         let mut all: Vec<Vec<String>> = (0..self.job.floors.len())
             .filter_map(|i| self.job.floors.get(FloorIx(i).0))
             .map(|f| {
-                vec![
-                    f.name.to_uppercase(),
-                    format!("F.F. EL. {}", self.print.level(f.level)),
-                ]
+                let level = match self.crew {
+                    Some(_) => "F.F.".to_owned(),
+                    None => format!("F.F. EL. {}", self.print.level(f.level)),
+                };
+                vec![f.name.to_uppercase(), level]
             })
             .collect();
         let mut roof = vec!["ROOF".to_owned()];
-        roof.extend(
-            self.job
-                .roof
-                .as_ref()
-                .map(|r| format!("EL. {}", self.print.level(r.value))),
-        );
+        let level = self.job.roof.as_ref().filter(|_| self.crew.is_none());
+        roof.extend(level.map(|r| format!("EL. {}", self.print.level(r.value))));
         all.push(roof);
         all
     }

@@ -10,6 +10,8 @@ pub struct Datum {
     pub level: Length,
     /// What it is.
     pub words: String,
+    /// Whether it is a benchmark, and not a floor itself.
+    pub is_benchmark: bool,
 }
 
 impl Datum {
@@ -19,7 +21,11 @@ impl Datum {
         let zero = job.zero.as_ref();
         let stated = zero.and_then(|z| Some((z.benchmark.clone()?, z.level?)));
         if let Some((words, level)) = stated {
-            return Datum { level, words };
+            return Datum {
+                level,
+                words,
+                is_benchmark: true,
+            };
         }
         let floors = job.floors.iter().enumerate();
         let lowest = floors.min_by(|a, b| a.1.level.mm().total_cmp(&b.1.level.mm()));
@@ -28,6 +34,7 @@ impl Datum {
             None => Datum {
                 level: Length::ZERO,
                 words: "level zero".to_owned(),
+                is_benchmark: false,
             },
         }
     }
@@ -38,6 +45,7 @@ impl Datum {
             Some(f) => Datum {
                 level: f.level,
                 words: format!("finished floor, {}", f.name),
+                is_benchmark: false,
             },
             None => Datum::of_underground(job),
         }

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::Datum;
 use crate::captions::Trade;
-use crate::network::PieceIx;
+use crate::network::{JointIx, PieceIx};
 use crate::units::{Length, PipeSize};
 
 /// A sheet of the crew, but for its drawing.
@@ -16,13 +16,20 @@ pub struct CrewSheet {
     pub title: String,
     /// What it is for.
     pub trade: Trade,
-    /// What its levels are measured down from.
-    pub datum: Datum,
     /// The pipes on it, in the order of the network.
     pub pieces: Vec<PieceIx>,
     /// Those whose upper end stands on another sheet.
     pub cut: BTreeSet<PieceIx>,
-    /// What is set out on it, in the order of the work.
+    /// Its work, one part after the other; at least one.
+    pub parts: Vec<CrewPart>,
+}
+
+/// Work of a sheet that is measured from one place and done in one go.
+#[derive(Clone, Debug)]
+pub struct CrewPart {
+    /// What its levels are measured down from.
+    pub datum: Datum,
+    /// What is set out, in the order of the work.
     pub set_out: Vec<SetOut>,
     /// The steps that follow.
     pub steps: Vec<Step>,
@@ -31,11 +38,13 @@ pub struct CrewSheet {
 /// A place that pipe is laid up to, and the pipe that leads up to it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SetOut {
+    /// The joint.
+    pub joint: JointIx,
     /// The joint's number as the drawing has it, or the name of what stands there.
     pub key: String,
     /// The fitting there, with its sizes.
     pub fitting: String,
-    /// The pipe up to it; none at the exit. Vents that meet are a row each, with the same key.
+    /// The pipe up to it; none at the exit. Vents that meet are a row each.
     pub pipe: Option<PieceIx>,
     /// Where that pipe comes from, of a vent: its key there.
     pub from: Option<String>,
@@ -43,16 +52,28 @@ pub struct SetOut {
     pub size: Option<PipeSize>,
     /// Its length from centre to centre.
     pub length: Option<Length>,
+    /// Bends within it.
+    pub bends: Vec<String>,
     /// What it drops over that length, if it lies with a fall.
     pub drop: Option<Length>,
-    /// The invert there, down from the datum.
-    pub invert: Option<Length>,
-    /// The top of the pipe there, down from the datum.
-    pub top: Option<Length>,
+    /// Its lower end, down from the datum; unknown of an upright pipe and of a vent.
+    pub low: End,
+    /// Its end at the joint, down from the datum. Of an upright pipe into which another runs there,
+    /// the invert of that one.
+    pub high: End,
     /// How high a vent stands there.
     pub height: Option<Height>,
     /// Whether it is done already.
     pub done: bool,
+}
+
+/// One end of a pipe, down from a datum.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct End {
+    /// Its invert.
+    pub invert: Option<Length>,
+    /// The top of its outside.
+    pub top: Option<Length>,
 }
 
 /// How high a joint of vents stands.

@@ -3,15 +3,15 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::numbers::walk;
-use super::{Datum, Height, SetOut};
+use super::{Datum, End, SetOut};
 use crate::captions::{called, numbered, part_of};
 use crate::fittings::Fitting;
 use crate::job::{Job, Standing};
 use crate::levels::bores::Bores;
+use crate::levels::falls::is_vertical;
 use crate::network::{JointIx, JointKind, PieceIx, RunKind};
-use crate::sheets::{CrewPlace, Say};
 use crate::solve::Work;
-use crate::units::{Length, Printer};
+use crate::units::{Length, PipeSize, Printer};
 
 /// The places of a sheet in the order of the work. `pieces` are the pipes on it; of those that are
 /// `cut` the upper end stands on another sheet.
@@ -26,7 +26,7 @@ pub fn set_out(
         work,
         datum,
         numbers,
-        built: built(work.job),
+        built: built(work.job, &LAID),
         bores: Bores::new(work.job, work.net),
         print: Printer {
             units: work.job.units,
@@ -52,74 +52,16 @@ pub fn set_out(
     rows
 }
 
-/// Places as their sheet letters them: rows of one place together.
-pub fn places(rows: &[SetOut], say: &Say) -> Vec<CrewPlace> {
-    let mut places: Vec<CrewPlace> = Vec::new();
-    let mut before: Option<&SetOut> = None;
-    for row in rows {
-        let same = before.is_some_and(|b| b.key == row.key && row.from.is_some());
-        match places.last_mut().filter(|_| same) {
-            Some(place) => {
-                place.pipes.push(pipe(row, say));
-                place.done &= row.done;
-            }
-            None => places.push(CrewPlace {
-                key: row.key.clone(),
-                fitting: row.fitting.clone(),
-                pipes: vec![pipe(row, say)],
-                levels: levels(row, say),
-                done: row.done,
-            }),
-        }
-        before = Some(row);
-    }
-    places
-}
-
-/// The pipe up to a place: its size, its length, what it drops.
-fn pipe(row: &SetOut, say: &Say) -> String {
-    let length = match (row.pipe, row.length) {
-        (_, Some(length)) => Some(say.print.length(length)),
-        (Some(_), None) => Some("length not known".to_owned()),
-        (None, None) => None,
-    };
-    let drop = row.drop.map(|d| format!("drop {}", say.print.short(d)));
-    let words = [Some(say.size(row.size)), length, drop];
-    let words: Vec<String> = words.into_iter().flatten().collect();
-    let from = row.from.as_ref().map(|f| format!("from {f}: "));
-    format!("{}{}", from.unwrap_or_default(), words.join(" · "))
-}
-
-/// How far down, or up, a place lies.
-fn levels(row: &SetOut, say: &Say) -> String {
-    let below = |l: Length| match l < Length::ZERO {
-        true => format!("up {}", say.print.length(-l)),
-        false => say.print.length(l),
-    };
-    match row.height {
-        Some(Height::AtLeast(up)) => return format!("{} or higher", below(-up)),
-        Some(Height::Said(words)) => return words.to_owned(),
-        None => {}
-    }
-    if row.invert.is_none() {
-        return "level not known".to_owned();
-    }
-    let levels = [
-        row.invert.map(|l| format!("inv {}", below(l))),
-        row.top.map(|l| format!("top {}", below(l))),
-    ];
-    let levels: Vec<String> = levels.into_iter().flatten().collect();
-    levels.join(" · ")
-}
-
-/// The parts that the job says are roughed in or tested.
-pub(super) fn built(job: &Job) -> BTreeSet<&str> {
-    let marks = job.progress.iter();
-    let marks = marks.filter(|m| matches!(m.is, Standing::RoughedIn | Standing::Tested));
+/// The parts of which the job says one of these.
+pub(super) fn built<'a>(job: &'a Job, standing: &[Standing]) -> BTreeSet<&'a str> {
+    let marks = job.progress.iter().filter(|m| standing.contains(&m.is));
     marks
         .flat_map(|m| m.on.iter().map(|on| on.value.as_str()))
         .collect()
 }
+
+/// What is laid, tested or not.
+pub(super) const LAID: [Standing; 2] = [Standing::RoughedIn, Standing::Tested];
 
 struct Writer<'a> {
     work: &'a Work<'a>,
@@ -137,15 +79,20 @@ impl Writer<'_> {
         let invert = level.and_then(|l| l.invert_down);
         let size = self.work.size(piece);
         SetOut {
+            joint: exit,
             key: self.work.net.graph[exit].id.clone(),
-            fitting: "outside face of wall".to_owned(),
+            fitting: std::iter::once("outside face of wall".to_owned())
+                .chain(self.openings(exit))
+                .collect::<Vec<String>>()
+                .join(", "),
             pipe: None,
             from: None,
             size,
             length: None,
+            bends: Vec::new(),
             drop: None,
-            invert: invert.map(|l| self.datum.level - l),
-            top: self.top(piece, invert),
+            low: End::default(),
+            high: self.end(piece, invert),
             height: None,
             done: part_of(self.work.net, piece).is_some_and(|p| self.built.contains(p)),
         }
@@ -157,6 +104,8 @@ impl Writer<'_> {
         let invert = levels.and_then(|l| l.invert_up);
         let fall = levels.and_then(|l| l.fall);
         let low = levels.and_then(|l| l.invert_down);
+        let upright = is_vertical(net, piece);
+        let bends = self.work.solution.fittings.bends.get(&piece);
         let key = match net.graph[from].kind {
             JointKind::Trap(trap) => net
                 .traps
@@ -166,25 +115,65 @@ impl Writer<'_> {
             _ => self.numbers.get(&from).map(|n| numbered(*n)),
         };
         SetOut {
+            joint: from,
             key: key.unwrap_or_else(|| net.graph[from].id.clone()),
             fitting: self.fitting(from),
             pipe: Some(piece),
             from: None,
             size: self.work.size(piece),
             length: levels.and_then(|l| l.length),
+            bends: bends.cloned().unwrap_or_default(),
             drop: fall.and(low.zip(invert)).map(|(low, high)| high - low),
-            invert: invert.map(|l| self.datum.level - l),
-            top: self.top(piece, invert),
+            low: match upright {
+                true => End::default(),
+                false => self.end(piece, low),
+            },
+            high: match upright {
+                true => End {
+                    invert: self.inlet(from).or(invert).map(|l| self.datum.level - l),
+                    top: None,
+                },
+                false => self.end(piece, invert),
+            },
             height: None,
             done: part_of(self.work.net, piece).is_some_and(|p| self.built.contains(p)),
         }
     }
 
-    /// How far down the top of the outside of a pipe lies whose invert is known.
-    fn top(&self, piece: PieceIx, invert: Option<Length>) -> Option<Length> {
-        let (size, invert) = (self.work.size(piece)?, invert?);
-        let outside = self.bores.outside(piece, size)?;
-        Some(self.datum.level - (invert - self.bores.wall(piece, size) + outside))
+    /// An end of a pipe whose invert is known, and the top of its outside there.
+    fn end(&self, piece: PieceIx, invert: Option<Length>) -> End {
+        let outside = self.work.size(piece).and_then(|size| {
+            let outside = self.bores.outside(piece, size)?;
+            Some(outside - self.bores.wall(piece, size))
+        });
+        let down = |level: Length| self.datum.level - level;
+        End {
+            invert: invert.map(down),
+            top: invert
+                .zip(outside)
+                .map(|(invert, over)| down(invert + over)),
+        }
+    }
+
+    /// The invert of what runs into an upright pipe at a joint, the lowest of several.
+    fn inlet(&self, joint: JointIx) -> Option<Length> {
+        let net = self.work.net;
+        let level = net
+            .upstream(joint)
+            .into_iter()
+            .filter(|p| !is_vertical(net, *p));
+        let inverts = level.filter_map(|p| self.work.solution.levels.pieces.get(&p)?.invert_down);
+        inverts.reduce(Length::min)
+    }
+
+    /// The cleanouts and valves at a joint.
+    fn openings(&self, joint: JointIx) -> impl Iterator<Item = String> {
+        let net = self.work.net;
+        let cleanouts = net.cleanouts.iter().filter(move |c| c.joint == joint);
+        let valves = net.valves.iter().filter(move |v| v.joint == joint);
+        cleanouts
+            .map(|c| c.id.clone())
+            .chain(valves.map(|v| v.id.clone()))
     }
 
     /// The fitting at a joint with its sizes, what else stands there, and the stack that rises from it.
@@ -200,20 +189,8 @@ impl Writer<'_> {
         {
             words.push(format!("stack {}", net.runs[stack.0].id));
         }
-        words.extend(
-            net.cleanouts
-                .iter()
-                .filter(|c| c.joint == joint)
-                .map(|c| c.id.clone()),
-        );
-        words.extend(
-            net.valves
-                .iter()
-                .filter(|v| v.joint == joint)
-                .map(|v| v.id.clone()),
-        );
-        if let JointKind::Trap(_) = net.graph[joint].kind {
-            words.insert(0, "trap".to_owned());
+        words.extend(self.openings(joint));
+        if let (JointKind::Trap(_), false) = (net.graph[joint].kind, words.is_empty()) {
             words.truncate(1);
         }
         if words.is_empty() {
@@ -223,15 +200,23 @@ impl Writer<'_> {
     }
 }
 
-/// A fitting with its sizes.
+/// A fitting with its sizes, and the reducer beside it. What only turns or goes on is of the larger
+/// size, and the reducer takes it to the other.
 pub(super) fn named(fitting: &Fitting, print: Printer) -> String {
-    let sizes = fitting.sizes.iter();
-    let sizes: Vec<String> = sizes
-        .map(|s| print.size(*s).replace(['″', '"'], ""))
-        .collect();
-    let name = called(&fitting.name);
-    match sizes.is_empty() {
-        true => name,
-        false => format!("{name} {}", sizes.join("×").replace("×DN ", "×")),
+    let plain = |sizes: &[PipeSize]| {
+        let sizes = sizes.iter().map(|s| print.size(*s).replace(['″', '"'], ""));
+        let sizes: Vec<String> = sizes.collect();
+        sizes.join("×").replace("×DN ", "×")
+    };
+    let is_reducer = fitting.name == "reducer";
+    let own = match fitting.sizes[..] {
+        [a, b] if !is_reducer => vec![a.max(b)],
+        _ => fitting.sizes.clone(),
+    };
+    let name = format!("{} {}", called(&fitting.name), plain(&own));
+    let name = name.trim_end().to_owned();
+    match fitting.reducer.filter(|_| !is_reducer) {
+        Some((large, small)) => format!("{name}, reducer {}", plain(&[large, small])),
+        None => name,
     }
 }

@@ -3,35 +3,107 @@
 use std::collections::BTreeSet;
 
 use super::Step;
-use crate::captions::Trade;
-use crate::levels::bores::{Part, part};
-use crate::network::{JointIx, PieceIx};
+use super::set_out::{LAID, built};
+use crate::captions::part_of;
+use crate::job::Standing;
+use crate::network::{JointIx, PieceIx, RunKind};
 use crate::solve::Work;
 
-/// The steps of what is drawn on a sheet beside what is set out; what is done once for all of a floor
-/// stands on the `last` of its sheets.
-pub fn steps(work: &Work<'_>, trade: Trade, pieces: &[PieceIx], last: bool) -> Vec<Step> {
-    let open = |words: String| Step { words, done: false };
-    let mut all: Vec<Step> = match trade {
-        Trade::Drains => drains_done(work, pieces).into_iter().map(open).collect(),
-        Trade::Vents => vec![open("vents drain back: no sags".to_owned())],
-    };
-    if last {
-        let done = match trade {
-            Trade::Drains => [
-                "check the levels again",
-                "plug, fill, test: test sheet",
-                "inspection before it is covered",
-            ],
-            Trade::Vents => [
-                "strap, shield plates",
-                "plug, fill, test: test sheet",
-                "inspection before walls close",
-            ],
-        };
-        all.extend(done.map(|words| open(words.to_owned())));
+/// When a sheet is worked on: what is done once for all of a floor, or of a job, stands on the last
+/// sheet of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Last {
+    /// Sheets of the same floor follow.
+    No,
+    /// No other sheet of this floor follows.
+    OfFloor,
+    /// No other sheet follows at all.
+    OfAll,
+}
+
+/// What is done below the ground, or below the floor, once its pipes are set out.
+pub(super) fn underground(work: &Work<'_>, pieces: &[PieceIx], last: Last) -> Vec<Step> {
+    let standing = Standings::of(work, pieces);
+    let mut steps = vec![standing.laid("bed the whole length, hubs dug out")];
+    if last != Last::No {
+        steps.push(standing.laid("check the levels again"));
+        steps.extend(tested(work, &standing));
+        steps.push(standing.tested("inspection before it is covered"));
     }
-    all
+    steps
+}
+
+/// What is done for drains above the ground once they are set out.
+pub(super) fn drains(work: &Work<'_>, pieces: &[PieceIx], last: Last) -> Vec<Step> {
+    let standing = Standings::of(work, pieces);
+    let mut steps: Vec<Step> = primers(work, pieces)
+        .into_iter()
+        .map(|words| standing.laid(&words))
+        .collect();
+    steps.push(standing.laid("hang and strap"));
+    if last != Last::No {
+        steps.push(standing.laid("check the levels again"));
+    }
+    steps
+}
+
+/// What is done for vents once they are set out; at the end of all, what is done before walls close.
+pub(super) fn vents(work: &Work<'_>, pieces: &[PieceIx], last: Last) -> Vec<Step> {
+    let standing = Standings::of(work, pieces);
+    let mut steps = vec![standing.laid("vents drain back: no sags")];
+    if last == Last::OfAll {
+        steps.push(standing.laid("strap, shield plates"));
+        steps.extend(tested(work, &standing));
+        steps.push(standing.tested("inspection before walls close"));
+    }
+    steps
+}
+
+/// The test, where the book has one.
+fn tested(work: &Work<'_>, standing: &Standings) -> Option<Step> {
+    let words = match work.book.test() {
+        Some(_) => "plug, fill, test: test sheet",
+        None => "test as the local code says",
+    };
+    Some(standing.tested(words))
+}
+
+/// How far some pipes have come.
+struct Standings {
+    laid: bool,
+    tested: bool,
+}
+
+impl Standings {
+    fn of(work: &Work<'_>, pieces: &[PieceIx]) -> Standings {
+        let all = |parts: BTreeSet<&str>| {
+            let mut own = pieces.iter().filter(|p| !is_sewer(work, **p));
+            !pieces.is_empty()
+                && own.all(|p| part_of(work.net, *p).is_some_and(|p| parts.contains(p)))
+        };
+        Standings {
+            laid: all(built(work.job, &LAID)),
+            tested: all(built(work.job, &[Standing::Tested])),
+        }
+    }
+    fn laid(&self, words: &str) -> Step {
+        Step {
+            words: words.to_owned(),
+            done: self.laid,
+        }
+    }
+    fn tested(&self, words: &str) -> Step {
+        Step {
+            words: words.to_owned(),
+            done: self.tested,
+        }
+    }
+}
+
+fn is_sewer(work: &Work<'_>, piece: PieceIx) -> bool {
+    let run = work.net.graph.edge_weight(piece).map(|p| p.run.0);
+    let run = run.and_then(|r| work.net.runs.get(r));
+    run.is_some_and(|r| r.kind == RunKind::Sewer)
 }
 
 /// The joints of some pipes.
@@ -42,8 +114,8 @@ fn joints(work: &Work<'_>, pieces: &[PieceIx]) -> BTreeSet<JointIx> {
     ends.flat_map(|(a, b)| [a, b]).collect()
 }
 
-/// Primers, bed or supports, and what comes before the work is covered.
-fn drains_done(work: &Work<'_>, pieces: &[PieceIx]) -> Vec<String> {
+/// The primers of the traps of some pipes.
+fn primers(work: &Work<'_>, pieces: &[PieceIx]) -> Vec<String> {
     let Work { net, job, .. } = *work;
     let joints = joints(work, pieces);
     let mut all = Vec::new();
@@ -55,10 +127,5 @@ fn drains_done(work: &Work<'_>, pieces: &[PieceIx]) -> Vec<String> {
             all.push(format!("primer line to {} from {}", own.name, by.name));
         }
     }
-    let below = pieces.iter().any(|p| part(net, *p) == Part::Below);
-    all.push(match below {
-        true => "bed the whole length, hubs dug out".to_owned(),
-        false => "hang and strap".to_owned(),
-    });
     all
 }

@@ -1,6 +1,6 @@
 //! The crew's sheets as tables: what is set out, and the steps.
 
-use super::{CrewSheet, Height};
+use super::{CrewPart, CrewSheet, Height};
 use crate::sheets::{Say, Table};
 
 /// The tables of a set.
@@ -13,11 +13,13 @@ fn set_out(set: &[CrewSheet], say: &Say) -> Table {
     let mut head: Vec<String> = ["Sheet", "At", "Fitting", "From", "Size"]
         .map(str::to_owned)
         .to_vec();
-    head.extend(["Length", "Drop", "Invert", "Top", "At least up"].map(|h| say.in_unit(h)));
-    head.push("Down from".to_owned());
+    let lengths = ["Length", "Drop", "Low invert", "Low top", "Invert", "Top"];
+    head.extend(lengths.map(|h| say.in_unit(h)));
+    head.push(say.in_unit("At least up"));
+    head.extend(["Bends", "Down from"].map(str::to_owned));
     let mut rows = Vec::new();
-    for sheet in set {
-        for place in &sheet.set_out {
+    for (sheet, part) in parts(set) {
+        for place in &part.set_out {
             rows.push(vec![
                 sheet.number.clone(),
                 place.key.clone(),
@@ -26,14 +28,17 @@ fn set_out(set: &[CrewSheet], say: &Say) -> Table {
                 say.size(place.size),
                 say.length(place.length),
                 say.length(place.drop),
-                say.length(place.invert),
-                say.length(place.top),
+                say.length(place.low.invert),
+                say.length(place.low.top),
+                say.length(place.high.invert),
+                say.length(place.high.top),
                 match place.height {
                     Some(Height::AtLeast(up)) => say.length(Some(up)),
                     Some(Height::Said(words)) => words.to_owned(),
                     None => String::new(),
                 },
-                sheet.datum.words.clone(),
+                place.bends.join(", "),
+                part.datum.words.clone(),
             ]);
         }
     }
@@ -43,19 +48,26 @@ fn set_out(set: &[CrewSheet], say: &Say) -> Table {
         head,
         rows,
         foot: vec![
-            "Size, length, drop: of the pipe that leads up to the place. Invert and top of the pipe \
-             there are measured down; minus: up. A joint of vents stands at least so high up."
+            "Size, length, drop: of the pipe that leads up to the place. Low invert and low top: its \
+             lower end. Invert and top at the place. They are measured down; minus: up. A joint of \
+             vents stands at least so high up."
                 .to_owned(),
         ],
         strong: Vec::new(),
     }
 }
 
+/// The parts of all sheets.
+fn parts(set: &[CrewSheet]) -> impl Iterator<Item = (&CrewSheet, &CrewPart)> {
+    set.iter().flat_map(|s| s.parts.iter().map(move |p| (s, p)))
+}
+
 /// The steps of every sheet.
 fn steps(set: &[CrewSheet]) -> Table {
     let mut rows = Vec::new();
     for sheet in set {
-        for (i, step) in sheet.steps.iter().enumerate() {
+        let all = sheet.parts.iter().flat_map(|p| &p.steps);
+        for (i, step) in all.enumerate() {
             let done = if step.done { "yes" } else { "" };
             rows.push(vec![
                 sheet.number.clone(),

@@ -2,8 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::set_out::{built, named};
-use super::{Datum, Height, SetOut};
+use super::set_out::{LAID, built, named};
+use super::{Datum, End, Height, SetOut};
 use crate::captions::numbered;
 use crate::levels::vents::Heights;
 use crate::network::{JointIx, JointKind, Network, PieceIx, System, VentLevel};
@@ -72,7 +72,7 @@ pub fn vents_set_out(
         datum,
         numbers,
         heights: Heights::of(work.job, work.book),
-        built: built(work.job),
+        built: built(work.job, &LAID),
     };
     let ends = pieces.iter().filter(|p| !cut.contains(p));
     let here: BTreeSet<JointIx> = ends
@@ -116,15 +116,17 @@ impl Writer<'_> {
         let row = |piece| {
             let (from, length) = self.way(piece);
             SetOut {
+                joint,
                 key: key.clone(),
                 fitting: fitting.clone(),
                 pipe: Some(piece),
                 from,
                 size: self.work.size(piece),
                 length,
+                bends: Vec::new(),
                 drop: None,
-                invert: None,
-                top: None,
+                low: End::default(),
+                high: End::default(),
                 height: self.height(joint),
                 done: self
                     .built

@@ -2,10 +2,12 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use kurbo::Rect;
+
 use super::drawn::{LEAST_CAP, figures, marks_from};
 use crate::at_once;
 use crate::captions::{self, Captions, CrewWords, MatchMark, Subject, Trade};
-use crate::crew::{self, CrewSheet, Datum};
+use crate::crew::{self, CrewSheet, Datum, Last};
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::levels::bores::{Part, part};
 use crate::linework::{self, Style};
@@ -17,6 +19,9 @@ use crate::solve::Work;
 
 /// What a pipe that is cut says again takes so much of a sheet on each side, mm.
 const AGAIN: f64 = 5.0;
+
+/// Vents are cut between floors so many times more before a larger paper is taken.
+const MORE: usize = 4;
 
 /// The crew's sheets with their drawings.
 pub(super) struct Drawn {
@@ -30,30 +35,45 @@ pub(super) struct Drawn {
 pub(super) fn drawn(work: &Work<'_>, papers: &[Paper]) -> Drawn {
     let corner = corner(work);
     let drains = crew::drains_only(work.net);
+    let vents = crew::vents_alone(work.net);
     let mut drawn = Drawn {
         sheets: Vec::new(),
         numbers: BTreeMap::new(),
         said: Vec::new(),
     };
-    let mut marks = 0;
-    for (trade, net) in [(Trade::Drains, &drains), (Trade::Vents, work.net)] {
-        let work = Work { net, ..*work };
-        let first = drawn.sheets.len();
-        let before = marks;
-        for (i, &paper) in papers.iter().enumerate() {
+    let mut letters = 0;
+    for (trade, net) in [(Trade::Drains, &drains), (Trade::Vents, &vents)] {
+        // Vents rise past floors: they are cut between floors only where the paper asks for it.
+        let cuts = match trade {
+            Trade::Drains => 0,
+            Trade::Vents => work.job.floors.len().min(MORE),
+        };
+        let mut best: Option<Sheets> = None;
+        for more in 0..=cuts {
             let pass = Pass {
-                work,
+                work: Work { net, ..*work },
                 trade,
-                paper,
-                first,
+                papers,
+                more,
+                letters,
+                before: &drawn,
             };
-            let own = pass.draw(corner, before, &mut drawn);
-            marks = before + own;
-            if drawn.said.is_empty() || i + 1 == papers.len() {
+            let made = pass.draw(corner);
+            let larger = made.larger(papers);
+            if best.as_ref().is_none_or(|b| larger < b.larger(papers)) {
+                best = Some(made);
+            }
+            if larger == (0, 0) {
                 break;
             }
-            drawn.sheets.truncate(first);
-            drawn.said.clear();
+        }
+        if let Some(best) = best {
+            letters = best.letters;
+            drawn.sheets.extend(best.sheets);
+            drawn.said.extend(best.said);
+            if trade == Trade::Drains {
+                drawn.numbers = best.numbers;
+            }
         }
     }
     drawn
@@ -90,28 +110,52 @@ fn building<'a>(work: &Work<'a>, left: &'a Left) -> Building<'a> {
     }
 }
 
+/// The sheets of one trade.
+struct Sheets {
+    sheets: Vec<(CrewSheet, Scene, Paper)>,
+    /// So many marks have letters by then.
+    letters: usize,
+    numbers: BTreeMap<JointIx, usize>,
+    said: Vec<Diagnostic>,
+}
+
+impl Sheets {
+    /// How many do not fit, and how many are larger than the first of some papers.
+    fn larger(&self, papers: &[Paper]) -> (usize, usize) {
+        let larger = |s: &&(CrewSheet, Scene, Paper)| Some(&s.2) != papers.first();
+        (self.said.len(), self.sheets.iter().filter(larger).count())
+    }
+}
+
 /// The sheets of drains, or those of vents.
 struct Pass<'a> {
     work: Work<'a>,
     trade: Trade,
-    paper: Paper,
-    /// Index of its first sheet.
-    first: usize,
+    /// A sheet takes the first that holds it.
+    papers: &'a [Paper],
+    /// So many more bands of floors than vents need by their height.
+    more: usize,
+    /// So many marks have letters already.
+    letters: usize,
+    /// The sheets before these.
+    before: &'a Drawn,
 }
 
 impl Pass<'_> {
-    /// Draws them; gives how many marks they take. `named` marks have their names already.
-    fn draw(&self, corner: Corner, named: usize, drawn: &mut Drawn) -> usize {
+    /// Draws them.
+    fn draw(&self, corner: Corner) -> Sheets {
         let (job, net) = (self.work.job, self.work.net);
         let subject = subject(&self.work, net);
-        let field = sheets::crew_field(self.paper);
+        let fields: Vec<(Paper, Rect)> = (self.papers.iter())
+            .map(|p| (*p, sheets::crew_field(*p)))
+            .collect();
+        let field = fields.first().map(|(_, f)| *f).unwrap_or_default();
         let (left, none) = (Left::default(), Captions::default());
         let figures = figures(subject).with_mark_cap(CREW_CAP);
         let building = building(&self.work, &left);
         let placer = Placer::from_corner(building, &none, &figures, corner);
         let bands = match self.trade {
             Trade::Drains => placer.by_floor(),
-            // Vents rise past floors: they are cut where the paper asks for it.
             Trade::Vents => {
                 let (captions, figures) = self.dressed(
                     (&subject, &BTreeMap::new()),
@@ -119,56 +163,56 @@ impl Pass<'_> {
                     (&[], false),
                     &figures,
                 );
-                placer.bands(&captions, &figures, field, 0)
+                placer.bands(&captions, &figures, field, self.more)
             }
         };
-        let numbers = self.numbers(&bands, drawn);
+        let numbers = self.numbers(&bands);
         let dressed = |bands: &Bands, marks: (&[MatchMark], bool)| {
             self.dressed((&subject, &numbers), bands, marks, &figures)
         };
         let datums = datums(&self.work, &bands);
-        let number = |i: usize| sheets::crew_number(self.first + i);
+        let first = self.before.sheets.len();
+        let number = |i: usize| sheets::crew_number(first + i);
         // While it is not known where the cuts will be, every one that may be has a mark.
         let all = placer.cuttable(&bands).into_iter();
-        let all = marks_from(named, all, |_| Some((0, 0)), number);
-        let division = {
+        let all = marks_from(self.letters, all, |_| Some((0, 0)), number);
+        // Room for what is said again at a cut.
+        let room = field.inflate(-AGAIN, -AGAIN / 2.0);
+        // Sheets of one floor stand together where the paper holds several. What shows no vent stands
+        // on the sheets of drains already, and is left out; it comes last.
+        let (division, count) = {
             let (captions, figures) = dressed(&bands, (&all, false));
-            // Room for what is said again at a cut.
-            placer.divide(
-                &captions,
-                &figures,
-                field.inflate(-AGAIN, -AGAIN / 2.0),
-                bands,
-            )
+            let each = placer.divide(&captions, &figures, room, bands);
+            let own = match self.trade {
+                Trade::Drains => System::Waste,
+                Trade::Vents => System::Vent,
+            };
+            let shown = placer.each(&captions, &figures, &each, |p| p.shows(own));
+            let groups = shown.into_iter().enumerate();
+            let groups: Vec<Option<usize>> = groups
+                .map(|(i, shown)| shown.then(|| band(&each, net, i)))
+                .collect();
+            let packed = placer.pack(&captions, &figures, room, &each, &groups);
+            let left_out = groups.iter().filter(|g| g.is_none()).count();
+            let count = packed.sheets.len() - left_out;
+            (packed, count)
         };
-        let ends: BTreeMap<PieceIx, (usize, usize)> =
-            (division.cuts.iter().map(|c| (c.piece, (c.down, c.up)))).collect();
-        let cuts = || division.cuts.iter().map(|c| c.piece);
-        let mut marks = marks_from(named, cuts(), |p| ends.get(&p).copied(), number);
-        let plans = |marks: &[MatchMark]| {
-            let (captions, figures) = dressed(&division.bands, (marks, true));
-            let plans = placer.each(&captions, &figures, &division, |p| p.plan(field));
-            (captions, figures, plans)
-        };
-        let (mut captions, mut figures, mut placed) = plans(&marks);
-        let mut kept: Vec<usize> = (0..placed.len()).collect();
-        if self.trade == Trade::Vents {
-            // What shows no vent stands on the sheets of drains already.
-            kept.retain(|&i| placed.get(i).is_some_and(|p| has_vents(net, p)));
-            if kept.len() < placed.len() {
-                let now: BTreeMap<usize, usize> = kept
-                    .iter()
-                    .enumerate()
-                    .map(|(new, old)| (*old, new))
-                    .collect();
-                marks = self.marks_to_drains(&division, &now, named, &drawn.sheets);
-                (captions, figures, placed) = plans(&marks);
+        let marks = self.marks(&division, count);
+        let (captions, figures) = dressed(&division.bands, (&marks, true));
+        let placed = |p: &Placer<'_>| {
+            let mut last = None;
+            for (paper, field) in &fields {
+                let plan = p.plan(*field);
+                let fits = plan.fits;
+                last = Some((*paper, *field, plan));
+                if fits {
+                    break;
+                }
             }
-        }
-        let plans: Vec<Plan> = (placed.into_iter().enumerate())
-            .filter(|(i, _)| kept.contains(i))
-            .map(|(_, p)| p)
-            .collect();
+            last
+        };
+        let plans = placer.each(&captions, &figures, &division, placed);
+        let plans: Vec<(Paper, Rect, Plan)> = plans.into_iter().take(count).flatten().collect();
         let style = Style::crew();
         let drawing = linework::Subject {
             job,
@@ -177,11 +221,12 @@ impl Pass<'_> {
             captions: &captions,
             figures: &figures,
         };
-        let scenes = at_once::each(&plans, |plan| {
-            linework::scene(&drawing, plan, field, &style)
+        let scenes = at_once::each(&plans, |(_, field, plan)| {
+            linework::scene(&drawing, plan, *field, &style)
         });
-        let bands: Vec<usize> = kept.iter().map(|&i| band(&division, net, i)).collect();
-        for (i, (plan, scene)) in plans.iter().zip(scenes).enumerate() {
+        let bands: Vec<usize> = (0..count).map(|i| band(&division, net, i)).collect();
+        let (mut made, mut said) = (Vec::new(), Vec::new());
+        for (i, ((paper, _, plan), scene)) in plans.iter().zip(scenes).enumerate() {
             let number = number(i);
             // The upper end of a vent is the one that it flows from.
             let vent = |p| {
@@ -203,36 +248,38 @@ impl Pass<'_> {
             };
             let sheet = self.sheet(i, plan, &ground);
             if !plan.fits {
-                drawn.said.push(too_large(&sheet.number, self.paper));
+                said.push(too_large(&sheet.number, *paper));
             }
-            drawn.sheets.push((sheet, scene, self.paper));
+            made.push((sheet, scene, *paper));
         }
-        marks.len()
+        let lettered = marks.iter().filter(|m| m.like.is_none());
+        Sheets {
+            letters: self.letters + lettered.count(),
+            sheets: made,
+            numbers,
+            said,
+        }
     }
 
-    /// The marks of the sheets that are kept, by their old and new places. What goes on on a sheet that
-    /// is not kept is marked with the sheet of drains that shows it.
-    fn marks_to_drains(
-        &self,
-        division: &Division,
-        now: &BTreeMap<usize, usize>,
-        named: usize,
-        drains: &[(CrewSheet, Scene, Paper)],
-    ) -> Vec<MatchMark> {
-        let net = self.work.net;
-        let number = |i: &usize| Some(sheets::crew_number(self.first + now.get(i)?));
+    /// The marks of the first `count` sheets. What goes on on a sheet that is left out is marked with
+    /// the sheet of drains that shows it.
+    fn marks(&self, division: &Division, count: usize) -> Vec<MatchMark> {
+        let (net, drawn) = (self.work.net, self.before);
+        let first = drawn.sheets.len();
+        let number = |i: usize| (i < count).then(|| sheets::crew_number(first + i));
         let on_drains = |joint: Option<JointIx>| {
             let shows = |s: &&(CrewSheet, Scene, Paper)| {
                 let ends = s.0.pieces.iter().filter(|p| !s.0.cut.contains(p));
                 joint.is_some() && ends.clone().any(|p| net.from(*p) == joint)
             };
-            Some(drains.iter().find(shows)?.0.number.clone())
+            Some(drawn.sheets.iter().find(shows)?.0.number.clone())
         };
         let mut marks: Vec<MatchMark> = Vec::new();
+        let mut letters = self.letters;
         for cut in &division.cuts {
-            let (down, up) = (number(&cut.down), number(&cut.up));
+            let (down, up) = (number(cut.down), number(cut.up));
             let whole = down.is_some() && up.is_some();
-            let name = MatchMark::name_of(named + marks.len());
+            let up_here = up.is_some();
             let (Some(down), Some(up)) = (match (down, up) {
                 (None, None) => continue,
                 (down, up) => (
@@ -246,6 +293,20 @@ impl Pass<'_> {
                 .graph
                 .edge_weight(cut.piece)
                 .and_then(|p| net.runs.get(p.run.0));
+            // Where the other sheet is not cut it has no letter, but the joint's number.
+            let joint = if up_here {
+                net.to(cut.piece)
+            } else {
+                net.from(cut.piece)
+            };
+            let number = joint.and_then(|j| drawn.numbers.get(&j));
+            let name = match number.filter(|_| !whole) {
+                Some(number) => number.to_string(),
+                None => {
+                    letters += 1;
+                    MatchMark::name_of(letters - 1)
+                }
+            };
             marks.push(MatchMark {
                 piece: cut.piece,
                 name,
@@ -257,14 +318,11 @@ impl Pass<'_> {
         marks
     }
 
-    /// The numbers of the joints; those of the drains are kept for the sheets of vents.
-    fn numbers(&self, bands: &Bands, drawn: &mut Drawn) -> BTreeMap<JointIx, usize> {
+    /// The numbers of the joints; vents go on from those of the drains.
+    fn numbers(&self, bands: &Bands) -> BTreeMap<JointIx, usize> {
         match self.trade {
-            Trade::Drains => {
-                drawn.numbers = crew::numbers(self.work.net, |j| bands.of_joint(j));
-                drawn.numbers.clone()
-            }
-            Trade::Vents => crew::vent_numbers(&self.work, &drawn.numbers),
+            Trade::Drains => crew::numbers(self.work.net, |j| bands.of_joint(j)),
+            Trade::Vents => crew::vent_numbers(&self.work, &self.before.numbers),
         }
     }
 
@@ -279,6 +337,7 @@ impl Pass<'_> {
         let words = CrewWords {
             trade: self.trade,
             cuts,
+            datum: Datum::of_underground(self.work.job).level,
             number: &|joint| numbers.get(&joint).copied(),
             place: &|joint| {
                 let floor = bands.of_joint(joint).checked_sub(1)?;
@@ -322,30 +381,28 @@ impl Pass<'_> {
             let before = bands.iter().take(i).filter(|b| **b == band).count();
             title.push_str(&format!(", {} of {of}", before + 1));
         }
-        let last = bands.iter().rposition(|b| *b == band) == Some(i);
+        let last = match bands.iter().rposition(|b| *b == band) == Some(i) {
+            true if i + 1 == bands.len() => Last::OfAll,
+            true => Last::OfFloor,
+            false => Last::No,
+        };
+        let ground = crew::Ground {
+            trade: self.trade,
+            datum: &datum,
+            numbers,
+            pieces: &pieces,
+            cut,
+            last,
+        };
         CrewSheet {
-            number: sheets::crew_number(self.first + i),
+            number: sheets::crew_number(self.before.sheets.len() + i),
             title,
             trade: self.trade,
-            set_out: match self.trade {
-                Trade::Drains => crew::set_out(&self.work, &datum, numbers, &pieces, cut),
-                Trade::Vents => crew::vents_set_out(&self.work, &datum, numbers, &pieces, cut),
-            },
-            datum,
-            steps: crew::steps(&self.work, self.trade, &pieces, last),
+            parts: crew::parts(&self.work, &ground),
             pieces,
             cut: cut.clone(),
         }
     }
-}
-
-fn has_vents(net: &Network, plan: &Plan) -> bool {
-    let mut pieces = plan.placement.pipes.iter().map(|p| p.piece);
-    pieces.any(|p| {
-        net.graph
-            .edge_weight(p)
-            .is_some_and(|p| p.system == System::Vent)
-    })
 }
 
 /// What all sheets of a pass have in common, and what is cut on one of them.

@@ -179,15 +179,22 @@ impl Solved {
         let work = self.work();
         let drawn = super::crew::drawn(&work, papers);
         let sheets: Vec<CrewSheet> = drawn.sheets.iter().map(|s| s.0.clone()).collect();
-        let page = |(sheet, scene, paper): (CrewSheet, Scene, Paper)| CrewPage {
-            paper,
-            lengths: crew::lengths(&work),
-            caution: crew::caution(&work, &sheet),
-            title: sheet.title,
-            datum: sheet.datum.words,
-            scene,
-            places: crew::places(&sheet.set_out, terminal),
-            steps: sheet.steps.into_iter().map(|s| (s.words, s.done)).collect(),
+        let page = |(sheet, scene, paper): (CrewSheet, Scene, Paper)| {
+            let datum = sheet.parts.first().map(|p| &p.datum);
+            let tie = datum.and_then(|d| crew::tie(&work, d));
+            let star = crew::star(&work, &sheet).map(str::to_owned);
+            CrewPage {
+                paper,
+                notes: (tie.into_iter())
+                    .chain([crew::lengths(&work)])
+                    .chain(star)
+                    .collect(),
+                caution: crew::caution(&work, &sheet),
+                datum: datum.map(|d| d.words.clone()).unwrap_or_default(),
+                list: crew::list(&sheet, terminal),
+                title: sheet.title,
+                scene,
+            }
         };
         let pages = drawn.sheets.into_iter().map(page).collect();
         let inputs = sheets::Inputs {

@@ -195,6 +195,60 @@ pub fn divide(view: &View<'_>, dress: Dress<'_>, room: Size, bands: Bands) -> Di
     }
 }
 
+/// Sets sheets of one group together wherever one holds several. What is cut from what stands on a
+/// sheet stays on another: a mark leads from sheet to sheet. Sheets that are in no group stay as they
+/// are, after the others.
+pub fn pack(
+    view: &View<'_>,
+    dress: Dress<'_>,
+    room: Size,
+    division: &Division,
+    group: &[Option<usize>],
+) -> Division {
+    let paper = Paper {
+        view,
+        dress,
+        room,
+        bands: &division.bands,
+    };
+    let mut packed: Vec<(usize, Vec<Share>)> = Vec::new();
+    let mut others = Vec::new();
+    for (shares, group) in division.sheets.iter().zip(group) {
+        let Some(group) = *group else {
+            others.push(shares.clone());
+            continue;
+        };
+        let both = |sheet: &[Share]| [sheet, &shares[..]].concat();
+        let takes = |(own, sheet): &&mut (usize, Vec<Share>)| {
+            *own == group
+                && !adjoin(sheet, shares)
+                && fills(paper.bounds(&both(sheet)), room) <= 1.0
+        };
+        match packed.iter_mut().rev().find(takes) {
+            Some((_, sheet)) => *sheet = both(sheet),
+            None => packed.push((group, shares.clone())),
+        }
+    }
+    let packed = packed.into_iter().map(|(_, shares)| shares);
+    let sheets: Vec<Vec<Share>> = packed.chain(others).collect();
+    let on = paper.sheet_of(&sheets);
+    Division {
+        cuts: paper.cut_pipes(&on),
+        left: division.left.clone(),
+        bands: Arc::clone(&division.bands),
+        sheets,
+    }
+}
+
+/// Whether some share is cut from another.
+fn adjoin(a: &[Share], b: &[Share]) -> bool {
+    let cut = |from: &[Share], of: &Share| match of.root {
+        Root::Cut(piece) => from.iter().any(|s| s.cuts.contains(&piece)),
+        _ => false,
+    };
+    a.iter().any(|s| cut(b, s)) || b.iter().any(|s| cut(a, s))
+}
+
 /// The cuts between floors that end each share, by the cut that it begins with (none: an exit).
 pub fn cuts_above(view: &View<'_>, bands: &Bands) -> BTreeMap<Option<PieceIx>, BTreeSet<PieceIx>> {
     let (net, tree) = (view.net, &view.base.tree);

@@ -24,7 +24,7 @@ use super::view::{Building, Dress, Left, View};
 use crate::at_once;
 use crate::captions::{Caption, Captions};
 use crate::job::{FloorIx, Job};
-use crate::network::{Network, PieceIx};
+use crate::network::{Network, PieceIx, System};
 use crate::projection::Corner;
 
 /// A placed drawing and how it stands on its sheet.
@@ -120,6 +120,11 @@ impl<'a> Placer<'a> {
             hopeless: self.hopeless,
         }
     }
+    /// Whether some pipe of the drawing is of a system.
+    pub fn shows(&self, system: System) -> bool {
+        let mut pieces = self.part.net.graph.edge_weights();
+        pieces.any(|p| p.system == system)
+    }
     /// Whether the drawing takes no more than this share of a field each way.
     pub fn fits(&self, field: Rect, share: f64) -> bool {
         !self.hopeless && fills(self.least().0.bounds, room_of(field)) <= share
@@ -152,6 +157,18 @@ impl<'a> Placer<'a> {
     ) -> Division {
         let dress = Dress { captions, figures };
         divide::divide(&self.view, dress, room_of(field) * ALMOST, bands)
+    }
+    /// Sets sheets of one group together wherever a field holds several; those of no group come last.
+    pub fn pack(
+        &self,
+        captions: &Captions,
+        figures: &Figures,
+        field: Rect,
+        division: &Division,
+        group: &[Option<usize>],
+    ) -> Division {
+        let dress = Dress { captions, figures };
+        divide::pack(&self.view, dress, room_of(field) * ALMOST, division, group)
     }
     /// The same where an earlier drawing was cut, by the names of the lowest floors of its bands.
     pub fn bands_at(&self, names: &[String]) -> Bands {

@@ -28,7 +28,7 @@ mod tables;
 mod title_block;
 
 pub use compose::{compose, drawing_number};
-pub use crew::{CREW_CAP, CrewPage, CrewPlace, crew_field, crew_number, crew_set};
+pub use crew::{CREW_CAP, CrewLine, CrewPage, CrewPlace, crew_field, crew_number, crew_set};
 pub use document::{Document, document};
 pub use free::Free;
 pub use layout::{Frame, layout};

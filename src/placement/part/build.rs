@@ -533,7 +533,10 @@ impl<'a> Builder<'a> {
     /// The words of what stands in the part, and what each is in the whole.
     fn captions(&self) -> (Captions, Vec<usize>) {
         let whole = self.cutter.whole.captions;
-        let mut captions = Captions::default();
+        let mut captions = Captions {
+            numbers_joints: whole.numbers_joints,
+            ..Captions::default()
+        };
         for e in self.net.graph.edge_indices() {
             let Some(old) = self.pieces.get(e.index()).copied().flatten() else {
                 continue;

@@ -10,6 +10,7 @@ mod keyed;
 mod loose;
 mod marks;
 mod named;
+mod once;
 #[cfg(test)]
 mod tests;
 
@@ -28,7 +29,7 @@ use super::outline::{Cover, Outline};
 use crate::assets;
 use crate::captions::{Caption, Captions, lettered_run};
 use crate::linework;
-use crate::network::{Network, PieceIx};
+use crate::network::{JointKind, Network, PieceIx};
 use crate::sheets::Slant;
 
 /// Pipes are drawn no wider than this, mm.
@@ -51,6 +52,14 @@ pub fn settle(
         captions,
         figures,
         pieces: &pieces,
+        at_joints: match captions.numbers_joints {
+            // A stack's name stands beside the stack, with the number of its foot.
+            true => (captions.joints.iter())
+                .filter(|(j, _)| net.graph[**j].kind != JointKind::StackBase)
+                .map(|(j, c)| (*c, *j))
+                .collect(),
+            false => BTreeMap::new(),
+        },
         by_piece: (placement.pipes.iter().enumerate())
             .map(|(i, p)| (p.piece, i))
             .collect(),
@@ -58,6 +67,9 @@ pub fn settle(
         symbols: symbols_by_name(placement, figures),
         gaps: linework::gaps(placement, |_| LINE),
     };
+    if captions.numbers_joints {
+        once::keep(placement, &world);
+    }
     // What found no place yet keeps nothing else from its own.
     let stood = placement.labels.len();
     set_missing(placement, &world);
@@ -164,7 +176,7 @@ fn set_missing(placement: &mut Placement, world: &World<'_>) {
         let words = captions.all[c].lines.join(" ");
         words.split(" ·").next().map(str::to_owned)
     };
-    let here = standing(placement, captions, world.figures);
+    let here = standing(placement, world);
     for caption in here.into_iter().filter(|c| !set.contains(c)) {
         // But the short pieces of a stack between branches of one floor, whose size the stack
         // says elsewhere: beside them the words would be read as the next piece's.
@@ -201,13 +213,21 @@ fn set_missing(placement: &mut Placement, world: &World<'_>) {
 }
 
 /// The captions of what stands in a placement.
-fn standing(placement: &Placement, captions: &Captions, figures: &Figures) -> BTreeSet<usize> {
+fn standing(placement: &Placement, world: &World<'_>) -> BTreeSet<usize> {
+    let World {
+        net,
+        captions,
+        figures,
+        ..
+    } = *world;
     let pieces = placement.pipes.iter().map(|p| &p.piece);
     let pieces = pieces.filter_map(|p| captions.pieces.get(p));
     let ends = placement.pipes.iter().map(|p| &p.piece);
     let rooms = ends.filter_map(|p| captions.rooms.get(p)).copied();
-    let joints = placement.joints.iter();
-    let joints = joints.filter_map(|j| captions.joints.get(j));
+    let ends = placement.pipes.iter().filter_map(|p| net.to(p.piece));
+    let vents = ends.filter(|j| matches!(net.graph[*j].kind, JointKind::VentJoint(_)));
+    let joints = placement.joints.iter().copied().chain(vents);
+    let joints = joints.filter_map(|j| captions.joints.get(&j));
     let symbols = placement.symbols.iter();
     let symbols = symbols.filter_map(|s| figures.caption(s.symbol, captions));
     pieces

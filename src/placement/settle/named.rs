@@ -8,7 +8,7 @@ use super::cells::distance;
 use super::ink;
 use crate::captions::{Caption, Captions};
 use crate::linework::{Gap, breaks};
-use crate::network::{Network, PieceIx};
+use crate::network::{JointIx, Network, PieceIx};
 use crate::placement::assemble::{PlacedPipe, Placement};
 use crate::placement::block::{Flush, PlacedLabel};
 use crate::placement::figures::Figures;
@@ -17,6 +17,8 @@ use crate::sheets::Slant;
 
 /// A label nearer to what it names than this, mm, needs no leader.
 const NEAR: f64 = 3.9;
+/// What is said of a joint stands by so much of the pipes that meet there, mm.
+const AT_JOINT: f64 = 4.0;
 /// The hull of a symbol has so much round its lines, mm.
 const STROKE: f64 = 0.2;
 
@@ -26,6 +28,8 @@ pub(super) struct World<'a> {
     pub(super) captions: &'a Captions,
     pub(super) figures: &'a Figures,
     pub(super) pieces: &'a BTreeMap<usize, PieceIx>,
+    /// The joint of each caption that stands at one and not anywhere along its pipe.
+    pub(super) at_joints: BTreeMap<usize, JointIx>,
     /// Placed pipe of each piece.
     pub(super) by_piece: BTreeMap<PieceIx, usize>,
     /// Placed pipes by id and by lettered run.
@@ -73,6 +77,12 @@ impl World<'_> {
         if let Some(&i) = symbols.iter().find(is_own) {
             return self.symbol_named(placement, i);
         }
+        if let Some(&joint) = self.at_joints.get(&label.caption) {
+            let near = self.joint_named(placement, joint, &caption.names);
+            if !near.stretches.is_empty() {
+                return near;
+            }
+        }
         let own = self
             .pieces
             .get(&label.caption)
@@ -118,6 +128,28 @@ impl World<'_> {
             from = next;
         }
         named.drawn.push((a.lerp(b, from), b));
+    }
+
+    /// The ends at a joint of the pipes of a name.
+    fn joint_named(&self, placement: &Placement, joint: JointIx, name: &str) -> Named {
+        let mut found = Named::default();
+        let named = self.pipes.get(name).map_or(&[][..], Vec::as_slice);
+        for p in named.iter().filter_map(|i| placement.pipes.get(*i)) {
+            let Some((from, to)) = self.net.graph.edge_endpoints(p.piece) else {
+                continue;
+            };
+            let mut path = p.path.clone();
+            if from != joint {
+                path.reverse();
+            }
+            if let (true, [a, b, ..]) = (from == joint || to == joint, &path[..]) {
+                let long = (b.point() - a.point()).hypot();
+                let end = *a + (*b - *a) * (AT_JOINT / long.max(AT_JOINT));
+                found.stretches.push((*a, end));
+                found.drawn.push((a.point(), end.point()));
+            }
+        }
+        found
     }
 
     /// The pipe that ends at a fixture; any other symbol itself.

@@ -1,0 +1,97 @@
+//! The list of a crew's sheet in words: places, the pipes up to them, levels, steps.
+
+use super::{CrewSheet, Height, SetOut};
+use crate::captions::called;
+use crate::sheets::{CrewLine, CrewPlace, Say};
+use crate::units::Length;
+
+/// The list of a sheet: of each part what is set out, then its steps.
+pub fn list(sheet: &CrewSheet, say: &Say) -> Vec<CrewLine> {
+    let mut lines = Vec::new();
+    for (i, part) in sheet.parts.iter().enumerate() {
+        if i > 0 {
+            let words = format!("Later, above the floor. Levels from: {}", part.datum.words);
+            lines.push(CrewLine::Heading(words));
+        }
+        lines.extend(places(&part.set_out, say).into_iter().map(CrewLine::Place));
+        let steps = part.steps.iter();
+        lines.extend(steps.map(|s| CrewLine::Step(s.words.clone(), s.done)));
+    }
+    lines
+}
+
+/// Places as their sheet letters them: rows of one place together.
+fn places(rows: &[SetOut], say: &Say) -> Vec<CrewPlace> {
+    let mut places: Vec<CrewPlace> = Vec::new();
+    let mut before: Option<&SetOut> = None;
+    for row in rows {
+        let same = before.is_some_and(|b| b.joint == row.joint && row.from.is_some());
+        match places.last_mut().filter(|_| same) {
+            Some(place) => {
+                place.pipes.push(pipe(row, say));
+                place.done &= row.done;
+            }
+            None => places.push(CrewPlace {
+                key: row.key.clone(),
+                fitting: row.fitting.clone(),
+                pipes: vec![pipe(row, say)],
+                levels: levels(row, say),
+                done: row.done,
+            }),
+        }
+        before = Some(row);
+    }
+    places
+}
+
+/// The pipe up to a place: its size, its length, what it drops.
+fn pipe(row: &SetOut, say: &Say) -> String {
+    let length = match (row.pipe, row.length) {
+        (_, Some(length)) => Some(say.print.length(length)),
+        (Some(_), None) if !lacks_both(row) => Some("length not known".to_owned()),
+        (_, None) => None,
+    };
+    let drop = row.drop.map(|d| format!("drop {}", say.print.short(d)));
+    let words = [Some(say.size(row.size)), length, drop];
+    let mut words: Vec<String> = words.into_iter().flatten().collect();
+    words.extend(row.bends.iter().map(|b| called(b)));
+    let from = row.from.as_ref().map(|f| format!("from {f}: "));
+    format!("{}{}", from.unwrap_or_default(), words.join(" · "))
+}
+
+/// Whether neither a drain's length nor its level is known.
+fn lacks_both(row: &SetOut) -> bool {
+    row.height.is_none() && row.pipe.is_some() && row.length.is_none() && row.high.invert.is_none()
+}
+
+/// How far down, or up, a place lies, and the lower end of the pipe up to it.
+fn levels(row: &SetOut, say: &Say) -> Vec<String> {
+    let below = |l: Length| match l < Length::ZERO {
+        true => format!("up {}", say.print.length(-l)),
+        false => say.print.length(l),
+    };
+    match row.height {
+        Some(Height::AtLeast(up)) => return vec![format!("{} or higher", below(-up))],
+        Some(Height::Said(words)) => return vec![words.to_owned()],
+        None => {}
+    }
+    let (Some(invert), top) = (row.high.invert, row.high.top) else {
+        return vec![match lacks_both(row) {
+            true => "length and level not known".to_owned(),
+            false => "level not known".to_owned(),
+        }];
+    };
+    let both = |low: Option<Length>, high: Length| match low {
+        Some(low) => format!("{} to {}", below(low), below(high)),
+        None => below(high),
+    };
+    match (row.low.invert, top) {
+        (None, None) => vec![format!("inv {}", below(invert))],
+        (None, Some(top)) => vec![format!("inv {} · top {}", below(invert), below(top))],
+        (low, top) => {
+            let top = top.map(|top| format!("top {}", both(row.low.top, top)));
+            let inv = format!("inv {}", both(low, invert));
+            std::iter::once(inv).chain(top).collect()
+        }
+    }
+}

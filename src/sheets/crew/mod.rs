@@ -1,0 +1,258 @@
+//! The crew's sheets: a drawing as large as the paper lets it, and down the right side a strip with
+//! what is measured from where and the steps, each with a box to tick. All lettering can be read from
+//! a ladder.
+
+mod beside;
+mod entry;
+mod foot;
+mod more;
+mod page;
+
+use kurbo::{Point, Rect};
+
+use self::beside::beside;
+use self::entry::{Entry, height, split};
+use self::foot::{foot, foot_height};
+use self::more::overflow;
+pub use self::page::{CrewLine, CrewPage, CrewPlace};
+use super::arrange::enlarged;
+use super::compose::{field_item, numbered};
+use super::layout::{BINDING, INSET, MARGIN};
+use super::lettering::{HEAVY, Hand, PLAIN, outline, rule};
+use super::{
+    DrawingKind, Grey, Inputs, Item, Paper, Purpose, Role, Sheet, SheetSet, Weight, lettering,
+    tables,
+};
+
+/// Capital height of all lettering, mm: 3/16 in and a hair.
+pub const CREW_CAP: f64 = 4.8;
+const _: () = assert!(CREW_CAP >= 25.4 * 3.0 / 16.0);
+/// Width of the strip, mm, and the part of the paper's width that it never takes more of.
+const STRIP: f64 = 118.0;
+const STRIP_PART: f64 = 0.32;
+/// From the strip's edge to its words, mm.
+const PAD: f64 = 3.0;
+/// Side of a box to tick, mm.
+const BOX: f64 = 5.4;
+/// From one line to the next, and more between two entries, mm.
+const PITCH: f64 = CREW_CAP * 1.5;
+const APART: f64 = 3.2;
+
+const WORDS: Hand = Hand {
+    cap: CREW_CAP,
+    weight: Weight::Regular,
+};
+const STRONG: Hand = Hand {
+    cap: CREW_CAP,
+    weight: Weight::Bold,
+};
+const TITLE: Hand = Hand {
+    cap: 6.4,
+    weight: Weight::Bold,
+};
+const NUMBER: Hand = Hand {
+    cap: 10.0,
+    weight: Weight::Bold,
+};
+
+/// The number of a crew's sheet.
+pub fn crew_number(index: usize) -> String {
+    numbered(Purpose::Crew.tables_digit(), index)
+}
+
+/// What the drawing of a crew's sheet may use.
+pub fn crew_field(paper: Paper) -> Rect {
+    frame(paper).1
+}
+
+/// Border, field and strip of a paper.
+fn frame(paper: Paper) -> (Rect, Rect, Rect) {
+    let border = Rect::new(BINDING, MARGIN, paper.width - MARGIN, paper.height - MARGIN);
+    let wide = STRIP.min(border.width() * STRIP_PART);
+    let strip = Rect::new(border.x1 - wide, border.y0, border.x1, border.y1);
+    let field = Rect::new(
+        border.x0 + INSET,
+        border.y0 + INSET,
+        strip.x0 - INSET,
+        border.y1 - INSET,
+    );
+    (border, field, strip)
+}
+
+/// Sets the crew's sheets; steps that find no room in a strip go on on a sheet of their own.
+pub fn crew_set(set: &Inputs<'_>, mut pages: Vec<CrewPage>) -> SheetSet {
+    // Names and units stay as they are written; all else is lettered in capitals.
+    let names = tables::names(set);
+    for page in &mut pages {
+        for text in page.texts() {
+            tables::mark(text, &names);
+        }
+    }
+    // First all that is written, so that it is known how many sheets there are.
+    let mut rest: Vec<(String, Vec<Entry>)> = Vec::new();
+    let mut written = Vec::new();
+    for (i, page) in pages.iter().enumerate() {
+        let (_, _, strip) = frame(page.paper);
+        let entries = entries_of(page, strip.width() - 2.0 * PAD);
+        let head = head(page, strip.width() - 2.0 * PAD);
+        let caution = Entry::words(WORDS, &page.caution, strip.width() - 2.0 * PAD);
+        let foot = foot_height(set, strip.width() - 2.0 * PAD) + caution.height();
+        let room = strip.height() - height(&head) - foot - 2.0 * PAD;
+        let all: f64 = height(&entries);
+        let goes_on = |words| Entry::words(STRONG, words, strip.width() - 2.0 * PAD);
+        let spare = if all > room {
+            goes_on(GOES_ON).height()
+        } else {
+            0.0
+        };
+        let (mut here, later) = split(entries, room - spare);
+        let others = |width| entries_of(page, width).split_off(here.len());
+        let mut columns = beside(&page.scene, others, strip.width());
+        if !later.is_empty() {
+            here.push(goes_on(match columns.columns.is_empty() {
+                true => GOES_ON,
+                false => ON_THE_LEFT,
+            }));
+        }
+        if !columns.left.is_empty() {
+            rest.push((crew_number(i), std::mem::take(&mut columns.left)));
+        }
+        written.push((head, here, columns, caution));
+    }
+    let (border, _, strip_of_steps) = frame(set.paper);
+    let more = overflow(&rest, border);
+    let count = pages.len() + more.len();
+    let mut sheets = Vec::with_capacity(count);
+    for (i, (page, (head, here, columns, caution))) in pages.into_iter().zip(written).enumerate() {
+        let number = crew_number(i);
+        let (border, _, strip) = frame(page.paper);
+        let mut item = Item::default();
+        item.shapes.push(outline(border, HEAVY));
+        item.shapes.push(rule(
+            (strip.x0, strip.y0),
+            (strip.x0, strip.y1),
+            HEAVY,
+            Grey::BLACK,
+        ));
+        let mut at = Point::new(strip.x0 + PAD, strip.y0 + PAD);
+        let mut items = vec![field_item(page.scene.field)];
+        for entry in head.iter().chain(&here) {
+            entry.set(&mut items, &mut at);
+        }
+        let above = foot_height(set, strip.width() - 2.0 * PAD) + caution.height();
+        caution.set(
+            &mut items,
+            &mut Point::new(strip.x0 + PAD, strip.y1 - above),
+        );
+        foot(&mut item, set, strip, &number, (i, count));
+        items.push(item);
+        items.extend(enlarged(page.scene.items, 1.0, columns.by));
+        for (k, (at, entries)) in columns.columns.into_iter().enumerate() {
+            set_column(&mut items, format!("{number}.steps.{k}"), at, &entries);
+        }
+        sheets.push(Sheet {
+            number,
+            title: page.title,
+            paper: page.paper,
+            drawing: DrawingKind::Isometric,
+            purpose: Purpose::Crew.word(),
+            items,
+        });
+    }
+    for columns in more {
+        let i = sheets.len();
+        let number = crew_number(i);
+        let mut item = Item::default();
+        item.shapes.push(outline(border, HEAVY));
+        let mut items = Vec::new();
+        for (x, entries) in columns {
+            let mut at = Point::new(x, border.y0 + 2.0 * PAD);
+            for entry in &entries {
+                entry.set(&mut items, &mut at);
+            }
+        }
+        foot(&mut item, set, strip_of_steps, &number, (i, count));
+        items.push(item);
+        sheets.push(Sheet {
+            number,
+            title: MORE.to_owned(),
+            paper: set.paper,
+            drawing: DrawingKind::Tables,
+            purpose: Purpose::Crew.word(),
+            items,
+        });
+    }
+    SheetSet {
+        name: format!("{}-{}", set.job.name, Purpose::Crew.word()),
+        title: lettering::clean(&set.job.title.title),
+        sheets,
+    }
+}
+
+/// A column of a list in a drawing's field.
+fn set_column(items: &mut Vec<Item>, id: String, at: Rect, entries: &[Entry]) {
+    let mut panel = Item {
+        role: Role::Panel,
+        id,
+        ..Item::default()
+    };
+    panel.shapes.push(outline(at, PLAIN));
+    let mut to = Point::new(at.x0 + PAD, at.y0 + PAD);
+    for entry in entries {
+        let mut own = Vec::new();
+        entry.set(&mut own, &mut to);
+        for item in own {
+            match item.role {
+                // A keyed note stays one.
+                Role::Note => items.push(item),
+                _ => {
+                    panel.shapes.extend(item.shapes);
+                    panel.texts.extend(item.texts);
+                }
+            }
+        }
+    }
+    items.push(panel);
+}
+
+/// What stands below a list that goes on elsewhere.
+const GOES_ON: &str = "List goes on: last sheets";
+/// What stands below a list that goes on beside the drawing.
+const ON_THE_LEFT: &str = "List goes on at left";
+
+/// Title of a sheet of steps alone.
+const MORE: &str = "STEPS, CONTINUED";
+
+/// Title, datum and notes.
+fn head(page: &CrewPage, width: f64) -> Vec<Entry> {
+    let datum = format!("Levels down from: {}", page.datum);
+    let notes = page.notes.iter().map(|n| Entry::words(WORDS, n, width));
+    [
+        Entry::words(TITLE, &page.title, width),
+        Entry::words(STRONG, &datum, width),
+    ]
+    .into_iter()
+    .chain(notes)
+    .collect()
+}
+
+/// Keyed notes, then what is set out and the steps.
+fn entries_of(page: &CrewPage, width: f64) -> Vec<Entry> {
+    let line = |line: &CrewLine| match line {
+        CrewLine::Heading(words) => Entry {
+            heads: true,
+            ..Entry::words(STRONG, words, width)
+        },
+        CrewLine::Place(place) => Entry::place(place, width),
+        CrewLine::Step(words, done) => Entry {
+            tick: Some(*done),
+            ..Entry::words(WORDS, words, width - BOX - PAD)
+        },
+    };
+    let noted = |(key, words): &(String, String)| Entry {
+        key: Some(key.clone()),
+        ..Entry::words(WORDS, &format!("{key} {words}"), width)
+    };
+    let notes = page.scene.notes.iter().map(noted);
+    notes.chain(page.list.iter().map(line)).collect()
+}
