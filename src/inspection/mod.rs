@@ -5,18 +5,21 @@
 //! measure is taken of what was sized, levelled and placed, never worked out anew; a place whose
 //! figure is not known is not counted; every rule of the tool is listed, with what it found.
 
+mod applies;
 mod arms;
 mod cleanouts;
 mod drains;
 mod model;
 mod room;
 mod rules;
+mod sections;
 mod stated;
 mod tables;
 mod vents;
 mod walk;
 mod worst;
 
+pub use applies::Idle;
 pub use model::{Inspection, Measure, Ran, Share, Step};
 pub use tables::{notes, tables};
 

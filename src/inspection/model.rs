@@ -1,5 +1,6 @@
 //! What an inspector's list says.
 
+use super::Idle;
 use crate::network::State;
 use crate::units::{Fall, Length, PipeSize};
 
@@ -33,8 +34,8 @@ pub struct Measure {
     pub limit: String,
     /// What is left, printed; where the limit is passed, by how much.
     pub margin: String,
-    /// Whether the limit is kept.
-    pub kept: bool,
+    /// Whether the limit is kept; none: it is not known.
+    pub kept: Option<bool>,
 }
 
 /// A place on the way up.
@@ -80,10 +81,12 @@ pub struct Ran {
     pub code: &'static str,
     /// What it checks.
     pub checks: String,
-    /// Its section in the book of the job, or in those that have it.
+    /// Its section in the book of the job; empty where that has none.
     pub section: String,
     /// Findings of it that stand.
     pub open: usize,
     /// Findings of it that are waived.
     pub waived: usize,
+    /// Why it looked at nothing; none where it looked at something.
+    pub idle: Option<Idle>,
 }

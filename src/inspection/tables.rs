@@ -1,5 +1,6 @@
 //! The inspector's list as tables.
 
+use super::Idle;
 use super::model::{Inspection, Measure, Ran, Share, Step};
 use crate::sheets::{Say, Table};
 
@@ -48,7 +49,12 @@ fn measures(list: &Inspection, say: &Say) -> Table {
             m.has.clone(),
             m.limit.clone(),
             m.margin.clone(),
-            if m.kept { "kept" } else { "NOT KEPT" }.to_owned(),
+            match m.kept {
+                Some(true) => "kept",
+                Some(false) => "NOT KEPT",
+                None => "not known",
+            }
+            .to_owned(),
         ];
         row.extend(tick(say));
         row
@@ -124,7 +130,11 @@ fn shares(list: &Inspection) -> Table {
 fn rules(list: &Inspection) -> Table {
     let row = |r: &Ran| {
         let found = match (r.open, r.waived) {
-            (0, 0) => "nothing found".to_owned(),
+            (0, 0) => match r.idle {
+                Some(Idle::NotApplicable(why)) => format!("not applicable: {why}"),
+                Some(Idle::NotKnown(why)) => format!("not known: {why}"),
+                None => "nothing found".to_owned(),
+            },
             (n, 0) => format!("{n} found"),
             (0, n) => format!("{n} waived"),
             (n, w) => format!("{n} found, {w} waived"),

@@ -4,24 +4,47 @@ use super::model::Step;
 use crate::findings::Context;
 use crate::levels::Station;
 
-/// What the job says last of a place itself, of its pipe, or of the run that it is on.
+/// What the job says last of a place itself, of its pipe, or of the run that it is on; and whether
+/// it was changed on site.
 fn stands(ctx: &Context<'_>, s: &Station) -> Option<String> {
     let piece = ctx.net.graph.edge_weight(s.piece).map(|p| p.id.as_str());
-    let of = |part: &str| ctx.job.stands(part);
-    let mark = of(&s.place).or_else(|| of(piece?)).or_else(|| of(&s.run))?;
-    let date = mark.date.as_ref().map(|d| format!(" {}", d.value));
-    Some(format!("{}{}", mark.is.words(), date.unwrap_or_default()))
+    let parts = [Some(s.place.as_str()), piece, Some(s.run.as_str())];
+    let parts = || parts.into_iter().flatten();
+    let marks = [
+        parts().find_map(|part| ctx.job.stands(part)),
+        parts().find_map(|part| ctx.job.changed_on_site(part)),
+    ];
+    let said = marks.into_iter().flatten().map(|mark| {
+        let date = mark.date.as_ref().map(|d| format!(" {}", d.value));
+        format!("{}{}", mark.is.words(), date.unwrap_or_default())
+    });
+    let said: Vec<String> = said.collect();
+    (!said.is_empty()).then(|| said.join(", "))
+}
+
+/// What stands at a place: its fitting, and those of cleanouts beside it.
+fn fitted(ctx: &Context<'_>, s: &Station) -> String {
+    let fittings = &ctx.solution.fittings;
+    let own = fittings.joints.get(&s.joint).map(|f| f.name.as_str());
+    let here = |i: &usize| {
+        ctx.net
+            .cleanouts
+            .get(*i)
+            .is_some_and(|c| c.joint == s.joint)
+    };
+    let beside = fittings.beside.iter().filter(|(i, _)| here(i));
+    let all = own.into_iter().chain(beside.map(|(_, f)| f.name.as_str()));
+    all.collect::<Vec<_>>().join("; ")
 }
 
 /// Every place of the level table, from the exit up.
 pub(super) fn walk(ctx: &Context<'_>) -> Vec<Step> {
     let step = |s: &Station| {
         let piece = ctx.net.graph.edge_weight(s.piece);
-        let fitting = ctx.solution.fittings.joints.get(&s.joint);
         Step {
             place: s.place.clone(),
             run: s.run.clone(),
-            fitting: fitting.map_or_else(String::new, |f| f.name.clone()),
+            fitting: fitted(ctx, s),
             size: ctx.solution.sizing.pieces.get(&s.piece).map(|p| p.size),
             fall: ctx
                 .solution

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::model::FittingLine;
 use super::phase::{Phase, at, laid};
+use crate::network::{PieceIx, State};
 use crate::solve::Work;
 use crate::units::PipeSize;
 
@@ -21,7 +22,7 @@ pub(super) fn fittings(work: &Work<'_>) -> Vec<FittingLine> {
         let Some(first) = at(work.net, *joint).first().copied() else {
             continue;
         };
-        let phase = Phase::of(work.net, first);
+        let phase = Phase::of(work, first);
         for part in bought(&fitting.name) {
             add(phase, part, bought_in(part, &fitting.sizes));
         }
@@ -29,9 +30,18 @@ pub(super) fn fittings(work: &Work<'_>) -> Vec<FittingLine> {
             add(phase, REDUCER, vec![large, small]);
         }
     }
+    for (i, fitting) in &work.solution.fittings.beside {
+        let Some(piece) = cleaned(work, *i) else {
+            continue;
+        };
+        for part in bought(&fitting.name) {
+            let sizes = bought_in(part, &fitting.sizes);
+            add(Phase::of(work, piece), part, sizes);
+        }
+    }
     for piece in laid(work) {
         let bends = work.solution.fittings.bends.get(&piece);
-        let phase = Phase::of(work.net, piece);
+        let phase = Phase::of(work, piece);
         for bend in bends.into_iter().flatten() {
             let sizes = work.size(piece).into_iter().collect();
             add(phase, bought_as(bend), sizes);
@@ -59,6 +69,21 @@ pub(super) fn fittings(work: &Work<'_>) -> Vec<FittingLine> {
 }
 
 const REDUCER: &str = "reducer";
+const ADAPTER: &str = "cleanout adapter with plug";
+
+/// The pipe that a cleanout beside another fitting stands in; none where it is there already.
+pub(super) fn cleaned(work: &Work<'_>, cleanout: usize) -> Option<PieceIx> {
+    let cleanout = work.net.cleanouts.get(cleanout)?;
+    if cleanout.state == State::Existing {
+        return None;
+    }
+    let here = at(work.net, cleanout.joint);
+    let own = |p: &&PieceIx| {
+        let piece = work.net.graph.edge_weight(**p);
+        piece.is_some_and(|p| p.run == cleanout.run)
+    };
+    here.iter().find(own).or(here.first()).copied()
+}
 
 /// How a fitting lies does not matter at the counter: `wye, rolled` is a wye.
 fn bought_as(name: &str) -> &str {
@@ -70,6 +95,8 @@ fn bought_as(name: &str) -> &str {
 fn bought_in(part: &str, sizes: &[PipeSize]) -> Vec<PipeSize> {
     match (part, sizes) {
         (REDUCER, _) => sizes.to_vec(),
+        // The opening of what it closes.
+        (ADAPTER, sizes) => sizes.last().copied().into_iter().collect(),
         // In line, with a cleanout in its branch.
         ("wye", [a, b]) => vec![*a.max(b); 3],
         (_, [a, b]) => vec![*a.max(b)],
@@ -79,12 +106,16 @@ fn bought_in(part: &str, sizes: &[PipeSize]) -> Vec<PipeSize> {
 
 /// What is bought for a fitting, one or several things.
 fn bought(name: &str) -> Vec<&str> {
-    match bought_as(name) {
+    let name = bought_as(name);
+    // Whatever the book calls the wye.
+    if let Some(wye) = name.strip_suffix(" with cleanout") {
+        return vec![wye, ADAPTER];
+    }
+    match name {
         "closet bend and flange" => vec!["closet bend", "closet flange"],
-        "wye with cleanout" => vec!["wye", "cleanout adapter with plug"],
-        "cleanout adapter and plug" => vec!["cleanout adapter with plug"],
+        "cleanout adapter and plug" => vec![ADAPTER],
         "cleanout tee" => vec!["cleanout tee with plug"],
-        "two-way cleanout tee" => vec!["two-way cleanout tee", "cleanout adapter with plug"],
+        "two-way cleanout tee" => vec!["two-way cleanout tee", ADAPTER],
         "vent terminal and flashing" => vec!["terminal flashing"],
         plain => vec![plain],
     }

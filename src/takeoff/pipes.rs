@@ -3,10 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::model::{PipeLine, Stock, Uncounted};
-use super::phase::{Phase, laid};
+use super::phase::{Phase, laid, material};
 use crate::catalogue;
 use crate::job::Job;
-use crate::levels::bores::material;
 use crate::network::System;
 use crate::solve::Work;
 use crate::units::{Length, PipeSize};
@@ -46,8 +45,8 @@ pub(super) fn pipes(work: &Work<'_>) -> (Vec<PipeLine>, Vec<Uncounted>) {
         let Some(p) = work.net.graph.edge_weight(piece) else {
             continue;
         };
-        let phase = Phase::of(work.net, piece);
-        let made_of = material(work.job, work.net, piece);
+        let phase = Phase::of(work, piece);
+        let made_of = material(work, piece);
         let Some((size, length)) = work.size(piece).zip(work.length(piece)) else {
             uncounted.push(Uncounted {
                 pipe: p.id.clone(),

@@ -75,7 +75,7 @@ pub(super) fn pipes(work: &Work<'_>) -> Vec<Pipe> {
         };
         Some(Pipe {
             piece,
-            phase: Phase::of(net, piece),
+            phase: Phase::of(work, piece),
             ends: ends.map(|(a, b)| (a.min(b), a.max(b))),
             low_at,
             bore: bores.of(piece, size),
