@@ -48,6 +48,7 @@ fn set_out(set: &[CrewSheet], say: &Say) -> Table {
                 .to_owned(),
         ],
         strong: Vec::new(),
+        prose: Vec::new(),
     }
 }
 
@@ -75,5 +76,6 @@ fn steps(set: &[CrewSheet]) -> Table {
         rows,
         foot: Vec::new(),
         strong: Vec::new(),
+        prose: Vec::new(),
     }
 }

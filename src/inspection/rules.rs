@@ -45,7 +45,10 @@ fn checks(said: &str) -> String {
     let first = said.split("\n\n").nth(1).unwrap_or_default();
     let words = one_line(first);
     let sentence = words.split(". ").next().unwrap_or_default();
-    let plain = sentence.strip_prefix("Checks ").unwrap_or(sentence);
+    let plain = sentence
+        .strip_prefix("Checks")
+        .or(sentence.strip_prefix("Tells"));
+    let plain = plain.unwrap_or(sentence).trim_start_matches([',', ' ']);
     plain.trim_end_matches('.').to_owned()
 }
 
