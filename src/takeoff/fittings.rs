@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::model::FittingLine;
-use super::phase::{Phase, at, laid};
+use super::phase::{Phase, at, in_place, laid};
 use crate::network::{PieceIx, State};
 use crate::solve::Work;
 use crate::units::PipeSize;
@@ -13,16 +13,21 @@ type Kind = (Phase, String, Vec<PipeSize>);
 
 /// Every fitting of the job, by phase, name and sizes.
 pub(super) fn fittings(work: &Work<'_>) -> Vec<FittingLine> {
-    let mut counted: BTreeMap<Kind, usize> = BTreeMap::new();
-    let mut add = |phase, name: &str, sizes: Vec<PipeSize>| {
-        *counted.entry((phase, name.to_owned(), sizes)).or_default() += 1;
+    let mut counted: BTreeMap<Kind, (usize, usize)> = BTreeMap::new();
+    let mut add = |(phase, placed), name: &str, sizes: Vec<PipeSize>| {
+        let count = counted.entry((phase, name.to_owned(), sizes));
+        let count = count.or_default();
+        count.0 += 1;
+        count.1 += usize::from(placed);
     };
+    // The phase of a pipe, and whether it is in place.
+    let of = |piece| (Phase::of(work, piece), in_place(work, piece));
     for (joint, fitting) in &work.solution.fittings.joints {
         // A new branch in an old drain takes a new fitting; one among old pipes alone is there.
         let Some(first) = at(work.net, *joint).first().copied() else {
             continue;
         };
-        let phase = Phase::of(work, first);
+        let phase = of(first);
         for part in bought(&fitting.name) {
             add(phase, part, bought_in(part, &fitting.sizes));
         }
@@ -36,12 +41,12 @@ pub(super) fn fittings(work: &Work<'_>) -> Vec<FittingLine> {
         };
         for part in bought(&fitting.name) {
             let sizes = bought_in(part, &fitting.sizes);
-            add(Phase::of(work, piece), part, sizes);
+            add(of(piece), part, sizes);
         }
     }
     for piece in laid(work) {
         let bends = work.solution.fittings.bends.get(&piece);
-        let phase = Phase::of(work, piece);
+        let phase = of(piece);
         for bend in bends.into_iter().flatten() {
             let sizes = work.size(piece).into_iter().collect();
             add(phase, bought_as(bend), sizes);
@@ -50,20 +55,21 @@ pub(super) fn fittings(work: &Work<'_>) -> Vec<FittingLine> {
     let basins = work.job.basins.len();
     for _ in 0..basins {
         add(
-            Phase::Underground,
+            (Phase::Underground, false),
             "ejector basin with pump, cover and check valve",
             Vec::new(),
         );
     }
     let primed = work.job.fixtures.iter();
     for _ in primed.filter(|f| f.primed_by.is_some() && !f.existing) {
-        add(Phase::Drains, "trap primer", Vec::new());
+        add((Phase::Drains, false), "trap primer", Vec::new());
     }
-    let line = |((phase, name, sizes), count)| FittingLine {
+    let line = |((phase, name, sizes), (count, in_place))| FittingLine {
         phase,
         name,
         sizes,
         count,
+        in_place,
     };
     counted.into_iter().map(line).collect()
 }

@@ -66,6 +66,8 @@ fn by(made_of: &str) -> By {
         Some(m) if m.contains("no-hub") => By::Coupling,
         Some(m) if m.contains("copper") => By::Solder,
         Some(_) => By::Cement,
+        // Of what the catalogue has no table of the job's own words may say it.
+        None if made_of.to_lowercase().contains("ring seal") => By::RingSeal,
         None => By::Unknown,
     }
 }

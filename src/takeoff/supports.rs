@@ -36,9 +36,13 @@ pub(super) fn supports(work: &Work<'_>) -> Vec<SupportLine> {
             .filter(|l| !leg_is_vertical(l))
             .map(|l| l.length)
             .sum();
-        // What one kind of legs does not say follows from the other.
+        // What one kind of legs does not say follows from the other; what is developed of both
+        // together is never passed, as where a stack's legs have the fall of its offset in them.
         let (level, upright) = match (level, upright) {
-            (_, Some(upright)) => ((whole - upright).max(Length::ZERO), upright),
+            (_, Some(upright)) => {
+                let upright = upright.min(whole);
+                (whole - upright, upright)
+            }
             (Some(level), None) => (level, (whole - level).max(Length::ZERO)),
             (None, None) => continue,
         };
