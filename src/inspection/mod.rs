@@ -13,6 +13,7 @@ mod model;
 mod room;
 mod rules;
 mod sections;
+mod seen;
 mod stated;
 mod tables;
 mod vents;
@@ -20,7 +21,7 @@ mod walk;
 mod worst;
 
 pub use applies::Idle;
-pub use model::{Inspection, Measure, Ran, Share, Step};
+pub use model::{Arm, Inspection, Measure, Opening, Ran, Share, Step, VentRun};
 pub use tables::{notes, tables};
 
 use crate::findings::{Context, Findings};
@@ -41,6 +42,9 @@ pub fn inspection(work: &Work<'_>, findings: &Findings) -> Inspection {
     Inspection {
         measures,
         walk: walk::walk(&ctx),
+        arms: seen::arms(&ctx),
+        vents: seen::vents(&ctx),
+        cleanouts: seen::cleanouts(&ctx),
         shares: stated::shares(&ctx),
         rules: rules::ran(&ctx, findings),
     }

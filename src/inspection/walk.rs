@@ -4,15 +4,16 @@ use super::model::Step;
 use crate::findings::Context;
 use crate::levels::Station;
 
-/// What the job says last of a place itself, of its pipe, or of the run that it is on; and whether
-/// it was changed on site.
-fn stands(ctx: &Context<'_>, s: &Station) -> Option<String> {
-    let piece = ctx.net.graph.edge_weight(s.piece).map(|p| p.id.as_str());
-    let parts = [Some(s.place.as_str()), piece, Some(s.run.as_str())];
-    let parts = || parts.into_iter().flatten();
+/// What the job says last of a part by the first of its names that is marked, and whether it was
+/// changed on site.
+pub(super) fn standing<'n>(
+    ctx: &Context<'_>,
+    names: impl IntoIterator<Item = &'n str>,
+) -> Option<String> {
+    let names: Vec<&str> = names.into_iter().collect();
     let marks = [
-        parts().find_map(|part| ctx.job.stands(part)),
-        parts().find_map(|part| ctx.job.changed_on_site(part)),
+        names.iter().find_map(|part| ctx.job.stands(part)),
+        names.iter().find_map(|part| ctx.job.changed_on_site(part)),
     ];
     let said = marks.into_iter().flatten().map(|mark| {
         let date = mark.date.as_ref().map(|d| format!(" {}", d.value));
@@ -20,6 +21,13 @@ fn stands(ctx: &Context<'_>, s: &Station) -> Option<String> {
     });
     let said: Vec<String> = said.collect();
     (!said.is_empty()).then(|| said.join(", "))
+}
+
+/// How a place stands, its pipe, or the run that it is on.
+fn stands(ctx: &Context<'_>, s: &Station) -> Option<String> {
+    let piece = ctx.net.graph.edge_weight(s.piece).map(|p| p.id.as_str());
+    let names = [Some(s.place.as_str()), piece, Some(s.run.as_str())];
+    standing(ctx, names.into_iter().flatten())
 }
 
 /// What stands at a place: its fitting, and those of cleanouts beside it.
