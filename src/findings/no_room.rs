@@ -2,7 +2,7 @@
 //!
 //! Checks that every drain has room where its level is known: no end of it stands higher than the
 //! outlets upstream of it, or the slab, deck or joists over it, let it at the falls it is laid at,
-//! within joists none hangs below their bottom, and under joists with a `soffit` none below that.
+//! within joists none hangs below their bottom, and under joists with a soffit none below that.
 //!
 //! Why: what does not fit is found out in the trench, or with the saw in a joist.
 //!

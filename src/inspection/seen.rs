@@ -4,7 +4,7 @@ use super::model::{Arm, Opening, VentRun};
 use super::walk::standing;
 use crate::findings::Context;
 use crate::network::{
-    JointKind, NetCleanout, Network, Run, RunKind, System, Trap, TrapIx, cleanout_words,
+    JointKind, NetCleanout, Network, PieceIx, Run, RunKind, System, Trap, TrapIx, cleanout_words,
 };
 use crate::result::vent_words;
 use crate::units::{Length, PipeSize};
@@ -46,36 +46,56 @@ pub(super) fn vents(ctx: &Context<'_>) -> Vec<VentRun> {
         let mut sizes: Vec<PipeSize> = sizes.map(|s| s.size).collect();
         sizes.sort_unstable();
         sizes.dedup();
-        let (_, top) = net.graph.edge_endpoints(*last)?;
         Some(VentRun {
             vent: run.id.clone(),
             kind: kind(run.kind),
             sizes,
-            ends: match net.graph.node_weight(top)?.kind {
-                JointKind::Terminal(_) => "terminal through the roof".to_owned(),
-                JointKind::Valve(_) => "air admittance valve".to_owned(),
-                _ => {
-                    let on = net.vents_from(top).into_iter();
-                    let on = on.filter_map(|p| Some(net.graph.edge_weight(p)?.run));
-                    let on = on.filter_map(|r| net.runs.get(r.0)).next();
-                    on.map_or_else(String::new, |r| format!("joins {}", r.id))
-                }
-            },
+            ends: ends(ctx, *last)?,
             state: run.state,
-            standing: standing(ctx, [run.id.as_str(), owner(&run.id)]),
+            standing: standing(
+                ctx,
+                [run.id.as_str()].into_iter().chain(owner(ctx, &run.id)),
+            ),
         })
     };
     net.runs.iter().filter_map(vent).collect()
 }
 
-/// What an id is of: what stands before its last point.
-fn owner(id: &str) -> &str {
-    id.rsplit_once('.').map_or(id, |(of, _)| of)
+/// What a vent ends in, from one of its pieces on.
+fn ends(ctx: &Context<'_>, piece: PieceIx) -> Option<String> {
+    let net = ctx.net;
+    let own = net.graph.edge_weight(piece)?.run;
+    let mut at = piece;
+    // A vent has no rings; that bound is kept all the same.
+    for _ in 0..net.graph.edge_count() {
+        let (_, top) = net.graph.edge_endpoints(at)?;
+        match net.graph.node_weight(top)?.kind {
+            JointKind::Terminal(_) => return Some("terminal through the roof".to_owned()),
+            JointKind::Valve(_) => return Some("air admittance valve".to_owned()),
+            _ => {}
+        }
+        let Some(next) = net.vents_from(top).first().copied() else {
+            return Some(String::new());
+        };
+        let run = net.graph.edge_weight(next)?.run;
+        if run != own {
+            return Some(format!("joins {}", net.runs.get(run.0)?.id));
+        }
+        at = next;
+    }
+    None
+}
+
+/// The fixture that a vent is of: its mark is its vent's too, where a drain's is not.
+fn owner<'a>(ctx: &Context<'a>, id: &str) -> Option<&'a str> {
+    let (of, _) = id.rsplit_once('.')?;
+    let mut fixtures = ctx.job.fixtures.iter();
+    fixtures.find(|f| f.name == of).map(|f| f.name.as_str())
 }
 
 fn kind(kind: RunKind) -> &'static str {
     match kind {
-        RunKind::FixtureVent => "vent of a fixture",
+        RunKind::FixtureVent => "vent of fixtures",
         RunKind::Header => "header",
         RunKind::Riser => "riser",
         RunKind::StackVent => "stack vent",
@@ -91,8 +111,12 @@ pub(super) fn cleanouts(ctx: &Context<'_>) -> Vec<Opening> {
     let all = ctx.net.cleanouts.iter().enumerate();
     let opening = |(i, c): (usize, &NetCleanout)| {
         let size = ctx.solution.fittings.cleanouts.get(&i).copied();
+        let levels = &ctx.solution.levels.pieces;
         let at = ctx.net.downstream(c.joint);
-        let invert = at.and_then(|p| ctx.solution.levels.pieces.get(&p)?.invert_up);
+        let below = at.and_then(|p| levels.get(&p)?.invert_up);
+        // At an exit nothing of the job goes on downstream.
+        let mut above = ctx.net.upstream(c.joint).into_iter();
+        let invert = below.or_else(|| above.find_map(|p| levels.get(&p)?.invert_down));
         let run = ctx.net.runs.get(c.run.0).map(|r| r.id.as_str());
         Opening {
             tag: c.id.clone(),

@@ -2,7 +2,7 @@
 
 use super::Idle;
 use super::model::{Arm, Inspection, Measure, Opening, Ran, Share, Step, VentRun};
-use crate::sheets::{Say, Table};
+use crate::sheets::{Say, TICK, Table};
 
 /// The tables of the list itself, each with a box to tick; empty ones are left out.
 pub fn tables(list: &Inspection, say: &Say) -> Vec<Table> {
@@ -37,9 +37,9 @@ fn heads(words: &[&str]) -> Vec<String> {
     words.iter().map(|w| (*w).to_owned()).collect()
 }
 
-/// Room for a tick between the rules of its row; data have none.
+/// A box to tick; data have none.
 fn tick(say: &Say) -> Option<String> {
-    (!say.data()).then(String::new)
+    (!say.data()).then(|| TICK.to_owned())
 }
 
 fn measures(list: &Inspection, say: &Say) -> Table {
@@ -119,7 +119,7 @@ fn on_site<'a>(mut all: impl Iterator<Item = &'a Option<String>>) -> bool {
     all.any(Option::is_some)
 }
 
-/// The rest of a row: how it stands on site, and room for a tick.
+/// The rest of a row: how it stands on site, and a box to tick.
 fn rest(standing: &Option<String>, marked: bool, say: &Say) -> Vec<String> {
     let words = || standing.clone().unwrap_or_else(|| say.nothing());
     let site = marked.then(words);

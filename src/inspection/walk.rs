@@ -3,6 +3,7 @@
 use super::model::Step;
 use crate::findings::Context;
 use crate::levels::Station;
+use crate::network::{JointKind, RunKind};
 
 /// What the job says last of a part by the first of its names that is marked, and whether it was
 /// changed on site.
@@ -45,12 +46,33 @@ fn fitted(ctx: &Context<'_>, s: &Station) -> String {
     all.collect::<Vec<_>>().join("; ")
 }
 
+/// Where a drain only goes on as another, nothing joins it.
+fn goes_on(ctx: &Context<'_>, s: &Station) -> Option<String> {
+    if ctx.net.graph.node_weight(s.joint)?.kind != JointKind::Junction {
+        return None;
+    }
+    let below = ctx.net.downstream(s.joint)?;
+    let [above] = ctx.net.upstream(s.joint)[..] else {
+        return None;
+    };
+    let run = |p| Some(ctx.net.graph.edge_weight(p)?.run);
+    let (below, above) = (run(below)?, run(above)?);
+    let on = ctx.net.runs.get(above.0)?;
+    let drain = matches!(
+        on.kind,
+        RunKind::BuildingDrain | RunKind::BuildingBranch | RunKind::Branch
+    );
+    // The row of the drain that comes in says where it does.
+    let own = ctx.net.runs.get(below.0)?.id == s.run;
+    (below != above && drain && own).then(|| format!("goes on as {}", on.id))
+}
+
 /// Every place of the level table, from the exit up.
 pub(super) fn walk(ctx: &Context<'_>) -> Vec<Step> {
     let step = |s: &Station| {
         let piece = ctx.net.graph.edge_weight(s.piece);
         Step {
-            place: s.place.clone(),
+            place: goes_on(ctx, s).unwrap_or_else(|| s.place.clone()),
             run: s.run.clone(),
             fitting: fitted(ctx, s),
             size: ctx.solution.sizing.pieces.get(&s.piece).map(|p| p.size),

@@ -215,10 +215,13 @@ impl Solved {
         let all = sheets::tables_as(&self.inputs(), form);
         let wanted = |t: &Table| BESIDE.contains(&t.name) && !t.rows.is_empty();
         let seen = |mut table: Table| {
-            // Room for a tick, as in the tables of the list itself.
+            // A box to tick, as in the tables of the list itself.
             if table.name == "fixtures" && form != Form::Data {
                 table.head.push("Seen".to_owned());
-                table.rows.iter_mut().for_each(|r| r.push(String::new()));
+                table
+                    .rows
+                    .iter_mut()
+                    .for_each(|r| r.push(sheets::TICK.to_owned()));
             }
             table
         };

@@ -4,10 +4,12 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use super::Table;
+use kurbo::Rect;
+
 use super::block::{Block, Cell, Manner, Row, is_figure};
-use super::lettering::{Hand, cell_words, pieces, unmarked};
+use super::lettering::{BODY, Hand, THIN, cell_words, outline, pieces, unmarked};
 use super::measured::Measured;
+use super::{TICK, Table};
 use crate::at_once;
 
 /// A cell with more letters than this goes on in a further row, so that every row fits the
@@ -118,6 +120,16 @@ fn hand(strong: bool) -> Hand {
     }
 }
 
+/// A cell with its words, or its box to tick, as high as a capital.
+fn cell(words: Arc<Measured>) -> Cell {
+    if words.text != TICK {
+        return Cell::Words(words);
+    }
+    let half = BODY / 2.0;
+    let square = outline(Rect::new(-half, -half, half, half), THIN);
+    Cell::Drawing(Box::new([square]), BODY, BODY)
+}
+
 /// The rows that a row of cells takes: one, or more where a cell is long.
 fn parted(cells: Vec<Arc<Measured>>, strong: bool) -> Vec<Row> {
     let row = |cells: Vec<Cell>, part: usize| Row {
@@ -128,7 +140,7 @@ fn parted(cells: Vec<Arc<Measured>>, strong: bool) -> Vec<Row> {
     };
     // No letter takes less than a byte.
     if cells.iter().all(|c| c.text.len() <= MOST) {
-        return vec![row(cells.into_iter().map(Cell::Words).collect(), 0)];
+        return vec![row(cells.into_iter().map(cell).collect(), 0)];
     }
     let cells: Vec<Vec<String>> = cells.iter().map(|c| pieces(&c.text, MOST)).collect();
     let parts = cells.iter().map(Vec::len).max().unwrap_or(1);
@@ -136,7 +148,7 @@ fn parted(cells: Vec<Arc<Measured>>, strong: bool) -> Vec<Row> {
         let hand = hand(strong && part == 0);
         let words = move |c: &Vec<String>| {
             let words = c.get(part).map_or("", String::as_str);
-            Cell::Words(Arc::new(Measured::new(words, hand)))
+            cell(Arc::new(Measured::new(words, hand)))
         };
         cells.iter().map(words)
     };

@@ -260,6 +260,9 @@ pub struct Table {
     pub prose: Vec<usize>,
 }
 
+/// A cell of a table that is a box to tick.
+pub const TICK: &str = "\u{25A1}";
+
 /// How far a field is free from its upper and from its lower edge, in upright strips.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Margins {

@@ -27,26 +27,26 @@ pub fn notes(list: &Takeoff, say: &Say) -> Vec<String> {
     let stock = say.length(Some(list.stock.length));
     let waste = match list.waste {
         Some(percent) => format!("{percent} percent is added for offcuts, as the job states."),
-        None => "Nothing is added for offcuts: the job states no percentage.".to_owned(),
+        None => "Nothing is added for offcuts: none is stated.".to_owned(),
     };
     let source = match list.stock.source {
-        Some(source) => format!("{source}; the job states none of its own"),
+        Some(source) => format!("{source}; none is stated"),
         None => "as the job states".to_owned(),
     };
     let mut notes = vec![
-        "Lengths go from centre to centre of the fittings, nothing taken off for them.".to_owned(),
+        "Lengths go from centre to centre of the fittings.".to_owned(),
         format!("Pipe comes in lengths of {stock} ({source}). {waste}"),
-        "Each phase is rounded to whole lengths by itself; the totals are what all phases take \
-         when they are bought together."
+        "Each phase is rounded up by itself; the totals are what all take when they are bought \
+         together."
             .to_owned(),
-        "Not in the list: what exists, the sewer beyond the exit, fixtures and their supplies, \
-         and what no length is given of."
+        "Not listed: what exists, the sewer beyond the exit, fixtures and their supplies, and what \
+         has no length."
             .to_owned(),
         closed(list, say),
         match hung(list) {
             true => {
-                "Hangers: each run takes as many as its length in one size needs, one at the least. \
-                 Pipe below ground lies on its bed."
+                "Hangers: each run takes as many as its length in one size needs. Pipe below ground \
+                 lies on its bed."
             }
             false => {
                 "Hangers: the code book has no distances for this material; its maker's hold. Pipe \
@@ -54,12 +54,12 @@ pub fn notes(list: &Takeoff, say: &Say) -> Vec<String> {
             }
         }
         .to_owned(),
-        "It lists what the drawing shows; count it again against the place before ordering."
+        "Count it again against the place before ordering."
             .to_owned(),
     ];
     if any_in_place(list) {
-        let more = "In place: what the job marks as roughed in or tested already. It is counted with \
-                    the rest; what is still to come is the difference.";
+        let more =
+            "In place: what the job marks as roughed in or tested; it is counted in the rest.";
         notes.push(more.to_owned());
     }
     notes.extend(sold_as(list));

@@ -42,6 +42,7 @@ pub(super) fn below(work: &Work<'_>, pipes: &[Pipe], water: Option<Length>) -> B
     let over = |level: Length| water.map(|w| w - level).filter(|h| *h >= Length::ZERO);
     let mut all = Gather::new(work, over);
     let mut mouths: BTreeMap<JointIx, Vec<Mouth<'_>>> = BTreeMap::new();
+    let mut stubs: Vec<(Mouth<'_>, Option<Length>)> = Vec::new();
     for joint in &joints {
         let flows_from = net.downstream(*joint).filter(|p| own.contains(p));
         let comes = net.upstream(*joint);
@@ -87,7 +88,7 @@ pub(super) fn below(work: &Work<'_>, pipes: &[Pipe], water: Option<Length>) -> B
             };
             let foot = levels.get(&piece).and_then(|l| l.invert_down).or(level);
             let called = name(work, piece);
-            all.add((with, size, None), called, foot);
+            stubs.push(((with, size, called), foot));
             mouths.entry(*joint).or_default().push((with, size, called));
         }
     }
@@ -100,9 +101,7 @@ pub(super) fn below(work: &Work<'_>, pipes: &[Pipe], water: Option<Length>) -> B
         if stands.is_some_and(|r| !r.pieces.iter().any(|p| own.contains(p))) {
             continue;
         }
-        let at = net.downstream(cleanout.joint);
-        let level = at.and_then(|p| levels.get(&p)?.invert_up);
-        all.cleanout(i, level);
+        all.cleanout(i);
         if let Some(size) = work.solution.fittings.cleanouts.get(&i) {
             let mouth = (Closing::Cleanout, *size, cleanout.id.as_str());
             mouths.entry(cleanout.joint).or_default().push(mouth);
@@ -111,16 +110,23 @@ pub(super) fn below(work: &Work<'_>, pipes: &[Pipe], water: Option<Length>) -> B
     let parts = together(work, &own);
     let standpipes = parts.iter().filter_map(|part| {
         let here = part.iter().filter_map(|j| mouths.get(j)).flatten();
-        let best = here.min_by(|a, b| {
+        here.min_by(|a, b| {
             let rank = |m: &Mouth<'_>| Closing::MOUTHS.iter().position(|c| *c == m.0);
             (rank(a).cmp(&rank(b)))
                 .then(b.1.cmp(&a.1))
                 .then(a.2.cmp(b.2))
-        })?;
-        Some(best.2.to_owned())
+        })
     });
+    let standpipes: Vec<&Mouth<'_>> = standpipes.collect();
+    for (mouth, foot) in &stubs {
+        let with = match standpipes.contains(&mouth) {
+            true => Closing::Standpipe,
+            false => mouth.0,
+        };
+        all.add((with, mouth.1, None), mouth.2, *foot);
+    }
     Below {
-        standpipes: standpipes.collect(),
+        standpipes: standpipes.iter().map(|m| m.2.to_owned()).collect(),
         closures: all.done(),
     }
 }

@@ -10,7 +10,6 @@ use crate::units::{Length, PipeSize};
 pub(super) fn closures(work: &Work<'_>, lifts: &[Lift]) -> Vec<Closure> {
     let net = work.net;
     let mut all = Gather::new(work, |level| head(lifts, level));
-    let inverts = &work.solution.levels.pieces;
     for exit in &net.exits {
         for piece in net.upstream(*exit) {
             all.exit(*exit, piece);
@@ -25,10 +24,8 @@ pub(super) fn closures(work: &Work<'_>, lifts: &[Lift]) -> Vec<Closure> {
     for trap in 0..net.traps.len() {
         all.trap(trap);
     }
-    for (i, cleanout) in net.cleanouts.iter().enumerate() {
-        let level = net.downstream(cleanout.joint);
-        let level = level.and_then(|p| inverts.get(&p)?.invert_up);
-        all.cleanout(i, level);
+    for cleanout in 0..net.cleanouts.len() {
+        all.cleanout(cleanout);
     }
     for joint in net.graph.node_indices() {
         let Some(node) = net.graph.node_weight(joint) else {

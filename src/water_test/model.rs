@@ -116,6 +116,8 @@ impl Lift {
 pub enum Closing {
     /// A plug in the building drain at an exit.
     ExitPlug,
+    /// The standpipe that fills the drains below ground: open at its top.
+    Standpipe,
     /// A plug in a drain below ground that ends above what carries it on.
     EndPlug,
     /// A cap on the stub of a stack, where the drains below ground are tested by themselves.
@@ -151,6 +153,7 @@ impl Closing {
     pub fn words(self) -> &'static str {
         match self {
             Closing::ExitPlug => "test plug at the exit",
+            Closing::Standpipe => "standpipe, open at its top",
             Closing::EndPlug => "test plug at its lower end",
             Closing::StackStub => "test cap on the stack's stub",
             Closing::Stub => "test cap on the stub-up",

@@ -19,9 +19,9 @@ pub fn tables(test: &WaterTest, say: &Say) -> Vec<Table> {
 }
 
 const CAUTION: &str = "Caution: a plug under head is driven out with great force, and the water after \
-                       it. Block or tie it, stand clear of its mouth, and let the water out from \
-                       below before a plug is loosened. Support filled pipe. Where it may freeze, \
-                       drain it at once.";
+                       it. Tie it, stand clear of its mouth, and let the water out from below \
+                       before a plug is loosened. Support filled pipe. Where it may freeze, drain \
+                       it at once.";
 
 /// What who makes the test must know.
 pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
@@ -32,13 +32,11 @@ pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
     notes.push(match water.over_fittings.value {
         true => format!(
             "Water stands {head} at least above the highest fitting of the part under test, or at \
-             the highest point of the whole ({cite}). A standpipe is measured from the top of the \
-             highest pipe of the part."
+             the highest point of the whole ({cite})."
         ),
         false => format!(
             "Every joint stands under {head} of water at least, but for the uppermost {head} of \
-             the whole ({cite}). A standpipe is measured from the top of the highest pipe of the \
-             part."
+             the whole ({cite})."
         ),
     });
     notes.push(format!(
@@ -50,10 +48,11 @@ pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
     notes.extend(standpipe(test, say));
     notes.push(match &test.fill {
         Some(fill) => format!(
-            "The whole is filled at `{}`, the lowest vent terminal, where it overflows at {}; what \
-             ends higher stays open. Head is the water's level less the invert; {}, of water at \
-             1000 kg/m³.",
-            fill.at,
+            "The whole is filled at the vent terminal of `{}`, the lowest, where it overflows at {}; \
+             what ends higher stays open. Head is the water's level less the invert; {}, of water \
+             at 1000 kg/m³.",
+            // The terminal's id ends in that.
+            fill.at.strip_suffix(".vtr").unwrap_or(&fill.at),
             say.print.level(fill.level),
             match say.print.units {
                 UnitSystem::Feet => "1 ft of it is 0.434 psi",
@@ -67,9 +66,8 @@ pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
         }
     });
     if test.sections.iter().any(|s| !s.uncounted.is_empty()) {
-        let more = "Pipes whose length or level is not known are not counted in the water to fill: \
-                    it takes that much at least. Those whose length is known stand in the list of \
-                    material all the same, so that it leaves out fewer.";
+        let more = "Pipes without a known length or level are not counted in the water to fill. The \
+                    list of material leaves out only those without a length.";
         notes.push(more.to_owned());
     }
     if !test.tested.is_empty() {
@@ -105,9 +103,8 @@ pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
         ),
     });
     notes.push(
-        "Caution: this plan was worked out by a computer program from what its author stated. It \
-         advises; the licensed plumber and the authority having jurisdiction decide how the test \
-         is made, and witness it."
+        "Caution: worked out by a computer program from what its author stated. The licensed \
+         plumber and the authority having jurisdiction decide how the test is made, and witness it."
             .to_owned(),
     );
     notes
@@ -122,8 +119,8 @@ fn standpipe(test: &WaterTest, say: &Say) -> Option<String> {
         return None;
     }
     Some(format!(
-        "The drains below ground are filled by a standpipe on the open end of {}: it is not closed, \
-         and rises {over} over the highest pipe. The other ends are closed as listed.",
+        "The drains below ground are filled by a standpipe on the open end of {}, which rises {over} \
+         over the highest pipe. Their other ends are closed as listed.",
         names.join(", and of ")
     ))
 }
@@ -286,35 +283,32 @@ fn closures(test: &WaterTest, say: &Say) -> Table {
 }
 
 fn closed(closures: &[Closure], rating: Option<Length>, say: &Say) -> Table {
+    // Stubs have no floor of their own.
+    let floors = say.data() || closures.iter().any(|c| !c.floor.is_empty());
     let rows = closures.iter().map(|c| {
         let over = match (rating, c.head) {
             (Some(r), Some(h)) if h > r && !h.same(r) => "over its rating",
             (Some(_), Some(_)) => "within",
             _ => "",
         };
-        let mut row = vec![
-            c.with.words().to_owned(),
-            say.size(Some(c.size)),
-            c.floor.clone(),
+        let mut row = vec![c.with.words().to_owned(), say.size(Some(c.size))];
+        row.extend(floors.then(|| c.floor.clone()));
+        row.extend([
             c.of.len().to_string(),
             c.of.join(", "),
             say.level(c.lowest),
             say.length(c.head),
             pressure(c.head, say),
-        ];
+        ]);
         row.extend(rating.map(|_| over.to_owned()));
         row
     });
-    let mut head = vec![
-        "With".into(),
-        "Size".into(),
-        "Floor".into(),
-        "Count".into(),
-        "At".into(),
-        say.in_unit("Lowest"),
-        say.in_unit("Most head"),
-        format!("Pressure{}", say.pressure_unit()),
-    ];
+    let mut head = heads(&["With", "Size"]);
+    head.extend(floors.then(|| "Floor".to_owned()));
+    head.extend(heads(&["Count", "At"]));
+    head.push(say.in_unit("Lowest"));
+    head.push(say.in_unit("Most head"));
+    head.push(format!("Pressure{}", say.pressure_unit()));
     // Without a stated rating there is nothing to compare.
     head.extend(rating.map(|_| "Rating".to_owned()));
     Table {

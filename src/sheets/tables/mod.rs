@@ -140,6 +140,9 @@ fn is_plain(c: char) -> bool {
     c.is_ascii_digit() || " +-.,/%½¼¾⅛⅜⅝⅞′″—".contains(c)
 }
 
+/// Units that keep their letters behind a figure.
+const UNITS: [&str; 8] = ["ft", "in", "m", "mm", "psi", "kPa", "gal", "kg/m³"];
+
 /// Adds a text with the names in it marked; tells whether there are any.
 fn mark_words(text: &str, names: &Names<'_>, marked: &mut String) -> bool {
     // Letters that an id may have; what stands round them is punctuation.
@@ -155,7 +158,7 @@ fn mark_words(text: &str, names: &Names<'_>, marked: &mut String) -> bool {
         let end = from.find(|c| !part(c)).unwrap_or(from.len());
         let (word, after) = from.split_at(end);
         let plain = word.trim_end_matches('.');
-        let unit = |w: &str| w == "/ft" || figure && ["ft", "in", "m", "mm"].contains(&w);
+        let unit = |w: &str| w == "/ft" || figure && UNITS.contains(&w);
         let name = [word, plain]
             .into_iter()
             .find(|w| names.contains(w) || unit(w));
