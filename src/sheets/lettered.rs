@@ -109,6 +109,12 @@ impl Lettered {
 }
 
 fn cell_of(text: &str, name: bool, strong: bool) -> Measured {
+    // Drawn, not lettered: the font need not have it.
+    if text == TICK {
+        let mut box_to_tick = Measured::new("", hand(strong));
+        text.clone_into(&mut box_to_tick.text);
+        return box_to_tick;
+    }
     let words = cell_words(text, !name && !is_figure(&unmarked(text)));
     Measured::new(&words, hand(strong))
 }
