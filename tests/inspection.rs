@@ -4,7 +4,7 @@ mod common;
 
 use common::{Worked, worked};
 use stackfall::findings::{self, Findings, RULES};
-use stackfall::inspection::{Inspection, Measure, inspection};
+use stackfall::inspection::{Idle, Inspection, Measure, inspection};
 use stackfall::solve::Work;
 
 fn list(w: &Worked) -> (Inspection, Findings) {
@@ -45,7 +45,7 @@ fn limits_agree_with_their_rules() {
             let measures = of(&list, what);
             assert!(!measures.is_empty(), "{path}: {what} applies");
             assert_eq!(
-                measures.iter().all(|m| m.kept),
+                measures.iter().all(|m| m.kept == Some(true)),
                 kept,
                 "{path}: {measures:#?}"
             );
@@ -109,4 +109,66 @@ fn every_rule_is_listed() {
     }
     let open: usize = list.rules.iter().map(|r| r.open).sum();
     assert_eq!(open, found.open.len());
+}
+
+fn rule<'a>(list: &'a Inspection, code: &str) -> &'a stackfall::inspection::Ran {
+    let found = list.rules.iter().find(|r| r.code == code);
+    found.unwrap_or_else(|| panic!("no rule {code}"))
+}
+
+/// A rule has the section of the job's own book or none, and says where it had nothing to look at.
+#[test]
+fn rules_by_the_book_of_the_job() {
+    let of = |name: &str| list(&worked(name, &common::sample_text(name))).0;
+    let linden = of("linden-hof");
+    for rule in &linden.rules {
+        let other = ["IPC", "IRC", "UPC", "P3", "R5"];
+        let foreign = other.iter().any(|o| rule.section.contains(o));
+        assert!(!foreign, "{}: {}", rule.code, rule.section);
+    }
+    let quarry = of("quarry-flats");
+    // IPC 307.2 on boring (from memory, in the book), as its findings cite it.
+    assert_eq!(rule(&quarry, "S103").section, "307.2");
+    assert_eq!(
+        rule(&quarry, "E101").idle,
+        Some(Idle::NotApplicable("no pump"))
+    );
+    let garden = of("garden-cottage");
+    let idle = rule(&garden, "C102").idle;
+    assert_eq!(idle, Some(Idle::NotKnown("no length of a level drain")));
+    assert_eq!(rule(&garden, "D101").idle, None);
+    let ways = of_what(&garden, "way to the next cleanout");
+    assert_eq!(ways, [None]);
+}
+
+fn of_what(list: &Inspection, what: &str) -> Vec<Option<bool>> {
+    of(list, what).iter().map(|m| m.kept).collect()
+}
+
+/// What L104 and L106 judge is what the list judges: nothing is not kept without a finding, and the
+/// worst place is the one that the finding names.
+#[test]
+fn room_by_one_rule() {
+    for name in common::SAMPLES {
+        let (list, found) = list(&worked(name, &common::sample_text(name)));
+        let rooms = list.measures.iter().filter(|m| m.what.starts_with("room"));
+        for room in rooms.filter(|m| m.kept == Some(false)) {
+            let (at, _) = room.at.split_once(", to ").expect("a place");
+            let all = found.open.iter().chain(found.waived.iter().map(|w| &w.0));
+            let mut all = all.filter(|d| matches!(d.code, "L104" | "L106"));
+            assert!(all.any(|d| d.at == at), "{name}: {room:?}");
+        }
+    }
+}
+
+/// Changed on site stands beside tested: weir's ladies' branch was changed.
+#[test]
+fn changes_stand_in_the_walk() {
+    let (list, _) = list(&worked("weir-house", &common::sample_text("weir-house")));
+    let of = |run: &str| {
+        let step = list.walk.iter().find(|s| s.run == run);
+        step.and_then(|s| s.standing.clone())
+    };
+    assert_eq!(of("ladies").as_deref(), Some("changed 2026-12-14"));
+    assert_eq!(of("main").as_deref(), Some("tested 2026-12-09"));
 }

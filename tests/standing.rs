@@ -85,7 +85,8 @@ fn a_drain_that_was_lowered_and_cut_by_hand() {
         let found = rows.iter().any(|r| r.iter().eq(row));
         assert!(found, "{row:?} in {rows:#?}");
     };
-    has(["bath2", "stated `invert`", "-12in", "-14in", ""]);
+    // −12 and −14 in, in feet.
+    has(["bath2", "stated `invert`", "-1.000", "-1.167", "-0.167"]);
     has(["bath2", "stated `run`", "west 10'", "west 8'", ""]);
     has([
         "bath2.WC-1 to bath2.LAV-1",
@@ -477,7 +478,7 @@ C1 = { on = "bath2", is = "changed", now = { invert = "-14in" } }"#;
     for row in &walk.rows {
         let wanted = match row[1].as_str() {
             "main" => "tested 2026-03-10",
-            "bath2" => "roughed in 2026-03-09",
+            "bath2" => "roughed in 2026-03-09, changed",
             _ => "",
         };
         assert_eq!(row[at], wanted, "{row:?}");

@@ -59,7 +59,8 @@ fn pipe_by_hand() {
 
 /// Fittings: where each of the two fixtures joins the drain a combination; a cap on its end; the
 /// closet's bend and flange; the lavatory's trap, the bend at the foot of its drop, and the tee
-/// from which arm, drop and vent leave; one flashing on the roof. Nothing else.
+/// from which arm, drop and vent leave; one flashing on the roof; the two-way cleanout at the exit,
+/// which IRC P3005.2 asks for, with its plug. Nothing else.
 #[test]
 fn fittings_by_hand() {
     let list = list(&worked("hand", &hand()));
@@ -74,6 +75,8 @@ fn fittings_by_hand() {
     let combination = "combination wye and eighth bend";
     let want = [
         ("cap", vec![4.0], 1),
+        ("cleanout adapter with plug", vec![4.0], 1),
+        ("two-way cleanout tee", vec![4.0, 4.0, 4.0], 1),
         ("closet bend", vec![3.0], 1),
         ("closet flange", vec![3.0], 1),
         (combination, vec![4.0, 4.0, 1.5], 1),
@@ -96,7 +99,8 @@ fn fittings_by_hand() {
 /// - upright 1 1/2 in: the drop's 5 ft takes 1, the vent's 11.17 ft takes 2;
 /// - pipe below ground takes none.
 ///
-/// Joints at fittings: 4 in: wye, wye and wye, wye and cap: 1 + 2 + 2 = 5; the 12 ft piece takes
+/// Joints at fittings: 4 in: cleanout and wye, wye and wye, wye and cap: 2 + 2 + 2 = 6; what goes on
+/// from the cleanout at the exit others lay; the 12 ft piece takes
 /// one coupling between two lengths of 10 ft. 3 in: wye to bend, arm's two ends at the bend's
 /// flange: nothing but pipe goes on between drop and arm: 1 + 1 = 2. 1 1/2 in: drop 2, its bend 2,
 /// arm 2, vent 1 at the tee and none at its open end: 7; the vent takes a coupling.
@@ -117,7 +121,7 @@ fn hangers_and_joints_by_hand() {
         let line = list.joining.iter().find(|l| l.size == size(inches));
         line.map(|l| (l.by, l.at_fittings, l.between))
     };
-    assert_eq!(joints(4.0), Some((By::Cement, 5, 1)));
+    assert_eq!(joints(4.0), Some((By::Cement, 6, 1)));
     assert_eq!(joints(3.0), Some((By::Cement, 2, 0)));
     assert_eq!(joints(1.5), Some((By::Cement, 7, 1)));
 }
@@ -273,4 +277,107 @@ WC-1 = { kind = "water closet", floor = "top", into = "b", station = "6'", arm =
         .map(|l| l.shields)
         .sum();
     assert_eq!(shields, larger, "{:?}", list.penetrations);
+}
+
+fn count_of(list: &Takeoff, name: &str, sizes: &[f64]) -> usize {
+    let lines = list.fittings.iter().filter(|l| l.name == name);
+    let lines = lines.filter(|l| l.sizes.iter().map(|s| s.inches()).eq(sizes.iter().copied()));
+    lines.map(|l| l.count).sum()
+}
+
+/// Every new cleanout is bought with what closes it, wherever it stands: at the exit and at a
+/// stack's base, where another fitting stands too, as in line. By cleanouts of the network: so many
+/// adapters or tees with a plug.
+#[test]
+fn every_cleanout_is_bought() {
+    for name in common::SAMPLES {
+        let w = worked(name, &common::sample_text(name));
+        let list = list(&w);
+        let plugs = list
+            .fittings
+            .iter()
+            .filter(|l| l.name.ends_with("with plug"));
+        let plugs: usize = plugs.map(|l| l.count).sum();
+        let new = w.net.cleanouts.iter();
+        let new = new.filter(|c| c.state != stackfall::network::State::Existing);
+        assert_eq!(plugs, new.count(), "{name}: {:#?}", list.fittings);
+    }
+    // One two-way cleanout of 4 in at the exit, none else.
+    let weir = worked("weir-house", &common::sample_text("weir-house"));
+    let list = list(&weir);
+    assert_eq!(count_of(&list, "two-way cleanout tee", &[4.0, 4.0, 4.0]), 1);
+    assert_eq!(count_of(&list, "cleanout adapter with plug", &[4.0]), 1);
+}
+
+/// A trap is bought in its own size: a lavatory's of 1 1/2 in on an arm of 2 in, which is reduced to
+/// it (IRC Table P3201.7: lavatory 1 1/4 in; stock begins with 1 1/2).
+#[test]
+fn traps_in_their_own_size() {
+    let text = hand().replace(
+        "side = \"east\", run = [\"east 1'\", \"up 5'\"], arm = \"2'\"",
+        "side = \"east\", run = [\"east 1'\", \"up 5'\"], arm = \"2'\", size = 2, trap = 1.5",
+    );
+    let list = list(&worked("hand", &text));
+    assert_eq!(count_of(&list, "P-trap", &[1.5]), 1, "{:#?}", list.fittings);
+    assert_eq!(
+        count_of(&list, "reducer", &[2.0, 1.5]),
+        1,
+        "{:#?}",
+        list.fittings
+    );
+}
+
+/// The drains below ground end at the slab: what of the drain rises above it is laid, hung and
+/// tested with the drains in the building. HAND with a rise of 8 ft at its end, from −3.77 ft:
+/// 22 ft below ground, 8 ft above.
+#[test]
+fn a_rise_above_the_slab_is_not_underground() {
+    let text = common::HAND.replace(
+        "\"north 22'\"]",
+        "\"north 22'\", \"up 8'\", \"lies crawl space\", \"north 1'\"]",
+    );
+    let w = worked("hand", &text);
+    let list = list(&w);
+    let net = |phase: Phase| {
+        let lines = list.pipes.iter();
+        let lines = lines.filter(|l| l.phase == Some(phase) && l.size == size(4.0));
+        lines.map(|l| l.net.feet()).sum::<f64>()
+    };
+    assert!(
+        (net(Phase::Underground) - 22.0).abs() < 0.01,
+        "{:#?}",
+        list.pipes
+    );
+    assert!(net(Phase::Drains) > 7.9, "{:#?}", list.pipes);
+}
+
+/// Level and upright pipe together are what the list has of pipe above ground, in each size.
+#[test]
+fn what_hangs_is_what_is_listed() {
+    for name in common::SAMPLES {
+        let list = list(&worked(name, &common::sample_text(name)));
+        for line in &list.supports {
+            let pipes = list.pipes.iter().filter(|l| {
+                l.size == line.size
+                    && l.material == line.material
+                    && l.phase.is_some_and(|p| p != Phase::Underground)
+            });
+            let listed: Length = pipes.map(|l| l.net).sum();
+            let hung = line.level.length + line.upright.length;
+            let apart = (listed - hung).mm().abs();
+            assert!(apart < 0.5, "{name} {:?}: {listed:?}, {hung:?}", line.size);
+        }
+    }
+}
+
+/// What the job marks as roughed in or tested is told apart: weir's main and cafe are.
+#[test]
+fn what_is_in_place() {
+    let list = list(&worked("weir-house", &common::sample_text("weir-house")));
+    let in_place = |phase| {
+        let lines = list.pipes.iter().filter(|l| l.phase == Some(phase));
+        lines.map(|l| l.in_place).sum::<Length>()
+    };
+    assert!(in_place(Phase::Underground) > Length::from_feet(40.0));
+    assert!(in_place(Phase::Drains).same(Length::ZERO));
 }

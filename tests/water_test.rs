@@ -43,7 +43,7 @@ fn below_ground_by_hand() {
     near(head.feet(), 5.565, "head");
     near(Pressure::of_water(head).psi(), 2.41, "pressure");
     near(part.volume.gallons(), 16.47, "volume");
-    assert_eq!(part.uncounted, 0);
+    assert_eq!(part.uncounted.len(), 0);
 }
 
 /// The whole: the terminal ends 6 in over the roof (P3103.1.1), at 12.5 ft; head at the exit
@@ -65,7 +65,7 @@ fn the_whole_by_hand() {
         "pressure",
     );
     near(whole.volume.gallons(), 18.50, "volume");
-    assert_eq!((whole.standpipe, whole.uncounted), (None, 0));
+    assert_eq!((whole.standpipe, whole.uncounted.len()), (None, 0));
     assert_eq!(plan.lifts.len(), 1);
     let closed = |with: Closing| plan.closures.iter().find(|c| c.with == with);
     // 12.5 + 4; 12.5 + 3.783, the closet's arm at its upper end; 12.5 − 1.372, the lavatory's.
@@ -143,7 +143,7 @@ fn what_is_not_known() {
     assert!(plan.lifts.is_empty());
     let whole = &plan.sections[1];
     assert_eq!((whole.water, whole.head()), (None, None));
-    assert!(whole.uncounted > 0, "the vent has no length");
+    assert!(!whole.uncounted.is_empty(), "the vent has no length");
 }
 
 /// Lifts of any building: each stands under no more than its plugs bear, overlaps the next by the
@@ -186,4 +186,63 @@ fn lifts_leave_no_joint_untested() {
         }
     }
     assert!(several > 3, "{several} tests by lifts");
+}
+
+/// The drains below ground by themselves, HAND: its exit is plugged, the closet's bend capped, the
+/// dead end has its own cap, the cleanout its plug; the lavatory's drop rises from it in 1 1/2 in, and as the only stub it
+/// carries the standpipe. Water stands at 1.565 ft: 5.565 ft over the exit, 1.565 + 3.783 = 5.348 ft
+/// over the closet's arm.
+#[test]
+fn closed_below_ground_by_hand() {
+    let plan = plan(&worked("hand", HAND));
+    let said: Vec<(Closing, f64, Vec<String>)> = plan
+        .below
+        .iter()
+        .map(|c| (c.with, c.size.inches(), c.of.clone()))
+        .collect();
+    let of = |name: &str| vec![name.to_owned()];
+    assert_eq!(
+        said,
+        [
+            (Closing::ExitPlug, 4.0, of("exit")),
+            (Closing::Standpipe, 1.5, of("LAV-1")),
+            (Closing::ClosetCap, 3.0, of("WC-1")),
+            (Closing::Cleanout, 4.0, of("main.co")),
+        ]
+    );
+    near(
+        plan.below[0].head.expect("known").feet(),
+        5.565,
+        "exit plug",
+    );
+    near(
+        plan.below[2].head.expect("known").feet(),
+        5.348,
+        "closet cap",
+    );
+    assert_eq!(plan.sections[0].standpipes, ["LAV-1"]);
+}
+
+/// A job whose drains have no levels says so: nothing is the lowest, no head, no water.
+#[test]
+fn nothing_known_is_said_to_be_nothing() {
+    let plan = plan(&worked(
+        "garden-cottage",
+        &common::sample_text("garden-cottage"),
+    ));
+    assert!(plan.sections.iter().all(|s| s.lowest.is_none()));
+    assert!(plan.lifts.is_empty());
+}
+
+/// What the job marks as tested stands in the record: weir's drains below ground are, its whole is
+/// not.
+#[test]
+fn what_was_tested() {
+    let plan = plan(&worked("weir-house", &common::sample_text("weir-house")));
+    let dates: Vec<Option<String>> = plan
+        .sections
+        .iter()
+        .map(|s| s.tested.as_ref().and_then(|t| t.date.clone()))
+        .collect();
+    assert_eq!(dates, [Some("2026-12-09".to_owned()), None]);
 }

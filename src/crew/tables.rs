@@ -54,6 +54,7 @@ fn set_out(set: &[CrewSheet], say: &Say) -> Table {
                 .to_owned(),
         ],
         strong: Vec::new(),
+        prose: Vec::new(),
     }
 }
 
@@ -87,5 +88,6 @@ fn steps(set: &[CrewSheet]) -> Table {
         rows,
         foot: Vec::new(),
         strong: Vec::new(),
+        prose: Vec::new(),
     }
 }

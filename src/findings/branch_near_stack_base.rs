@@ -1,8 +1,8 @@
 //! D110 branch-too-near-the-base-of-a-stack
 //!
-//! Checks that nothing horizontal joins the drain within so many diameters of a stack downstream
-//! of that stack's base as the book has it. Other stacks, and what only carries other stacks, are
-//! not meant; places whose distance nobody gave are not judged.
+//! Checks that nothing horizontal joins the drain nearer downstream of a stack's base than the book
+//! has it, in diameters of the stack. Other stacks, and what only carries other stacks, are not
+//! meant; places whose distance nobody gave are not judged.
 //!
 //! Why: water that comes down a stack shoots along the drain and piles up within these diameters;
 //! it blows into what joins there.

@@ -24,12 +24,23 @@ use crate::units::Length;
 /// C102.
 pub const META: Meta = Meta::new("C102", "cleanouts-too-far-apart", Severity::Error);
 
+/// The way from the upper end of a level drain down to the next cleanout.
+#[derive(Clone, Copy, Debug)]
+pub struct Since {
+    /// The drain.
+    pub piece: PieceIx,
+    /// What is known of the way: so long at the least.
+    pub least: Length,
+    /// Whether all of it is known.
+    pub known: bool,
+}
+
 /// The way from the upper end of each level drain down to the next cleanout, or to where the drain
 /// ends without one, from the exits up. With a most, the count starts again beyond a piece at which
 /// it is passed, so that it is told once.
-pub fn since_cleanouts(ctx: &Context<'_>, most: Option<Length>) -> Vec<(PieceIx, Length)> {
+pub fn since_cleanouts(ctx: &Context<'_>, most: Option<Length>) -> Vec<Since> {
     let mut ways = Vec::new();
-    let mut since: BTreeMap<JointIx, Length> = BTreeMap::new();
+    let mut since: BTreeMap<JointIx, (Length, bool)> = BTreeMap::new();
     for ix in order(ctx.net, System::Waste).into_iter().rev() {
         let (Some(piece), Some((from, to))) = (
             ctx.net.graph.edge_weight(ix),
@@ -40,14 +51,20 @@ pub fn since_cleanouts(ctx: &Context<'_>, most: Option<Length>) -> Vec<(PieceIx,
         if !is_level_drain(ctx, piece) {
             continue;
         }
-        let start = match has_cleanout(ctx, to) {
-            true => Length::ZERO,
-            false => since.get(&to).copied().unwrap_or_default(),
+        let none = (Length::ZERO, true);
+        let (start, known) = match has_cleanout(ctx, to) {
+            true => none,
+            false => since.get(&to).copied().unwrap_or(none),
         };
-        let way = start + length(piece).unwrap_or_default();
+        let own = length(piece);
+        let (way, known) = (start + own.unwrap_or_default(), known && own.is_some());
         let passed = most.is_some_and(|most| way > most && !way.same(most));
-        since.insert(from, if passed { Length::ZERO } else { way });
-        ways.push((ix, way));
+        since.insert(from, if passed { none } else { (way, known) });
+        ways.push(Since {
+            piece: ix,
+            least: way,
+            known,
+        });
     }
     ways
 }
@@ -56,8 +73,8 @@ pub fn since_cleanouts(ctx: &Context<'_>, most: Option<Length>) -> Vec<(PieceIx,
 pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let rule = &ctx.book.cleanouts().spacing;
     let mut found = Vec::new();
-    for (ix, way) in since_cleanouts(ctx, Some(rule.value)) {
-        let piece = &ctx.net.graph[ix];
+    for since in since_cleanouts(ctx, Some(rule.value)) {
+        let (piece, way) = (&ctx.net.graph[since.piece], since.least);
         if way <= rule.value || way.same(rule.value) {
             continue;
         }

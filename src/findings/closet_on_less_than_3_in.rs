@@ -1,7 +1,7 @@
 //! D103 closet-on-less-than-3-in
 //!
 //! Checks every drain downstream of a water closet: none may be smaller than the least that the
-//! book lets a closet drain into, 3 in. A 4 by 3 closet bend or flange is no decrease.
+//! book lets a closet drain into. A 4 by 3 closet bend or flange is no decrease.
 //!
 //! Why: what a closet sends down does not pass a smaller pipe.
 //!

@@ -15,7 +15,6 @@
 use std::collections::BTreeMap;
 
 use super::context::{Context, Meta};
-use super::no_room::article;
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::levels::{Bound, FallFrom, Flattened, bounds};
 use crate::network::{RunIx, RunKind};
@@ -68,7 +67,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
                  being {}",
                 ctx.print.fall(fall),
                 ctx.print.fall(preferred),
-                article(&bounds::words(ctx.job, ctx.net, bound))
+                bounds::with_article(&bounds::words(ctx.job, ctx.net, bound))
             );
             Some(Diagnostic {
                 help: Some(match run.kind {

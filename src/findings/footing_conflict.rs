@@ -1,7 +1,7 @@
 //! L105 footing-conflict
 //!
-//! Checks that the drain passes clear of the footing at each exit and of each footing under
-//! `[footings]`: under its bottom, or over its top through the wall that stands on it. Says nothing
+//! Checks that the drain passes clear of the footing at each exit and of each other footing that the
+//! job states: under its bottom, or over its top through the wall that stands on it. Says nothing
 //! where a level is missing; the note on the sheet says what. A top that is stated below its bottom
 //! is told too.
 //!

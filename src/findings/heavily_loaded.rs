@@ -1,7 +1,7 @@
 //! D108 heavily-loaded
 //!
-//! Tells which drains carry more than nine tenths of what they may. Checks nothing that a code
-//! asks for.
+//! Tells which drains of more than one fixture carry more than nine tenths of what they may. Checks
+//! nothing that a code asks for.
 //!
 //! Why: one more fixture later, and the drain has to come out again.
 //!
@@ -22,6 +22,9 @@ pub const META: Meta = Meta::new("D108", "heavily-loaded", Severity::Advice);
 /// Where advice begins: this tool's own practice, no code's.
 const MUCH: f64 = 0.9;
 
+/// Flows that came through a unit and back are not told apart closer than this.
+const SAME: f64 = 1e-6;
+
 /// Drains over nine tenths full. What serves one fixture is never loaded further.
 pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let print = ctx.print;
@@ -38,7 +41,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
             .get(&ix)
             .is_none_or(|s| s.fixtures <= 1);
         let own = single || class(ctx.net, ix) == Class::FixtureDrain;
-        if own || part <= MUCH || part > 1.0 {
+        if own || part <= MUCH || part > 1.0 + SAME {
             continue;
         }
         let message = format!(

@@ -1,7 +1,8 @@
 //! S104 hole-meets-joist
 //!
-//! Checks each hole through a floor whose joists the job lays out (`joists`, `joists_run`,
-//! `spacing`, `first_joist`): that its edge, clearance included, keeps clear of the joist next to it.
+//! Checks each hole through a floor whose joists the job lays out: that its edge, clearance
+//! included, keeps clear of the joist next to it. `joists`, `joists_run`, `spacing` and
+//! `first_joist` lay them out.
 //! Sawn joists are taken to be 1 1/2 in thick; of others `joist_width` says it, or nothing is said.
 //! Says nothing of holes whose place nobody knows, and of pipes that are there already.
 //!

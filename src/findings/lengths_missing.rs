@@ -1,6 +1,7 @@
 //! L101 lengths-missing
 //!
-//! Tells which lengths nobody gave, and which exits have no invert. Checks nothing that a code asks for.
+//! Tells which lengths of drains nobody gave, and which exits have no invert. Vents without a length
+//! stand in the list of material. Checks nothing that a code asks for.
 //!
 //! Why: the inverts beyond them are not known, and neither is whether the fall fits.
 //!

@@ -1,7 +1,7 @@
 //! M101 method-forbidden
 //!
-//! Checks that no trap is vented by a method that the job itself forbids (`methods = { forbid }`).
-//! The tool proposes none of them, unless nothing else is left.
+//! Checks that no trap is vented by a method that the job itself forbids.
+//! They stand in `methods = { forbid = […] }`. The tool proposes none of them, unless nothing else is left.
 //!
 //! Why: who forbids a method has a reason, an inspector's word or a client's, that the drawing
 //! would not know of.

@@ -53,7 +53,7 @@ impl Told {
 
 /// The pieces over which a trap's arm is measured: the arm itself; on a waste stack all the way to
 /// the stack, which is where its air comes in.
-pub(super) fn measured(ctx: &Context<'_>, ix: TrapIx, trap: &Trap) -> Vec<PieceIx> {
+pub fn measured(ctx: &Context<'_>, ix: TrapIx, trap: &Trap) -> Vec<PieceIx> {
     let whole = ctx.net.way_to_stack(ix);
     match whole.filter(|_| trap.vent == VentMethod::WasteStack) {
         Some((way, _)) => way,

@@ -73,9 +73,12 @@ pub mod waiver_without_reason;
 pub mod washer_on_small_branch;
 pub mod waste_stack_not_kept;
 
-pub use cleanouts_too_far_apart::since_cleanouts;
+pub use cleanouts_too_far_apart::{Since, since_cleanouts};
 pub use context::{Context, Meta};
 pub use likewise::likewise;
+pub use methods_said::measured;
+pub use short_of_room::{binding, judged};
+pub use stack_without_vent_stack::tall_stacks;
 
 use std::collections::BTreeMap;
 

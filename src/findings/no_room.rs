@@ -2,7 +2,7 @@
 //!
 //! Checks that every drain has room where its level is known: no end of it stands higher than the
 //! outlets upstream of it, or the slab, deck or joists over it, let it at the falls it is laid at,
-//! within joists none hangs below their bottom, and under joists with a `soffit` none below that.
+//! within joists none hangs below their bottom, and under joists with a soffit none below that.
 //!
 //! Why: what does not fit is found out in the trench, or with the saw in a joist.
 //!
@@ -74,14 +74,6 @@ fn only_low(ctx: &Context<'_>) -> BTreeSet<PieceIx> {
     low
 }
 
-/// With its article, but before a figure.
-pub(super) fn article(bound: &str) -> String {
-    match bound.starts_with(|c: char| c.is_ascii_alphabetic()) {
-        true => format!("the {bound}"),
-        false => bound.to_owned(),
-    }
-}
-
 /// The finding, without its cures.
 pub(super) fn said(ctx: &Context<'_>, room: Room, ix: PieceIx) -> Diagnostic {
     let piece = &ctx.net.graph[ix];
@@ -100,7 +92,7 @@ pub(super) fn said(ctx: &Context<'_>, room: Room, ix: PieceIx) -> Diagnostic {
         _ => (
             format!(
                 "{id} lies {short} too high: its limit is {}",
-                article(&bound)
+                bounds::with_article(&bound)
             ),
             format!("lower it by {short} where it begins, lay it flatter, or shorten it"),
         ),

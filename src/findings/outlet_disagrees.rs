@@ -1,7 +1,8 @@
 //! L103 outlet-disagrees-with-the-levels
 //!
-//! Checks that the stated `outlet` of a fixture, the invert of its arm at the trap above its
-//! floor, is what the levels give that come up to it from the exit, to a quarter inch.
+//! Checks that the stated outlet of a fixture, the invert of its arm at the trap above its floor,
+//! is what the levels give that come up to it from the exit, as near as anyone sets a pipe. That is
+//! a quarter inch.
 //!
 //! Why: one of the two is wrong, and who roughs in by the outlet finds that the drop does not fit.
 //!

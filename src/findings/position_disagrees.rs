@@ -1,7 +1,8 @@
 //! L102 position-and-run-disagree
 //!
-//! Checks that where a thing states its plan position and its way as well, the way leads there, to
-//! a quarter inch: a stack's `run` to its base, a fixture's `run` and `arm` to where it stands.
+//! Checks that where a thing states its plan position and its way as well, the way leads
+//! there, as near as anyone sets a pipe: a stack's run to its base, a fixture's run and arm to where
+//! it stands. That is a quarter inch.
 //! An arm may turn on its way, so one that is longer than the crow flies is not meant. Positions
 //! and stations are compared when the drains are laid out (N015).
 //!

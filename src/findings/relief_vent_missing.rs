@@ -1,7 +1,7 @@
 //! V108 relief-vent-missing
 //!
-//! Checks that a relief (yoke) vent leads from each tall stack to its vent stack at every so-many-eth
-//! branch interval or storey, counted from the top, as the book has it. Says nothing of stacks that are
+//! Checks that a relief (yoke) vent leads from each tall stack to its vent stack as often as the book
+//! has it, in branch intervals or storeys counted from the top. Says nothing of stacks that are
 //! there already.
 //!
 //! Why: in a tall stack pressure builds up between its two ends, where neither the foot nor the top of

@@ -1,6 +1,6 @@
 //! L106 room-below-spare
 //!
-//! Checks that every drain keeps the room that the job asks for: `spare` under `[job]`. Says
+//! Checks that every drain keeps the room that the job asks for. That is `spare` under `[job]`. Says
 //! nothing where the job asks for none, and where there is no room at all, which is L104.
 //!
 //! Why: what fits to the quarter inch on paper does not fit once a joist has sagged or a closet bend

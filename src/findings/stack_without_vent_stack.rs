@@ -58,7 +58,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
 }
 
 /// The new stacks that need a vent stack, with what else they need.
-pub(super) fn tall_stacks(ctx: &Context<'_>) -> Vec<(RunIx, Tall)> {
+pub fn tall_stacks(ctx: &Context<'_>) -> Vec<(RunIx, Tall)> {
     let intervals = intervals(ctx.job, ctx.net, ctx.book);
     let stacks = intervals.iter().filter(|(run, _)| {
         let run = ctx.net.runs.get(run.0);

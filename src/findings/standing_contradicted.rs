@@ -1,6 +1,6 @@
 //! K101 standing-contradicted
 //!
-//! Checks that what `[progress]` says of a part goes together: it is not tested before it is roughed
+//! Checks that what the job says of a part's standing goes together: it is not tested before it is roughed
 //! in, what stands there already is not roughed in, and nothing is said twice.
 //!
 //! Why: whoever goes on with the work, or inspects it, trusts what stands on the sheet.

@@ -1,7 +1,7 @@
 //! V104 dry-vent-flat-below-the-rim
 //!
-//! Checks that a vent whose legs the job states rises so far above the flood level rim of every
-//! fixture that it serves as the book has it before it turns level. The vent of an island goes
+//! Checks that a vent whose legs the job states rises as far above the flood level rim of
+//! every fixture that it serves as the book has it, before it turns level. The vent of an island goes
 //! another way.
 //!
 //! Why: when the drain stops up, waste rises into the flat part and stays there; nothing washes a

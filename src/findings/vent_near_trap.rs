@@ -1,7 +1,7 @@
 //! A104 vent-too-near-the-trap
 //!
-//! Checks that no dry vent rises within so many diameters of the arm from the weir of its trap as
-//! the book has it: a crown vent. A water closet holds its own trap and is not meant.
+//! Checks that no dry vent rises nearer to the weir of its trap than the book has it, in diameters
+//! of the arm: a crown vent. A water closet holds its own trap and is not meant.
 //!
 //! Why: so near to the weir each discharge splashes into the vent, and what it carries closes it.
 //!

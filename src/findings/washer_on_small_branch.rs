@@ -1,7 +1,7 @@
 //! D106 washer-on-small-branch
 //!
 //! Checks that the standpipe of a clothes washer drains into a branch or stack of the book's
-//! least size for it, 3 in, whatever its load.
+//! least size for it, whatever its load.
 //!
 //! Why: a washer pumps out faster than its fixture units say, and suds rise.
 //!

@@ -140,6 +140,11 @@ impl Place<'_> {
         if let Some(said) = &cleanout.size {
             return Some(said.value);
         }
+        Some(self.book.cleanouts().size(self.stands_on(cleanout)?).value)
+    }
+
+    /// The size of the pipe that a cleanout stands on.
+    pub fn stands_on(&self, cleanout: &NetCleanout) -> Option<PipeSize> {
         let at = self
             .net
             .downstream(cleanout.joint)
@@ -148,7 +153,6 @@ impl Place<'_> {
             let run = self.net.runs.get(cleanout.run.0)?;
             run.pieces.first().copied()
         };
-        let pipe = at.or_else(of_run).and_then(|p| self.size(p))?;
-        Some(self.book.cleanouts().size(pipe).value)
+        at.or_else(of_run).and_then(|p| self.size(p))
     }
 }

@@ -6,18 +6,18 @@ use super::pick::pick;
 use crate::codebook::Turn;
 use crate::job::{CleanoutKind, Wye};
 use crate::levels::falls::leg_is_vertical;
-use crate::network::{JointIx, JointKind, NetLeg, PieceIx, RunKind, System, TrapIx};
+use crate::network::{JointIx, JointKind, NetCleanout, NetLeg, PieceIx, RunKind, System, TrapIx};
 use crate::sizing::traps::kind_of;
 use crate::units::{Heading, PipeSize};
 
 const COMBINATION: &str = "combination wye and eighth bend";
+const FOR_VENT: &str = "rolled up for the vent";
 
 /// The fitting at a joint of the drains; none where a pipe only goes on, and at joints of vents.
 pub fn fitting(place: &Place<'_>, joint: JointIx) -> Option<Fitting> {
     let kind = place.net.graph.node_weight(joint)?.kind;
     let meets = place.meets(joint)?;
     let name = match kind {
-        JointKind::Trap(trap) => trap_name(place, trap),
         JointKind::Junction | JointKind::Change | JointKind::InLine | JointKind::End => {
             level(place, joint, kind, &meets)
         }
@@ -27,6 +27,11 @@ pub fn fitting(place: &Place<'_>, joint: JointIx) -> Option<Fitting> {
         JointKind::VentFitting => vent_fitting(place, joint, &meets),
         _ => None,
     };
+    if let JointKind::Trap(trap) = kind
+        && let Some(fitting) = trap_fitting(place, trap, &meets)
+    {
+        return Some(fitting);
+    }
     let tee = kind == JointKind::StackJunction
         || (kind == JointKind::VentFitting && !place.net.vents_from(joint).is_empty());
     let reducer = reducer(place, &meets).filter(|_| !tee || meets.in_line.is_some());
@@ -35,7 +40,10 @@ pub fn fitting(place: &Place<'_>, joint: JointIx) -> Option<Fitting> {
         (None, Some(_)) => "reducer".to_owned(),
         (None, None) => return None,
     };
-    let sizes = sizes(place, &meets, tee);
+    let sizes = match name.ends_with(FOR_VENT) {
+        true => rolled_up(place, joint, &meets),
+        false => sizes(place, &meets, tee),
+    };
     Some(Fitting {
         name,
         sizes,
@@ -55,22 +63,25 @@ fn of_fixture(place: &Place<'_>, piece: PieceIx) -> bool {
     matches!(kind, Some(RunKind::Arm | RunKind::FixtureDrain))
 }
 
-/// A fixture's end: a closet's flange, or a trap.
-fn trap_name(place: &Place<'_>, trap: TrapIx) -> Option<String> {
-    let fixture = place
-        .net
-        .traps
-        .get(trap.0)
-        .and_then(|t| place.job.fixtures.get(t.fixture))?;
-    let closet = kind_of(fixture).is_some_and(|k| k.closet);
-    Some(
-        if closet {
-            "closet bend and flange"
-        } else {
-            "P-trap"
-        }
-        .to_owned(),
-    )
+/// A fixture's end: a closet's flange on its arm, or a trap in its own size; a larger arm is reduced
+/// to it.
+fn trap_fitting(place: &Place<'_>, trap: TrapIx, meets: &Meets) -> Option<Fitting> {
+    let of = place.net.traps.get(trap.0)?;
+    let fixture = place.job.fixtures.get(of.fixture)?;
+    let arm = size(place, meets.below);
+    if kind_of(fixture).is_some_and(|k| k.closet) {
+        return Some(Fitting {
+            name: "closet bend and flange".to_owned(),
+            sizes: vec![arm],
+            reducer: None,
+        });
+    }
+    let own = place.sizing.traps.get(&trap).map_or(arm, |t| t.size);
+    Some(Fitting {
+        name: "P-trap".to_owned(),
+        sizes: vec![own],
+        reducer: (own != arm).then(|| (arm.max(own), arm.min(own))),
+    })
 }
 
 /// On a level drain: what enters, else a turn, a cleanout or a valve.
@@ -79,7 +90,7 @@ fn level(place: &Place<'_>, joint: JointIx, kind: JointKind, meets: &Meets) -> O
         let above = meets.in_line.or(meets.branches.first().copied());
         if meets.branches.is_empty() && above.is_some() && !place.net.vents_from(joint).is_empty() {
             // Only a vent leaves here, above the drain's centreline.
-            return Some(format!("{COMBINATION}, rolled up for the vent"));
+            return Some(format!("{COMBINATION}, {FOR_VENT}"));
         }
         let bend = above.and_then(|a| bend(place, meets.below, a));
         return in_line(place, joint, kind, above.is_none()).or(bend);
@@ -184,15 +195,32 @@ fn in_line(place: &Place<'_>, joint: JointIx, kind: JointKind, dead: bool) -> Op
     if let Some(valve) = place.openings.valves(joint).next() {
         return Some(format!("{} valve", valve.kind));
     }
-    let cleanout = place.openings.cleanouts(joint).next();
-    match cleanout.map(|c| c.kind) {
-        Some(CleanoutKind::TwoWay) => Some("two-way cleanout tee".to_owned()),
-        Some(_) if dead => Some("cleanout adapter and plug".to_owned()),
-        Some(CleanoutKind::Stack) => Some("cleanout tee".to_owned()),
-        Some(_) => Some("wye with cleanout".to_owned()),
+    match place.openings.cleanouts(joint).next() {
+        Some(cleanout) => Some(opened(cleanout.kind, dead).to_owned()),
         None if dead && kind == JointKind::End => Some("cap".to_owned()),
         None => None,
     }
+}
+
+/// What a cleanout stands in, in line or at a drain's dead end.
+fn opened(kind: CleanoutKind, dead: bool) -> &'static str {
+    match kind {
+        CleanoutKind::TwoWay => "two-way cleanout tee",
+        _ if dead => "cleanout adapter and plug",
+        CleanoutKind::Stack => "cleanout tee",
+        _ => "wye with cleanout",
+    }
+}
+
+/// The fitting of a cleanout beside that of its joint: in the pipe that it stands on, run first.
+pub fn beside(place: &Place<'_>, cleanout: &NetCleanout) -> Option<Fitting> {
+    let pipe = place.stands_on(cleanout)?;
+    let opening = place.cleanout(cleanout)?;
+    Some(Fitting {
+        name: opened(cleanout.kind, false).to_owned(),
+        sizes: vec![pipe, pipe, opening],
+        reducer: None,
+    })
 }
 
 /// Where a stack stands on its drain.
@@ -311,7 +339,7 @@ fn vent_fitting(place: &Place<'_>, joint: JointIx, meets: &Meets) -> Option<Stri
         });
     }
     // The vent leaves a level drain above its centreline, so its fitting stands rolled up.
-    Some(format!("{COMBINATION}, rolled up for the vent"))
+    Some(format!("{COMBINATION}, {FOR_VENT}"))
 }
 
 /// A reducer in line: the larger and the smaller size.
@@ -322,6 +350,14 @@ fn reducer(place: &Place<'_>, meets: &Meets) -> Option<(PipeSize, PipeSize)> {
     })?;
     let (a, b) = (place.size(meets.below)?, place.size(above)?);
     (a != b).then_some((a.max(b), a.min(b)))
+}
+
+/// Sizes where only a vent leaves a level drain: the run, then the vent.
+fn rolled_up(place: &Place<'_>, joint: JointIx, meets: &Meets) -> Vec<PipeSize> {
+    let run = size(place, meets.below);
+    let vents = place.net.vents_from(joint);
+    let vents = vents.iter().filter_map(|v| place.size(*v));
+    [run, run].into_iter().chain(vents).collect()
 }
 
 /// Sizes, run first. Where a branch enters the run of the fitting is as large as the drain below;

@@ -9,9 +9,11 @@ mod vents;
 
 pub use model::*;
 
+use std::collections::BTreeSet;
+
 use crate::codebook::Book;
 use crate::job::Job;
-use crate::network::{Network, Openings};
+use crate::network::{JointIx, Network, Openings};
 use crate::sizing::Sizing;
 
 /// Names the fitting at every joint that has one and every bend within a pipe, and sizes the
@@ -25,9 +27,14 @@ pub fn fittings(job: &Job, net: &Network, book: &Book, sizing: &Sizing) -> Fitti
         openings: Openings::of(net),
     };
     let mut table = Fittings::default();
+    // Joints whose fitting holds a cleanout: the first that stands there.
+    let mut held: BTreeSet<JointIx> = BTreeSet::new();
     for joint in net.graph.node_indices() {
         let fitting = drains::fitting(&place, joint).or_else(|| vents::fitting(&place, joint));
         if let Some(mut fitting) = fitting {
+            if fitting.name.contains("cleanout") {
+                held.insert(joint);
+            }
             fitting.name = book.fitting_called(&fitting.name);
             table.joints.insert(joint, fitting);
         }
@@ -42,6 +49,13 @@ pub fn fittings(job: &Job, net: &Network, book: &Book, sizing: &Sizing) -> Fitti
     for (i, cleanout) in net.cleanouts.iter().enumerate() {
         if let Some(size) = place.cleanout(cleanout) {
             table.cleanouts.insert(i, size);
+        }
+        if held.remove(&cleanout.joint) {
+            continue;
+        }
+        if let Some(mut fitting) = drains::beside(&place, cleanout) {
+            fitting.name = book.fitting_called(&fitting.name);
+            table.beside.insert(i, fitting);
         }
     }
     table

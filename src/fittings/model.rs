@@ -25,4 +25,7 @@ pub struct Fittings {
     pub bends: Table<PieceIx, Vec<String>>,
     /// By index into the network's cleanouts.
     pub cleanouts: BTreeMap<usize, PipeSize>,
+    /// Of cleanouts that the fitting of their joint does not hold, as at an exit and where a branch
+    /// comes in as well: the fitting that each stands in beside it. By index as above.
+    pub beside: BTreeMap<usize, Fitting>,
 }

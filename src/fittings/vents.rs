@@ -14,6 +14,8 @@ pub fn fitting(place: &Place<'_>, joint: JointIx) -> Option<Fitting> {
     let name = match kind {
         JointKind::Terminal(_) => "vent terminal and flashing",
         JointKind::Valve(_) => "air admittance valve",
+        // A tee joins two vents to the one that goes on.
+        JointKind::VentJoint(_) if below.len() > 2 => "double sanitary tee, inverted",
         JointKind::VentJoint(_) if below.len() > 1 => "sanitary tee, inverted",
         JointKind::VentJoint(_) => bend(place, below.first(), above.first())?,
         _ => return None,

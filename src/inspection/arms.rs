@@ -2,15 +2,17 @@
 
 use super::model::Measure;
 use super::worst::Worst;
-use crate::findings::Context;
+use crate::findings::{Context, measured};
 use crate::network::{PieceIx, TrapIx, VentMethod};
 use crate::sizing::traps::kind_of;
 use crate::units::Length;
 
-/// The longest arm for its limit.
+/// The longest arm for its limit. A book gives it by the size of the trap.
 pub(super) fn lengths(ctx: &Context<'_>) -> Option<Measure> {
-    worst(ctx, |name, trap, arm| {
-        let length = ctx.solution.levels.pieces.get(&arm)?.length?;
+    worst(ctx, |name, trap, pieces| {
+        let levels = &ctx.solution.levels.pieces;
+        let length = pieces.iter().map(|p| levels.get(p)?.length);
+        let length = length.sum::<Option<Length>>()?;
         let size = ctx.solution.sizing.traps.get(&trap)?.size;
         let row = ctx.book.trap_arm(size).ok()?;
         let most = row.value.length;
@@ -18,54 +20,63 @@ pub(super) fn lengths(ctx: &Context<'_>) -> Option<Measure> {
             what: "length of a trap arm".to_owned(),
             section: row.cite().to_owned(),
             applied: 0,
-            at: format!("{name}, {}", ctx.print.size(size)),
+            at: format!("{name}, trap {}", ctx.print.size(size)),
             has: ctx.print.length(length),
             limit: ctx.print.length(most),
             margin: ctx.print.length((most - length).max(Length::ZERO)),
-            kept: length <= most || length.same(most),
+            kept: Some(length <= most || length.same(most)),
         };
         Some((length / most, measure))
     })
 }
 
-/// The arm that falls most for its size.
+/// The arm that falls most for its size: its own, not its trap's.
 pub(super) fn falls(ctx: &Context<'_>) -> Option<Measure> {
     let most_of = ctx.book.arm_rules().fall_diameters.as_ref()?;
-    worst(ctx, |name, _, arm| {
-        let level = ctx.solution.levels.pieces.get(&arm)?;
-        let falls = level.fall?.over(level.horizontal?);
-        let size = ctx.solution.sizing.pieces.get(&arm)?.size;
+    worst(ctx, |name, _, pieces| {
+        let falls = pieces.iter().map(|p| {
+            let level = ctx.solution.levels.pieces.get(p)?;
+            Some(level.fall?.over(level.horizontal?))
+        });
+        let falls = falls.sum::<Option<Length>>()?;
+        let size = ctx.solution.sizing.pieces.get(pieces.first()?)?.size;
         let most = Length::from_inches(size.inches() * most_of.value);
         let measure = Measure {
             what: "fall of a trap arm".to_owned(),
             section: most_of.cite().to_owned(),
             applied: 0,
-            at: format!("{name}, {}", ctx.print.size(size)),
+            at: format!("{name}, arm {}", ctx.print.size(size)),
             has: ctx.print.short(falls),
             limit: ctx.print.short(most),
             margin: ctx.print.short((most - falls).max(Length::ZERO)),
-            kept: falls <= most || falls.same(most),
+            kept: Some(falls <= most || falls.same(most)),
         };
         Some((falls / most, measure))
     })
 }
 
-/// The worst of the arms that have the usual limits: those of closets and on stacks that are their
-/// own vent have others, or none, and rules by themselves.
+/// The arm of a trap that has the usual limits: those of closets and on stacks that are their own
+/// vent have others, or none, and rules by themselves.
+pub(super) fn limited(ctx: &Context<'_>, ix: TrapIx) -> Option<PieceIx> {
+    let trap = ctx.net.traps.get(ix.0)?;
+    let closet = kind_of(ctx.fixture(ix)?).is_some_and(|k| k.closet);
+    let other = matches!(trap.vent, VentMethod::SingleStack | VentMethod::Indirect);
+    trap.arm.filter(|_| !closet && !other)
+}
+
+/// The worst of the arms that have the usual limits, measured over what their rules measure.
 fn worst(
     ctx: &Context<'_>,
-    measure: impl Fn(&str, TrapIx, PieceIx) -> Option<(f64, Measure)>,
+    measure: impl Fn(&str, TrapIx, &[PieceIx]) -> Option<(f64, Measure)>,
 ) -> Option<Measure> {
     let mut worst = Worst::default();
     for (i, trap) in ctx.net.traps.iter().enumerate() {
-        let (Some(fixture), Some(arm)) = (ctx.fixture(TrapIx(i)), trap.arm) else {
+        let ix = TrapIx(i);
+        let (Some(fixture), Some(_)) = (ctx.fixture(ix), limited(ctx, ix)) else {
             continue;
         };
-        let closet = kind_of(fixture).is_some_and(|k| k.closet);
-        if closet || matches!(trap.vent, VentMethod::SingleStack | VentMethod::WasteStack) {
-            continue;
-        }
-        if let Some((bad, measure)) = measure(&fixture.name, TrapIx(i), arm) {
+        let pieces = measured(ctx, ix, trap);
+        if let Some((bad, measure)) = measure(&fixture.name, ix, &pieces) {
             worst.add(bad, measure);
         }
     }

@@ -38,7 +38,7 @@ pub(super) fn loads(ctx: &Context<'_>) -> Vec<Measure> {
             has: ctx.print.demand(size.demand),
             limit: ctx.print.demand(most),
             margin: format!("{left}% of it"),
-            kept: full <= 1.0 + 1e-9,
+            kept: Some(full <= 1.0 + 1e-9),
         };
         worst.entry(table).or_default().add(full, measure);
     }
@@ -62,7 +62,7 @@ pub(super) fn falls(ctx: &Context<'_>) -> Option<Measure> {
             has: ctx.print.fall(fall),
             limit: ctx.print.fall(least.value),
             margin: ctx.print.fall(Fall::from_ratio(over.max(0.0))),
-            kept: ctx.book.meets(fall, least.value),
+            kept: Some(ctx.book.meets(fall, least.value)),
         };
         worst.add(-over, measure);
     }
@@ -98,7 +98,7 @@ pub(super) fn steepest(ctx: &Context<'_>) -> Option<Measure> {
         margin: ctx
             .print
             .fall(Fall::from_ratio((most.ratio() - fall.ratio()).max(0.0))),
-        kept: fall <= most || fall.same(most),
+        kept: Some(fall <= most || fall.same(most)),
     })
 }
 
@@ -123,6 +123,6 @@ pub(super) fn closets(ctx: &Context<'_>) -> Option<Measure> {
             true => "none: as small as it may be".to_owned(),
             false => "larger".to_owned(),
         },
-        kept: smallest.2.size >= least.value,
+        kept: Some(smallest.2.size >= least.value),
     })
 }

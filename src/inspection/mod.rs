@@ -5,19 +5,23 @@
 //! measure is taken of what was sized, levelled and placed, never worked out anew; a place whose
 //! figure is not known is not counted; every rule of the tool is listed, with what it found.
 
+mod applies;
 mod arms;
 mod cleanouts;
 mod drains;
 mod model;
 mod room;
 mod rules;
+mod sections;
+mod seen;
 mod stated;
 mod tables;
 mod vents;
 mod walk;
 mod worst;
 
-pub use model::{Inspection, Measure, Ran, Share, Step};
+pub use applies::Idle;
+pub use model::{Arm, Inspection, Measure, Opening, Ran, Share, Step, VentRun};
 pub use tables::{notes, tables};
 
 use crate::findings::{Context, Findings};
@@ -38,6 +42,9 @@ pub fn inspection(work: &Work<'_>, findings: &Findings) -> Inspection {
     Inspection {
         measures,
         walk: walk::walk(&ctx),
+        arms: seen::arms(&ctx),
+        vents: seen::vents(&ctx),
+        cleanouts: seen::cleanouts(&ctx),
         shares: stated::shares(&ctx),
         rules: rules::ran(&ctx, findings),
     }

@@ -1,5 +1,6 @@
 //! What an inspector's list says.
 
+use super::Idle;
 use crate::network::State;
 use crate::units::{Fall, Length, PipeSize};
 
@@ -10,6 +11,12 @@ pub struct Inspection {
     pub measures: Vec<Measure>,
     /// The drains, from the exit up.
     pub walk: Vec<Step>,
+    /// The arms of traps.
+    pub arms: Vec<Arm>,
+    /// The vents.
+    pub vents: Vec<VentRun>,
+    /// The cleanouts.
+    pub cleanouts: Vec<Opening>,
     /// What the job states against what was proposed.
     pub shares: Vec<Share>,
     /// The rules that were run.
@@ -33,8 +40,8 @@ pub struct Measure {
     pub limit: String,
     /// What is left, printed; where the limit is passed, by how much.
     pub margin: String,
-    /// Whether the limit is kept.
-    pub kept: bool,
+    /// Whether the limit is kept; none: it is not known.
+    pub kept: Option<bool>,
 }
 
 /// A place on the way up.
@@ -55,6 +62,63 @@ pub struct Step {
     /// Whether that pipe was stated, proposed, or exists.
     pub state: State,
     /// How it stands on site, if the job says so: `tested 2026-03-10`.
+    pub standing: Option<String>,
+}
+
+/// The arm of a trap.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Arm {
+    /// The fixture.
+    pub fixture: String,
+    /// Size of its trap.
+    pub trap: Option<PipeSize>,
+    /// Size of the arm itself.
+    pub size: Option<PipeSize>,
+    /// Its developed length, if known.
+    pub length: Option<Length>,
+    /// How far it falls on it, if known.
+    pub fall: Option<Length>,
+    /// How the trap is vented.
+    pub vented: &'static str,
+    /// How it stands on site, if the job says so.
+    pub standing: Option<String>,
+}
+
+/// A vent, from its foot up.
+#[derive(Clone, Debug, PartialEq)]
+pub struct VentRun {
+    /// Its name.
+    pub vent: String,
+    /// What it is.
+    pub kind: &'static str,
+    /// Its sizes, smallest first.
+    pub sizes: Vec<PipeSize>,
+    /// What it ends in, in words.
+    pub ends: String,
+    /// Whether it was stated, proposed, or exists.
+    pub state: State,
+    /// How it stands on site, if the job says so.
+    pub standing: Option<String>,
+}
+
+/// A cleanout.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Opening {
+    /// Its name.
+    pub tag: String,
+    /// How it is built.
+    pub kind: &'static str,
+    /// Where it stands, in words.
+    pub stands: String,
+    /// Its size.
+    pub size: Option<PipeSize>,
+    /// Invert of the drain there.
+    pub invert: Option<Length>,
+    /// Clear room in front of it.
+    pub clear: Option<Length>,
+    /// Whether it was stated, proposed, or exists.
+    pub state: State,
+    /// How it stands on site, if the job says so.
     pub standing: Option<String>,
 }
 
@@ -80,10 +144,12 @@ pub struct Ran {
     pub code: &'static str,
     /// What it checks.
     pub checks: String,
-    /// Its section in the book of the job, or in those that have it.
+    /// Its section in the book of the job; empty where that has none.
     pub section: String,
     /// Findings of it that stand.
     pub open: usize,
     /// Findings of it that are waived.
     pub waived: usize,
+    /// Why it looked at nothing; none where it looked at something.
+    pub idle: Option<Idle>,
 }

@@ -2,7 +2,9 @@
 
 use std::collections::BTreeMap;
 
+use super::applies::idle;
 use super::model::Ran;
+use super::sections;
 use crate::findings::{Context, Findings, RULES};
 
 /// Every rule, by code.
@@ -15,24 +17,22 @@ pub(super) fn ran(ctx: &Context<'_>, findings: &Findings) -> Vec<Ran> {
     for (finding, _) in &findings.waived {
         *waived.entry(finding.code).or_default() += 1;
     }
-    let book = ctx.book.amends().map_or(ctx.book.id(), |(id, _)| id);
-    let family = book.split('-').next().unwrap_or(book).to_uppercase();
     let mut all: Vec<Ran> = RULES
         .iter()
         .map(|rule| {
             let said = rule.explanation();
-            let sections = sections(&said);
-            let mine = sections
-                .trim_end_matches('.')
-                .split([',', ';'])
-                .map(str::trim)
-                .find_map(|s| s.strip_prefix(family.as_str()));
+            let code = rule.meta.code;
+            let count = |of: &BTreeMap<&str, usize>| of.get(code).copied().unwrap_or(0);
+            let (open, waived) = (count(&open), count(&waived));
+            // What was found was looked at.
+            let idle = idle(ctx, code).filter(|_| open + waived == 0);
             Ran {
-                code: rule.meta.code,
+                code,
                 checks: checks(&said),
-                section: mine.map_or(sections.clone(), |s| s.trim().to_owned()),
-                open: open.get(rule.meta.code).copied().unwrap_or(0),
-                waived: waived.get(rule.meta.code).copied().unwrap_or(0),
+                section: sections::of_rule(ctx, code, &explained(&said)),
+                open,
+                waived,
+                idle,
             }
         })
         .collect();
@@ -45,12 +45,15 @@ fn checks(said: &str) -> String {
     let first = said.split("\n\n").nth(1).unwrap_or_default();
     let words = one_line(first);
     let sentence = words.split(". ").next().unwrap_or_default();
-    let plain = sentence.strip_prefix("Checks ").unwrap_or(sentence);
+    let plain = sentence
+        .strip_prefix("Checks")
+        .or(sentence.strip_prefix("Tells"));
+    let plain = plain.unwrap_or(sentence).trim_start_matches([',', ' ']);
     plain.trim_end_matches('.').to_owned()
 }
 
 /// The sections that an explanation names.
-fn sections(said: &str) -> String {
+fn explained(said: &str) -> String {
     let mut paragraphs = said.split("\n\n");
     let found = paragraphs.find_map(|p| p.trim().strip_prefix("Section:"));
     one_line(found.unwrap_or_default())

@@ -1,14 +1,18 @@
 //! The inspector's list as tables.
 
-use super::model::{Inspection, Measure, Ran, Share, Step};
-use crate::sheets::{Say, Table};
+use super::Idle;
+use super::model::{Arm, Inspection, Measure, Opening, Ran, Share, Step, VentRun};
+use crate::sheets::{Say, TICK, Table};
 
 /// The tables of the list itself, each with a box to tick; empty ones are left out.
 pub fn tables(list: &Inspection, say: &Say) -> Vec<Table> {
     let all = [
         measures(list, say),
         walk(list, say),
-        shares(list),
+        cleanouts(list, say),
+        arms(list, say),
+        vents(list, say),
+        shares(list, say),
         rules(list),
     ];
     all.into_iter().filter(|t| !t.rows.is_empty()).collect()
@@ -35,7 +39,7 @@ fn heads(words: &[&str]) -> Vec<String> {
 
 /// A box to tick; data have none.
 fn tick(say: &Say) -> Option<String> {
-    (!say.data()).then(|| "____".to_owned())
+    (!say.data()).then(|| TICK.to_owned())
 }
 
 fn measures(list: &Inspection, say: &Say) -> Table {
@@ -48,7 +52,12 @@ fn measures(list: &Inspection, say: &Say) -> Table {
             m.has.clone(),
             m.limit.clone(),
             m.margin.clone(),
-            if m.kept { "kept" } else { "NOT KEPT" }.to_owned(),
+            match m.kept {
+                Some(true) => "kept",
+                Some(false) => "NOT KEPT",
+                None => "not known",
+            }
+            .to_owned(),
         ];
         row.extend(tick(say));
         row
@@ -105,17 +114,123 @@ fn walk(list: &Inspection, say: &Say) -> Table {
     }
 }
 
-fn shares(list: &Inspection) -> Table {
-    let row = |s: &Share| {
-        let counts = [s.stated, s.proposed, s.existing, s.future];
-        let mut row = vec![s.what.to_owned()];
-        row.extend(counts.map(|n| n.to_string()));
+/// A column for how things stand on site, if any does.
+fn on_site<'a>(mut all: impl Iterator<Item = &'a Option<String>>) -> bool {
+    all.any(Option::is_some)
+}
+
+/// The rest of a row: how it stands on site, and a box to tick.
+fn rest(standing: &Option<String>, marked: bool, say: &Say) -> Vec<String> {
+    let words = || standing.clone().unwrap_or_else(|| say.nothing());
+    let site = marked.then(words);
+    site.into_iter().chain(tick(say)).collect()
+}
+
+fn rest_heads(marked: bool, say: &Say) -> Vec<String> {
+    let site = marked.then(|| "On site".to_owned());
+    let seen = tick(say).map(|_| "Seen".to_owned());
+    site.into_iter().chain(seen).collect()
+}
+
+fn cleanouts(list: &Inspection, say: &Say) -> Table {
+    let marked = on_site(list.cleanouts.iter().map(|c| &c.standing));
+    let row = |c: &Opening| {
+        let mut row = vec![
+            c.tag.clone(),
+            c.kind.to_owned(),
+            c.stands.clone(),
+            say.size(c.size),
+            say.level(c.invert),
+            say.short(c.clear),
+            c.state.word().to_owned(),
+        ];
+        row.extend(rest(&c.standing, marked, say));
         row
     };
+    let mut head = heads(&["Tag", "Kind", "Stands", "Size"]);
+    head.push(say.in_unit("Invert of drain"));
+    head.push(say.in_unit("Clear in front"));
+    head.push("State".into());
+    head.extend(rest_heads(marked, say));
+    Table {
+        name: "cleanouts",
+        title: "Cleanouts".into(),
+        head,
+        rows: list.cleanouts.iter().map(row).collect(),
+        ..Table::default()
+    }
+}
+
+fn arms(list: &Inspection, say: &Say) -> Table {
+    let marked = on_site(list.arms.iter().map(|a| &a.standing));
+    let row = |a: &Arm| {
+        let mut row = vec![
+            a.fixture.clone(),
+            say.size(a.trap),
+            say.size(a.size),
+            say.length(a.length),
+            say.short(a.fall),
+            a.vented.to_owned(),
+        ];
+        row.extend(rest(&a.standing, marked, say));
+        row
+    };
+    let mut head = heads(&["Fixture", "Trap", "Arm"]);
+    head.push(say.in_unit("Length"));
+    head.push(say.in_unit("Falls"));
+    head.push("Vented by".into());
+    head.extend(rest_heads(marked, say));
+    Table {
+        name: "arms",
+        title: "Traps and their arms".into(),
+        head,
+        rows: list.arms.iter().map(row).collect(),
+        ..Table::default()
+    }
+}
+
+fn vents(list: &Inspection, say: &Say) -> Table {
+    let marked = on_site(list.vents.iter().map(|v| &v.standing));
+    let row = |v: &VentRun| {
+        let sizes: Vec<String> = v.sizes.iter().map(|s| say.size(Some(*s))).collect();
+        let mut row = vec![
+            v.vent.clone(),
+            v.kind.to_owned(),
+            sizes.join(" to "),
+            v.ends.clone(),
+            v.state.word().to_owned(),
+        ];
+        row.extend(rest(&v.standing, marked, say));
+        row
+    };
+    let mut head = heads(&["Vent", "What", "Size", "Ends", "State"]);
+    head.extend(rest_heads(marked, say));
+    Table {
+        name: "vents",
+        title: "Vents and their terminals".into(),
+        head,
+        rows: list.vents.iter().map(row).collect(),
+        ..Table::default()
+    }
+}
+
+fn shares(list: &Inspection, say: &Say) -> Table {
+    let counts = |s: &Share| [s.stated, s.proposed, s.existing, s.future];
+    // What is nowhere says nothing on paper; data keep their columns.
+    let kept = |i: &usize| say.data() || list.shares.iter().any(|s| counts(s)[*i] > 0);
+    let columns: Vec<usize> = (0..4).filter(kept).collect();
+    let row = |s: &Share| {
+        let mut row = vec![s.what.to_owned()];
+        row.extend(columns.iter().map(|i| counts(s)[*i].to_string()));
+        row
+    };
+    let mut head = heads(&["What"]);
+    let words = ["Stated", "Proposed", "Existing", "Future"];
+    head.extend(columns.iter().map(|i| words[*i].to_owned()));
     Table {
         name: "stated",
         title: "Stated by the job, and proposed".into(),
-        head: heads(&["What", "Stated", "Proposed", "Existing", "Future"]),
+        head,
         rows: list.shares.iter().map(row).collect(),
         ..Table::default()
     }
@@ -124,7 +239,11 @@ fn shares(list: &Inspection) -> Table {
 fn rules(list: &Inspection) -> Table {
     let row = |r: &Ran| {
         let found = match (r.open, r.waived) {
-            (0, 0) => "nothing found".to_owned(),
+            (0, 0) => match r.idle {
+                Some(Idle::NotApplicable(why)) => format!("not applicable: {why}"),
+                Some(Idle::NotKnown(why)) => format!("not known: {why}"),
+                None => "nothing found".to_owned(),
+            },
             (n, 0) => format!("{n} found"),
             (0, n) => format!("{n} waived"),
             (n, w) => format!("{n} found, {w} waived"),
@@ -141,6 +260,7 @@ fn rules(list: &Inspection) -> Table {
         title: "Rules that were run".into(),
         head: heads(&["Code", "Checks", "Section", "Result"]),
         rows: list.rules.iter().map(row).collect(),
+        prose: vec![1, 3],
         ..Table::default()
     }
 }

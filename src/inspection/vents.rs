@@ -30,7 +30,7 @@ pub(super) fn sizes(ctx: &Context<'_>) -> Vec<Measure> {
                 o if o > 0.0 => "larger".to_owned(),
                 _ => "none: as small as it may be".to_owned(),
             },
-            kept: over >= 0.0,
+            kept: Some(over >= 0.0),
         };
         worst.entry(section).or_default().add(-over, measure);
     }

@@ -36,7 +36,7 @@ pub use reference::reference;
 pub use schema::schema;
 
 use crate::diagnostics::{Diagnostic, Outcome, tidy};
-use crate::units::UnitSystem;
+use crate::units::{Length, UnitSystem};
 use problems::{BY_ITSELF, NAME_USED_TWICE, NOT_TOML, Problems};
 use walk::Walker;
 
@@ -61,6 +61,11 @@ pub fn read(name: &str, path: &str, text: &str) -> Outcome<Job> {
 pub fn approved(job: &Job) -> Outcome<Job> {
     let source = &job.source;
     read_as(As::Approved, &job.name, &source.path, &source.text)
+}
+
+/// A length as the job file writes it; none where it does not read as one.
+pub fn read_length(text: &str, units: UnitSystem) -> Option<Length> {
+    words::length(text, units).ok()
 }
 
 fn read_as(read_as: As, name: &str, path: &str, text: &str) -> Outcome<Job> {

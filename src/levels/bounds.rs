@@ -32,3 +32,11 @@ pub fn words(job: &Job, net: &Network, bound: Bound) -> String {
         Bound::Soffit(f) => format!("soffit of {}", floor(f)),
     }
 }
+
+/// With its article, but before a figure.
+pub fn with_article(bound: &str) -> String {
+    match bound.starts_with(|c: char| c.is_ascii_alphabetic()) {
+        true => format!("the {bound}"),
+        false => bound.to_owned(),
+    }
+}

@@ -211,17 +211,27 @@ impl Solved {
 
     /// The tables of the permit sheets that an inspector has beside the list.
     fn beside(&self, form: Form) -> Vec<Table> {
-        const BESIDE: [&str; 7] = [
+        const BESIDE: [&str; 6] = [
             "changes",
             "standing",
             "fixtures",
-            "cleanouts",
             "findings",
             "waivers",
             "proposals",
         ];
         let all = sheets::tables_as(&self.inputs(), form);
         let wanted = |t: &Table| BESIDE.contains(&t.name) && !t.rows.is_empty();
-        all.into_iter().filter(wanted).collect()
+        let seen = |mut table: Table| {
+            // A box to tick, as in the tables of the list itself.
+            if table.name == "fixtures" && form != Form::Data {
+                table.head.push("Seen".to_owned());
+                table
+                    .rows
+                    .iter_mut()
+                    .for_each(|r| r.push(sheets::TICK.to_owned()));
+            }
+            table
+        };
+        all.into_iter().filter(wanted).map(seen).collect()
     }
 }

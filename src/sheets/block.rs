@@ -445,6 +445,12 @@ pub(super) fn stack(lines: usize) -> f64 {
 /// Whether a cell is a figure, so that its column is set to the right.
 pub(super) fn is_figure(text: &str) -> bool {
     let text = text.strip_prefix("DN ").unwrap_or(text);
+    // Pressures and volumes.
+    let unit = [" psi", " kPa", " gal", " L"].into_iter();
+    let text = unit
+        .filter_map(|u| text.strip_suffix(u))
+        .next()
+        .unwrap_or(text);
     text == "—"
         || text.starts_with(|c: char| c.is_ascii_digit() || "+-½¼¾⅛⅜⅝⅞".contains(c))
             && text

@@ -30,9 +30,10 @@ pub struct Document {
 pub fn document(set: &Inputs<'_>, document: Document) -> SheetSet {
     let frame = layout(set.paper);
     let names = tables::names(set);
+    let no_words = tables::no_words(&names);
     let notes = document.notes.iter().enumerate().map(|(i, words)| {
         let mut words = words.clone();
-        tables::mark(&mut words, &names);
+        tables::mark(&mut words, &no_words);
         ((i + 1).to_string(), words)
     });
     let laid = document.drawings.iter();
@@ -79,7 +80,7 @@ pub fn document(set: &Inputs<'_>, document: Document) -> SheetSet {
     let before = sheets.len();
     let mut opening = Some(made.opening);
     for (i, panels) in made.panels.into_iter().enumerate() {
-        let number = numbered(purpose.tables_digit(), i);
+        let number = tables_number(purpose, &content, i);
         let heading = tables_heading(purpose, title, &number, (before + i, count));
         let (mut items, _) = title_strip(set, &frame, &heading);
         items.extend(opening.take().unwrap_or_default());
@@ -159,7 +160,7 @@ fn fill(
         waiting = still;
         drawings.push(items);
     }
-    let first = numbered(purpose.tables_digit(), 0);
+    let first = tables_number(purpose, content, 0);
     let mut opening = Vec::new();
     if drawings.is_empty() {
         let heading = tables_heading(purpose, title, &first, (0, 1));
@@ -171,11 +172,8 @@ fn fill(
     let notes = notes.into_iter().filter(|p| p.from < p.block.len());
     let rest: Vec<Piece<'_>> = homeless.into_iter().chain(waiting).chain(notes).collect();
     let id = |sheet: usize, name: &str, from: usize| {
-        format!(
-            "{}.{name}{}",
-            numbered(purpose.tables_digit(), sheet),
-            suffix(from)
-        )
+        let number = tables_number(purpose, content, sheet);
+        format!("{number}.{name}{}", suffix(from))
     };
     let (mut panels, _) = columns(&rest, frame.field, Some(id));
     if panels.is_empty() && drawings.is_empty() {
@@ -205,6 +203,13 @@ fn tables_heading(
     }
 }
 
+/// The number of a sheet of tables: counted on from the drawings that have the same digit.
+fn tables_number(purpose: Purpose, content: &Content, index: usize) -> String {
+    let digit = purpose.tables_digit();
+    let same = |n: &&String| n.strip_prefix("P-").is_some_and(|n| n.starts_with(digit));
+    numbered(digit, content.numbers.iter().filter(same).count() + index)
+}
+
 /// Numbers of the drawings' sheets: plans and sections are each counted by themselves.
 fn drawing_numbers(drawings: &[ScaledDrawing]) -> Vec<String> {
     let of = |(i, d): (usize, &ScaledDrawing)| {
@@ -221,7 +226,7 @@ fn index(document: &Document, content: &Content, beyond: usize) -> Option<Block>
     }
     let drawn = document.drawings.iter().zip(&content.numbers);
     let drawn = drawn.map(|(d, number)| vec![number.clone(), d.title.clone(), d.shows.clone()]);
-    let number = |i| numbered(document.purpose.tables_digit(), i);
+    let number = |i| tables_number(document.purpose, content, i);
     let tables = (beyond > 0).then(|| {
         let numbers = match beyond {
             1 => number(0),

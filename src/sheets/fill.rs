@@ -192,9 +192,9 @@ fn apart(r: Rect, field: Rect) -> Rect {
 /// are blank, one to a sheet.
 ///
 /// Gives the size of the lettering too, as a part of the least: they are lettered as large as
-/// takes no more sheets. Columns are only as high as they must be
-/// for the same number of sheets, so that long tables stand side by side over the whole width
-/// rather than down one side of an empty sheet.
+/// takes no more sheets. Columns of the last sheet are only as high as they must be for the same
+/// number of sheets, so that long tables stand side by side over the whole width rather than down
+/// one side of an empty sheet; those of the sheets before it are filled.
 pub(super) fn columns(
     rest: &[Piece<'_>],
     field: Rect,
@@ -203,30 +203,30 @@ pub(super) fn columns(
     /// Beyond so many sheets there is little to win, and trying takes time.
     const FEW_SHEETS: usize = 3;
     // Only the layout that is chosen is set.
-    let sheets = |field| columns_of(rest, field).len();
+    let sheets = |field: &Field| columns_of(rest, *field).len();
     // What is lettered larger has so much the smaller field, before it is drawn larger.
-    let smaller = |by: f64, part: f64| {
-        let size = (field.width() / by, field.height() / by * part);
-        Rect::from_origin_size(Point::ORIGIN, size)
+    let smaller = |by: f64| {
+        let size = (field.width() / by, field.height() / by);
+        Field::whole(Rect::from_origin_size(Point::ORIGIN, size))
     };
-    let whole = sheets(smaller(1.0, 1.0));
+    let whole = sheets(&smaller(1.0));
     let few = (1..=FEW_SHEETS).contains(&whole);
     let larger = ON_TABLES.into_iter().filter(|by| few && *by > 1.0);
-    let by = larger
-        .into_iter()
-        .find(|by| sheets(smaller(*by, 1.0)) <= whole);
+    let by = larger.into_iter().find(|by| sheets(&smaller(*by)) <= whole);
     let by = by.unwrap_or(1.0);
+    let last = whole.saturating_sub(1);
+    let lower = |part: u32| smaller(by).lower(last, f64::from(part) / 20.0);
     // The lowest columns, in twentieths of the field, found by halving.
     let (mut short, mut enough) = (5, 20);
     while few && enough - short > 1 {
         let half = (short + enough) / 2;
-        if sheets(smaller(by, f64::from(half) / 20.0)) <= whole {
+        if sheets(&lower(half)) <= whole {
             enough = half;
         } else {
             short = half;
         }
     }
-    let made = columns_of(rest, smaller(by, f64::from(enough) / 20.0));
+    let made = columns_of(rest, lower(enough));
     let Some(id) = id else {
         let blank = |_| vec![Item::default()];
         return (made.into_iter().map(blank).collect(), by);
@@ -241,9 +241,10 @@ pub(super) fn columns(
 }
 
 /// Fills sheets: which rows stand where on each.
-fn columns_of<'a>(rest: &[Piece<'a>], field: Rect) -> Vec<Vec<Part<'a>>> {
+fn columns_of<'a>(rest: &[Piece<'a>], field: Field) -> Vec<Vec<Part<'a>>> {
     let mut pages = Pages {
-        field,
+        field: field.of(0),
+        fields: field,
         sheets: Vec::new(),
         column: None,
     };
@@ -258,6 +259,33 @@ fn columns_of<'a>(rest: &[Piece<'a>], field: Rect) -> Vec<Vec<Part<'a>>> {
     }
     pages.sheets.retain(|s| !s.is_empty());
     pages.sheets
+}
+
+/// The room of each sheet.
+#[derive(Clone, Copy)]
+struct Field {
+    whole: Rect,
+    /// From this sheet on only so high.
+    lower: (usize, f64),
+}
+
+impl Field {
+    /// All sheets alike.
+    fn whole(whole: Rect) -> Field {
+        let lower = (0, whole.height());
+        Field { whole, lower }
+    }
+    /// From a sheet on only a part as high.
+    fn lower(self, from: usize, part: f64) -> Field {
+        let lower = (from, self.whole.height() * part);
+        Field { lower, ..self }
+    }
+    /// Of a sheet.
+    fn of(&self, sheet: usize) -> Rect {
+        let Rect { x0, y0, x1, y1 } = self.whole;
+        let (from, height) = self.lower;
+        Rect::new(x0, y0, x1, if sheet < from { y1 } else { y0 + height })
+    }
 }
 
 /// Rows of a block at their place.
@@ -277,7 +305,9 @@ impl Part<'_> {
 
 /// Sheets of tables being filled, column by column.
 struct Pages<'a> {
+    /// Of the open sheet.
     field: Rect,
+    fields: Field,
     sheets: Vec<Vec<Part<'a>>>,
     column: Option<Column>,
 }
@@ -369,6 +399,7 @@ impl<'a> Pages<'a> {
         let x = if x + NARROW < self.field.x1 {
             x
         } else {
+            self.field = self.fields.of(self.sheets.len());
             self.sheets.push(Vec::new());
             self.field.x0
         };

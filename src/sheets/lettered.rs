@@ -4,10 +4,12 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
-use super::Table;
+use kurbo::Rect;
+
 use super::block::{Block, Cell, Manner, Row, is_figure};
-use super::lettering::{Hand, cell_words, pieces, unmarked};
+use super::lettering::{BODY, Hand, THIN, cell_words, outline, pieces, unmarked};
 use super::measured::Measured;
+use super::{TICK, Table};
 use crate::at_once;
 
 /// A cell with more letters than this goes on in a further row, so that every row fits the
@@ -107,6 +109,12 @@ impl Lettered {
 }
 
 fn cell_of(text: &str, name: bool, strong: bool) -> Measured {
+    // Drawn, not lettered: the font need not have it.
+    if text == TICK {
+        let mut box_to_tick = Measured::new("", hand(strong));
+        text.clone_into(&mut box_to_tick.text);
+        return box_to_tick;
+    }
     let words = cell_words(text, !name && !is_figure(&unmarked(text)));
     Measured::new(&words, hand(strong))
 }
@@ -116,6 +124,16 @@ fn hand(strong: bool) -> Hand {
         true => Hand::STRONG,
         false => Hand::BODY,
     }
+}
+
+/// A cell with its words, or its box to tick, as high as a capital.
+fn cell(words: Arc<Measured>) -> Cell {
+    if words.text != TICK {
+        return Cell::Words(words);
+    }
+    let half = BODY / 2.0;
+    let square = outline(Rect::new(-half, -half, half, half), THIN);
+    Cell::Drawing(Box::new([square]), BODY, BODY)
 }
 
 /// The rows that a row of cells takes: one, or more where a cell is long.
@@ -128,7 +146,7 @@ fn parted(cells: Vec<Arc<Measured>>, strong: bool) -> Vec<Row> {
     };
     // No letter takes less than a byte.
     if cells.iter().all(|c| c.text.len() <= MOST) {
-        return vec![row(cells.into_iter().map(Cell::Words).collect(), 0)];
+        return vec![row(cells.into_iter().map(cell).collect(), 0)];
     }
     let cells: Vec<Vec<String>> = cells.iter().map(|c| pieces(&c.text, MOST)).collect();
     let parts = cells.iter().map(Vec::len).max().unwrap_or(1);
@@ -136,7 +154,7 @@ fn parted(cells: Vec<Arc<Measured>>, strong: bool) -> Vec<Row> {
         let hand = hand(strong && part == 0);
         let words = move |c: &Vec<String>| {
             let words = c.get(part).map_or("", String::as_str);
-            Cell::Words(Arc::new(Measured::new(words, hand)))
+            cell(Arc::new(Measured::new(words, hand)))
         };
         cells.iter().map(words)
     };

@@ -255,7 +255,13 @@ pub struct Table {
     pub foot: Vec<String>,
     /// Indexes of rows that are set bold with a rule above: totals.
     pub strong: Vec<usize>,
+    /// Indexes of columns that hold sentences: a word there that is a name of the job as well
+    /// (`main`, `far`) is a word.
+    pub prose: Vec<usize>,
 }
+
+/// A cell of a table that is a box to tick.
+pub const TICK: &str = "\u{25A1}";
 
 /// How far a field is free from its upper and from its lower edge, in upright strips.
 #[derive(Clone, Debug, Default, PartialEq)]

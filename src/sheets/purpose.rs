@@ -65,14 +65,47 @@ impl Purpose {
         self == Purpose::Permit
     }
 
-    /// The digit of its sheets' numbers by the US National CAD Standard: 6 schedules, 7 and 8 for
-    /// what a user defines. The crew's are enlarged views, 4.
+    /// The digit of its sheets' numbers by the US National CAD Standard: 0 general, 1 plans, 3
+    /// sections, 4 enlarged views, 6 schedules, 7 and 8 for what a user defines. No two papers of
+    /// one job share one, so that a number names one sheet; tables beside plans and sections are
+    /// counted on from those.
     pub(super) fn tables_digit(self) -> char {
         match self {
+            Purpose::Takeoff => '0',
+            Purpose::Drops => '1',
+            Purpose::Profile => '3',
             Purpose::Crew => '4',
             Purpose::Permit => '6',
-            Purpose::Test | Purpose::Inspector | Purpose::Drops => '7',
-            Purpose::Takeoff | Purpose::Profile => '8',
+            Purpose::Test => '7',
+            Purpose::Inspector => '8',
         }
+    }
+
+    /// All of them.
+    #[cfg(test)]
+    const ALL: [Purpose; 7] = [
+        Purpose::Permit,
+        Purpose::Takeoff,
+        Purpose::Test,
+        Purpose::Inspector,
+        Purpose::Crew,
+        Purpose::Drops,
+        Purpose::Profile,
+    ];
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Purpose;
+
+    /// Drawings to look at have 9; plans and sections those of the papers that they stand in.
+    #[test]
+    fn no_two_papers_share_a_digit() {
+        let mut digits: Vec<char> = Purpose::ALL.iter().map(|p| p.tables_digit()).collect();
+        digits.push('9');
+        let all = digits.len();
+        digits.sort_unstable();
+        digits.dedup();
+        assert_eq!(digits.len(), all);
     }
 }

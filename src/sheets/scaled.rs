@@ -145,8 +145,15 @@ pub(super) fn piece(block: &Block) -> Piece<'_> {
 
 /// A table lettered, its names as they are written.
 pub(super) fn block(mut table: Table, names: &Names<'_>) -> Block {
-    for text in table.rows.iter_mut().flatten().chain(&mut table.foot) {
-        tables::mark(text, names);
+    let words = tables::no_words(names);
+    for row in &mut table.rows {
+        for (c, text) in row.iter_mut().enumerate() {
+            let prose = table.prose.contains(&c);
+            tables::mark(text, if prose { &words } else { names });
+        }
+    }
+    for text in &mut table.foot {
+        tables::mark(text, &words);
     }
     Lettered::of(table).block()
 }

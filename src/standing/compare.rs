@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::model::{Amount, By, Difference};
-use crate::job::{Job, Standing as Is};
+use crate::job::{Job, Standing as Is, read_length};
 use crate::network::{Network, PieceIx, Run, RunKind};
 use crate::result::vent_words;
 use crate::solve::Work;
@@ -24,19 +24,45 @@ pub(super) fn stated(job: &Job) -> Vec<Difference> {
         let bare = words.replace(['"', '\\', '[', ']', '{', '}'], "");
         Amount::Words(bare.split_whitespace().collect::<Vec<_>>().join(" "))
     };
+    let length = |words: &Amount| match words {
+        Amount::Words(words) => read_length(words, job.units),
+        _ => None,
+    };
+    // What is a length is printed as one, in the units of the sheets.
+    let printed = |key: &str, (approved, now): (Amount, Amount)| {
+        let (a, b) = (length(&approved), length(&now));
+        let by = a.zip(b).map(|(a, b)| b - a);
+        match key {
+            "invert" => (
+                a.map_or(approved, Amount::Level),
+                b.map_or(now, Amount::Level),
+                by.map_or(By::Nothing, By::Higher),
+            ),
+            "arm" | "outlet" | "station" | "length" => (
+                a.map_or(approved, Amount::Length),
+                b.map_or(now, Amount::Length),
+                By::Nothing,
+            ),
+            _ => (approved, now, By::Nothing),
+        }
+    };
     let changes = job.progress.iter().filter(|p| p.is == Is::Changed);
     let laid = changes.flat_map(|p| p.laid.iter().map(move |l| (p, l)));
     laid.filter(|(_, l)| !l.same)
-        .map(|(p, l)| Difference {
-            part: (l.on.clone(), None),
-            what: format!("stated `{}`", l.key),
-            approved: l.approved.as_ref().map_or(Amount::Nothing, text),
-            now: text(&l.now),
-            by: By::Nothing,
-            why: match &p.why {
-                Some(why) => format!("{why} ({})", p.name),
-                None => p.name.clone(),
-            },
+        .map(|(p, l)| {
+            let approved = l.approved.as_ref().map_or(Amount::Nothing, text);
+            let (approved, now, by) = printed(l.key, (approved, text(&l.now)));
+            Difference {
+                part: (l.on.clone(), None),
+                what: format!("stated `{}`", l.key),
+                approved,
+                now,
+                by,
+                why: match &p.why {
+                    Some(why) => format!("{why} ({})", p.name),
+                    None => p.name.clone(),
+                },
+            }
         })
         .collect()
 }

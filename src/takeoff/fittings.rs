@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::model::FittingLine;
-use super::phase::{Phase, at, laid};
+use super::phase::{Phase, at, in_place, laid};
+use crate::network::{PieceIx, State};
 use crate::solve::Work;
 use crate::units::PipeSize;
 
@@ -12,16 +13,21 @@ type Kind = (Phase, String, Vec<PipeSize>);
 
 /// Every fitting of the job, by phase, name and sizes.
 pub(super) fn fittings(work: &Work<'_>) -> Vec<FittingLine> {
-    let mut counted: BTreeMap<Kind, usize> = BTreeMap::new();
-    let mut add = |phase, name: &str, sizes: Vec<PipeSize>| {
-        *counted.entry((phase, name.to_owned(), sizes)).or_default() += 1;
+    let mut counted: BTreeMap<Kind, (usize, usize)> = BTreeMap::new();
+    let mut add = |(phase, placed), name: &str, sizes: Vec<PipeSize>| {
+        let count = counted.entry((phase, name.to_owned(), sizes));
+        let count = count.or_default();
+        count.0 += 1;
+        count.1 += usize::from(placed);
     };
+    // The phase of a pipe, and whether it is in place.
+    let of = |piece| (Phase::of(work, piece), in_place(work, piece));
     for (joint, fitting) in &work.solution.fittings.joints {
         // A new branch in an old drain takes a new fitting; one among old pipes alone is there.
         let Some(first) = at(work.net, *joint).first().copied() else {
             continue;
         };
-        let phase = Phase::of(work.net, first);
+        let phase = of(first);
         for part in bought(&fitting.name) {
             add(phase, part, bought_in(part, &fitting.sizes));
         }
@@ -29,9 +35,18 @@ pub(super) fn fittings(work: &Work<'_>) -> Vec<FittingLine> {
             add(phase, REDUCER, vec![large, small]);
         }
     }
+    for (i, fitting) in &work.solution.fittings.beside {
+        let Some(piece) = cleaned(work, *i) else {
+            continue;
+        };
+        for part in bought(&fitting.name) {
+            let sizes = bought_in(part, &fitting.sizes);
+            add(of(piece), part, sizes);
+        }
+    }
     for piece in laid(work) {
         let bends = work.solution.fittings.bends.get(&piece);
-        let phase = Phase::of(work.net, piece);
+        let phase = of(piece);
         for bend in bends.into_iter().flatten() {
             let sizes = work.size(piece).into_iter().collect();
             add(phase, bought_as(bend), sizes);
@@ -40,25 +55,41 @@ pub(super) fn fittings(work: &Work<'_>) -> Vec<FittingLine> {
     let basins = work.job.basins.len();
     for _ in 0..basins {
         add(
-            Phase::Underground,
+            (Phase::Underground, false),
             "ejector basin with pump, cover and check valve",
             Vec::new(),
         );
     }
     let primed = work.job.fixtures.iter();
     for _ in primed.filter(|f| f.primed_by.is_some() && !f.existing) {
-        add(Phase::Drains, "trap primer", Vec::new());
+        add((Phase::Drains, false), "trap primer", Vec::new());
     }
-    let line = |((phase, name, sizes), count)| FittingLine {
+    let line = |((phase, name, sizes), (count, in_place))| FittingLine {
         phase,
         name,
         sizes,
         count,
+        in_place,
     };
     counted.into_iter().map(line).collect()
 }
 
 const REDUCER: &str = "reducer";
+const ADAPTER: &str = "cleanout adapter with plug";
+
+/// The pipe that a cleanout beside another fitting stands in; none where it is there already.
+pub(super) fn cleaned(work: &Work<'_>, cleanout: usize) -> Option<PieceIx> {
+    let cleanout = work.net.cleanouts.get(cleanout)?;
+    if cleanout.state == State::Existing {
+        return None;
+    }
+    let here = at(work.net, cleanout.joint);
+    let own = |p: &&PieceIx| {
+        let piece = work.net.graph.edge_weight(**p);
+        piece.is_some_and(|p| p.run == cleanout.run)
+    };
+    here.iter().find(own).or(here.first()).copied()
+}
 
 /// How a fitting lies does not matter at the counter: `wye, rolled` is a wye.
 fn bought_as(name: &str) -> &str {
@@ -70,6 +101,8 @@ fn bought_as(name: &str) -> &str {
 fn bought_in(part: &str, sizes: &[PipeSize]) -> Vec<PipeSize> {
     match (part, sizes) {
         (REDUCER, _) => sizes.to_vec(),
+        // The opening of what it closes.
+        (ADAPTER, sizes) => sizes.last().copied().into_iter().collect(),
         // In line, with a cleanout in its branch.
         ("wye", [a, b]) => vec![*a.max(b); 3],
         (_, [a, b]) => vec![*a.max(b)],
@@ -79,12 +112,16 @@ fn bought_in(part: &str, sizes: &[PipeSize]) -> Vec<PipeSize> {
 
 /// What is bought for a fitting, one or several things.
 fn bought(name: &str) -> Vec<&str> {
-    match bought_as(name) {
+    let name = bought_as(name);
+    // Whatever the book calls the wye.
+    if let Some(wye) = name.strip_suffix(" with cleanout") {
+        return vec![wye, ADAPTER];
+    }
+    match name {
         "closet bend and flange" => vec!["closet bend", "closet flange"],
-        "wye with cleanout" => vec!["wye", "cleanout adapter with plug"],
-        "cleanout adapter and plug" => vec!["cleanout adapter with plug"],
+        "cleanout adapter and plug" => vec![ADAPTER],
         "cleanout tee" => vec!["cleanout tee with plug"],
-        "two-way cleanout tee" => vec!["two-way cleanout tee", "cleanout adapter with plug"],
+        "two-way cleanout tee" => vec!["two-way cleanout tee", ADAPTER],
         "vent terminal and flashing" => vec!["terminal flashing"],
         plain => vec![plain],
     }

@@ -2,11 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use super::fittings::cleaned;
 use super::model::{By, JoiningLine};
-use super::phase::{at, laid};
+use super::phase::{at, laid, material};
 use super::pipes::{stock, whole};
 use crate::catalogue;
-use crate::levels::bores::material;
 use crate::network::{JointIx, JointKind};
 use crate::solve::Work;
 use crate::units::PipeSize;
@@ -20,7 +20,7 @@ pub(super) fn joining(work: &Work<'_>) -> Vec<JoiningLine> {
         let Some(size) = work.size(piece) else {
             continue;
         };
-        let made_of = material(work.job, work.net, piece);
+        let made_of = material(work, piece);
         let bends = work.solution.fittings.bends.get(&piece).map_or(0, Vec::len);
         let lengths = work.length(piece).map_or(0, |l| whole(l, stock));
         let ends = work.net.graph.edge_endpoints(piece);
@@ -30,6 +30,18 @@ pub(super) fn joining(work: &Work<'_>) -> Vec<JoiningLine> {
         let sum = all.entry((made_of, size)).or_default();
         sum.0 += ends + 2 * bends;
         sum.1 += lengths.saturating_sub(1);
+    }
+    // A cleanout beside another fitting stands in the pipe by itself, with a joint at either side.
+    for i in work.solution.fittings.beside.keys() {
+        let piece = cleaned(work, *i);
+        let joint = work.net.cleanouts.get(*i).map(|c| c.joint);
+        let fitted = joint.is_some_and(|j| work.solution.fittings.joints.contains_key(&j));
+        if let Some((piece, size)) = piece.and_then(|p| Some((p, work.size(p)?))) {
+            let made_of = material(work, piece);
+            // At an exit what goes on beyond it is laid by others.
+            let joints = if fitted { 2 } else { 1 };
+            all.entry((made_of, size)).or_default().0 += joints;
+        }
     }
     let line = |((made_of, size), (at_fittings, between)): ((&str, PipeSize), _)| JoiningLine {
         material: made_of.to_owned(),
@@ -54,6 +66,8 @@ fn by(made_of: &str) -> By {
         Some(m) if m.contains("no-hub") => By::Coupling,
         Some(m) if m.contains("copper") => By::Solder,
         Some(_) => By::Cement,
+        // Of what the catalogue has no table of the job's own words may say it.
+        None if made_of.to_lowercase().contains("ring seal") => By::RingSeal,
         None => By::Unknown,
     }
 }

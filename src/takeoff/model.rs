@@ -59,6 +59,8 @@ pub struct PipeLine {
     pub gross: Length,
     /// So many lengths as pipe is bought in.
     pub lengths: u64,
+    /// What of its length is in place already, as the job says.
+    pub in_place: Length,
 }
 
 /// Fittings of one kind in one phase of the work.
@@ -72,6 +74,8 @@ pub struct FittingLine {
     pub sizes: Vec<PipeSize>,
     /// How many.
     pub count: usize,
+    /// How many of them are in place already, as the job says.
+    pub in_place: usize,
 }
 
 /// Hangers of pipe of one material and size.
@@ -107,6 +111,8 @@ pub enum By {
     Coupling,
     /// Solder.
     Solder,
+    /// Push-fit, with a ring seal in each socket.
+    RingSeal,
     /// The catalogue has no table of the material.
     Unknown,
 }
@@ -118,6 +124,7 @@ impl By {
             By::Cement => "solvent cement joint",
             By::Coupling => "shielded coupling",
             By::Solder => "soldered joint",
+            By::RingSeal => "push-fit joint, ring seal",
             By::Unknown => "joint, by the material's maker",
         }
     }

@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::model::PenetrationLine;
+use super::phase::material;
 use crate::drops::{self, Member};
-use crate::levels::bores::material;
 use crate::solve::Work;
 use crate::units::{Length, PipeSize};
 
@@ -18,7 +18,7 @@ pub(super) fn penetrations(work: &Work<'_>) -> Vec<PenetrationLine> {
     let nearer = work.book.shields().map(|s| s.nearer.value);
     let mut lines: BTreeMap<(&str, Option<PipeSize>), PenetrationLine> = BTreeMap::new();
     for hole in drops::drops(work).holes {
-        let made_of = material(work.job, work.net, hole.piece);
+        let made_of = material(work, hole.piece);
         let line = lines.entry((made_of, hole.size));
         let line = line.or_insert_with(|| PenetrationLine {
             material: made_of.to_owned(),

@@ -1,8 +1,10 @@
 //! The phases in which the work is done, and what is bought in each.
 
-use crate::levels::bores::{Part, part};
+use crate::job::Lies;
+use crate::levels::bores::{self, Part, part};
 use crate::levels::falls::leg_is_vertical;
-use crate::network::{JointIx, Network, PieceIx, RunKind, State};
+use crate::levels::lies;
+use crate::network::{JointIx, Network, PieceIx, Run, RunKind, State};
 use crate::solve::Work;
 
 /// A phase of the work.
@@ -30,17 +32,63 @@ impl Phase {
     }
 
     /// The phase in which a pipe is laid. A fixture's own drain that does not rise is laid with
-    /// the drain that it joins.
-    pub fn of(net: &Network, piece: PieceIx) -> Phase {
-        match part(net, piece) {
+    /// the drain that it joins; what of a building drain stands above its slab is laid with the
+    /// drains in the building.
+    pub fn of(work: &Work<'_>, piece: PieceIx) -> Phase {
+        match part(work.net, piece) {
+            Part::Below if stands_above(work, piece) => Phase::Drains,
             Part::Below => Phase::Underground,
             Part::Vents => Phase::Vents,
-            Part::Above => match beside(net, piece).map(|below| Phase::of(net, below)) {
+            Part::Above => match beside(work.net, piece).map(|below| Phase::of(work, below)) {
                 Some(Phase::Underground) => Phase::Underground,
                 _ => Phase::Drains,
             },
         }
     }
+}
+
+/// Whether a piece of a building drain stands above the slab that the drain lies under: upright,
+/// with its upper end above the slab, or the whole of it where nobody says how it lies.
+fn stands_above(work: &Work<'_>, piece: PieceIx) -> bool {
+    let (net, levels) = (work.net, &work.solution.levels.pieces);
+    let Some((p, level)) = net.graph.edge_weight(piece).zip(levels.get(&piece)) else {
+        return false;
+    };
+    let Some((Lies::UnderSlab, floor)) = lies(work.job, net, piece, 0) else {
+        return false;
+    };
+    let Some(slab) = work.job.floors.get(floor.0).map(|f| f.level) else {
+        return false;
+    };
+    let upright = !p.legs.is_empty() && p.legs.iter().all(leg_is_vertical);
+    let said = p.legs.iter().any(|l| l.lies.is_some());
+    match upright {
+        true => level.invert_up.is_some_and(|up| up > slab),
+        false => !said && level.invert_down.is_some_and(|down| down >= slab),
+    }
+}
+
+/// Whether a pipe is in place already: the job marks it, its run, or the fixture that it is of, as
+/// roughed in or tested.
+pub(super) fn in_place(work: &Work<'_>, piece: PieceIx) -> bool {
+    let Some(p) = work.net.graph.edge_weight(piece) else {
+        return false;
+    };
+    let run = work.net.runs.get(p.run.0);
+    let own = |r: &&Run| matches!(r.kind, RunKind::Arm | RunKind::FixtureDrain);
+    let fixture = run.filter(own).and_then(|r| r.id.rsplit_once('.'));
+    let names = [
+        Some(p.id.as_str()),
+        run.map(|r| r.id.as_str()),
+        fixture.map(|(f, _)| f),
+    ];
+    let mut names = names.into_iter().flatten();
+    names.any(|n| work.job.stands(n).is_some())
+}
+
+/// The material of a pipe, as the job calls it.
+pub(super) fn material<'a>(work: &Work<'a>, piece: PieceIx) -> &'a str {
+    bores::material(work.job, work.net, piece)
 }
 
 /// What a fixture's own drain flows into, where it lies level.

@@ -3,10 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::model::{PipeLine, Stock, Uncounted};
-use super::phase::{Phase, laid};
+use super::phase::{Phase, in_place, laid, material};
 use crate::catalogue;
 use crate::job::Job;
-use crate::levels::bores::material;
 use crate::network::System;
 use crate::solve::Work;
 use crate::units::{Length, PipeSize};
@@ -26,6 +25,14 @@ pub(super) fn stock(job: &Job) -> Stock {
     }
 }
 
+/// Pipe of one kind.
+#[derive(Default)]
+struct Sum {
+    pieces: usize,
+    net: Length,
+    in_place: Length,
+}
+
 /// What pipe is counted by.
 type Kind<'a> = (Option<Phase>, Option<System>, &'a str, PipeSize);
 
@@ -39,15 +46,15 @@ type Kind<'a> = (Option<Phase>, Option<System>, &'a str, PipeSize);
 /// `s` the length that pipe is bought in, `n` how many of those. Geometry; no standard is its
 /// source.
 pub(super) fn pipes(work: &Work<'_>) -> (Vec<PipeLine>, Vec<Uncounted>) {
-    let mut counted: BTreeMap<Kind<'_>, (usize, Length)> = BTreeMap::new();
-    let mut totals: BTreeMap<Kind<'_>, (usize, Length)> = BTreeMap::new();
+    let mut counted: BTreeMap<Kind<'_>, Sum> = BTreeMap::new();
+    let mut totals: BTreeMap<Kind<'_>, Sum> = BTreeMap::new();
     let mut uncounted = Vec::new();
     for piece in laid(work) {
         let Some(p) = work.net.graph.edge_weight(piece) else {
             continue;
         };
-        let phase = Phase::of(work.net, piece);
-        let made_of = material(work.job, work.net, piece);
+        let phase = Phase::of(work, piece);
+        let made_of = material(work, piece);
         let Some((size, length)) = work.size(piece).zip(work.length(piece)) else {
             uncounted.push(Uncounted {
                 pipe: p.id.clone(),
@@ -57,27 +64,32 @@ pub(super) fn pipes(work: &Work<'_>) -> (Vec<PipeLine>, Vec<Uncounted>) {
             });
             continue;
         };
-        let add = |to: &mut BTreeMap<_, (usize, Length)>, kind: Kind<'_>| {
+        let placed = in_place(work, piece);
+        let add = |to: &mut BTreeMap<_, Sum>, kind: Kind<'_>| {
             let sum = to.entry((kind.0, kind.1, made_of, size)).or_default();
-            sum.0 += 1;
-            sum.1 += length;
+            sum.pieces += 1;
+            sum.net += length;
+            if placed {
+                sum.in_place += length;
+            }
         };
         add(&mut counted, (Some(phase), Some(p.system), made_of, size));
         add(&mut totals, (None, None, made_of, size));
     }
     let waste = f64::from(work.job.takeoff.waste.unwrap_or(0));
     let stock = stock(work.job).length;
-    let line = |(kind, (pieces, net)): (Kind<'_>, (usize, Length))| {
-        let gross = net * (1.0 + waste / 100.0);
+    let line = |(kind, sum): (Kind<'_>, Sum)| {
+        let gross = sum.net * (1.0 + waste / 100.0);
         PipeLine {
             phase: kind.0,
             system: kind.1,
             material: kind.2.to_owned(),
             size: kind.3,
-            pieces,
-            net,
+            pieces: sum.pieces,
+            net: sum.net,
             gross,
             lengths: whole(gross, stock),
+            in_place: sum.in_place,
         }
     };
     let lines = counted.into_iter().chain(totals).map(line).collect();

@@ -3,10 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::model::{Rest, SupportLine};
-use super::phase::{Phase, laid};
+use super::phase::{Phase, laid, material};
 use super::pipes::whole;
 use crate::catalogue;
-use crate::levels::bores::material;
 use crate::levels::falls::leg_is_vertical;
 use crate::network::RunIx;
 use crate::solve::Work;
@@ -18,7 +17,7 @@ use crate::units::{Length, PipeSize};
 /// pipe each by its own distance. What turns up at 45 degrees counts as level.
 pub(super) fn supports(work: &Work<'_>) -> Vec<SupportLine> {
     let mut runs: BTreeMap<(&str, PipeSize, RunIx), (Length, Length)> = BTreeMap::new();
-    for piece in laid(work).filter(|p| Phase::of(work.net, *p) != Phase::Underground) {
+    for piece in laid(work).filter(|p| Phase::of(work, *p) != Phase::Underground) {
         let Some((p, size)) = work.net.graph.edge_weight(piece).zip(work.size(piece)) else {
             continue;
         };
@@ -37,13 +36,17 @@ pub(super) fn supports(work: &Work<'_>) -> Vec<SupportLine> {
             .filter(|l| !leg_is_vertical(l))
             .map(|l| l.length)
             .sum();
-        // What one kind of legs does not say follows from the other.
+        // What one kind of legs does not say follows from the other; what is developed of both
+        // together is never passed, as where a stack's legs have the fall of its offset in them.
         let (level, upright) = match (level, upright) {
-            (_, Some(upright)) => ((whole - upright).max(Length::ZERO), upright),
+            (_, Some(upright)) => {
+                let upright = upright.min(whole);
+                (whole - upright, upright)
+            }
             (Some(level), None) => (level, (whole - level).max(Length::ZERO)),
             (None, None) => continue,
         };
-        let sum = runs.entry((material(work.job, work.net, piece), size, p.run));
+        let sum = runs.entry((material(work, piece), size, p.run));
         let sum = sum.or_default();
         sum.0 += level;
         sum.1 += upright;

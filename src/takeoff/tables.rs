@@ -1,12 +1,13 @@
 //! The list of material as tables, for sheets and as data.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::Phase;
 use super::model::{PipeLine, Rest, Takeoff};
+use crate::catalogue;
 use crate::network::System;
 use crate::sheets::{Say, Table};
-use crate::units::PipeSize;
+use crate::units::{Length, PipeSize};
 
 /// The tables of a list of material; empty ones are left out.
 pub fn tables(list: &Takeoff, say: &Say) -> Vec<Table> {
@@ -25,29 +26,75 @@ pub fn tables(list: &Takeoff, say: &Say) -> Vec<Table> {
 pub fn notes(list: &Takeoff, say: &Say) -> Vec<String> {
     let stock = say.length(Some(list.stock.length));
     let waste = match list.waste {
-        Some(percent) => format!("{percent} percent is added for waste, as the job states."),
-        None => "Nothing is added for waste: the job states none (`takeoff.waste`).".to_owned(),
+        Some(percent) => format!("{percent} percent is added for offcuts, as the job states."),
+        None => "Nothing is added for offcuts: none is stated.".to_owned(),
     };
     let source = match list.stock.source {
-        Some(source) => format!("{source}; `takeoff.stock_length` states another"),
+        Some(source) => format!("{source}; none is stated"),
         None => "as the job states".to_owned(),
     };
-    vec![
-        "Lengths go from centre to centre of the fittings, nothing taken off for them.".to_owned(),
+    let mut notes = vec![
+        "Lengths go from centre to centre of the fittings.".to_owned(),
         format!("Pipe comes in lengths of {stock} ({source}). {waste}"),
-        "Each phase is rounded to whole lengths by itself; the totals are what all phases take \
-         when they are bought together."
+        "Each phase is rounded up by itself; the totals are what all take when they are bought \
+         together."
             .to_owned(),
-        "Not in the list: what exists, the sewer beyond the exit, fixtures and their supplies, \
-         and what no length is given of."
+        "Not listed: what exists, the sewer beyond the exit, fixtures and their supplies, and what \
+         has no length."
             .to_owned(),
         closed(list, say),
-        "Hangers: each run takes as many as its length in one size needs, one at the least. Pipe \
-         below ground lies on its bed."
+        match hung(list) {
+            true => {
+                "Hangers: each run takes as many as its length in one size needs. Pipe below ground \
+                 lies on its bed."
+            }
+            false => {
+                "Hangers: the code book has no distances for this material; its maker's hold. Pipe \
+                 below ground lies on its bed."
+            }
+        }
+        .to_owned(),
+        "Count it again against the place before ordering."
             .to_owned(),
-        "It lists what the drawing shows; count it again against the place before ordering."
-            .to_owned(),
-    ]
+    ];
+    if any_in_place(list) {
+        let more =
+            "In place: what the job marks as roughed in or tested; it is counted in the rest.";
+        notes.push(more.to_owned());
+    }
+    notes.extend(sold_as(list));
+    notes
+}
+
+/// Whether the book says of any pipe how far apart it is hung.
+fn hung(list: &Takeoff) -> bool {
+    let mut lines = list.supports.iter();
+    lines.any(|l| l.level.apart.is_some() || l.upright.apart.is_some())
+}
+
+/// What plastic pipe without a table of the catalogue is sold as: by its outside diameter.
+fn sold_as(list: &Takeoff) -> Option<String> {
+    let plastic =
+        |m: &str| catalogue::material(m).is_none() && catalogue::is_plastic(m).unwrap_or_default();
+    let sizes = list.pipes.iter().filter(|l| plastic(&l.material));
+    let sizes: BTreeSet<PipeSize> = sizes.map(|l| l.size).collect();
+    let pairs = sizes.into_iter().filter_map(|s| {
+        let outside = s.sold_outside()?;
+        Some(format!("DN {} is {outside} mm", s.dn()))
+    });
+    let pairs: Vec<String> = pairs.collect();
+    (!pairs.is_empty()).then(|| {
+        format!(
+            "Sizes are nominal. Plastic pipe is sold by its outside diameter: {}; other sizes have              the same number.",
+            pairs.join(", ")
+        )
+    })
+}
+
+/// Whether anything is in place already.
+fn any_in_place(list: &Takeoff) -> bool {
+    list.pipes.iter().any(|l| l.in_place > Length::ZERO)
+        || list.fittings.iter().any(|l| l.in_place > 0)
 }
 
 /// How holes are closed and shielded.
@@ -74,31 +121,35 @@ fn heads(words: &[&str]) -> Vec<String> {
 
 fn pipe(list: &Takeoff, say: &Say) -> Table {
     let first_total = list.pipes.iter().position(|l| l.phase.is_none());
+    // What nothing is added to needs no second column, but for data.
+    let offcuts = say.data() || list.waste.is_some();
+    let placed = any_in_place(list);
     let row = |l: &PipeLine| {
-        vec![
+        let mut row = vec![
             l.phase.map_or("all phases", Phase::words).to_owned(),
             l.system.map_or("", System::word).to_owned(),
             l.material.clone(),
             say.size(Some(l.size)),
             l.pieces.to_string(),
             say.length(Some(l.net)),
-            say.length(Some(l.gross)),
-            l.lengths.to_string(),
-        ]
+        ];
+        row.extend(offcuts.then(|| say.length(Some(l.gross))));
+        row.push(l.lengths.to_string());
+        row.extend(placed.then(|| match l.in_place > Length::ZERO {
+            true => say.length(Some(l.in_place)),
+            false => say.nothing(),
+        }));
+        row
     };
+    let mut head = heads(&["Phase", "System", "Material", "Size", "Pieces"]);
+    head.push(say.in_unit("Length"));
+    head.extend(offcuts.then(|| say.in_unit("With offcuts")));
+    head.push("Lengths to buy".into());
+    head.extend(placed.then(|| say.in_unit("In place")));
     Table {
         name: "pipe",
         title: "Pipe".into(),
-        head: vec![
-            "Phase".into(),
-            "System".into(),
-            "Material".into(),
-            "Size".into(),
-            "Pieces".into(),
-            say.in_unit("Length"),
-            say.in_unit("With waste"),
-            "Lengths to buy".into(),
-        ],
+        head,
         rows: list.pipes.iter().map(row).collect(),
         strong: first_total
             .into_iter()
@@ -115,18 +166,26 @@ fn sizes(sizes: &[PipeSize], say: &Say) -> String {
 }
 
 fn fittings(list: &Takeoff, say: &Say) -> Table {
+    let placed = any_in_place(list);
     let rows = list.fittings.iter().map(|l| {
-        vec![
+        let mut row = vec![
             l.phase.words().to_owned(),
             l.name.clone(),
             sizes(&l.sizes, say),
             l.count.to_string(),
-        ]
+        ];
+        row.extend(placed.then(|| match l.in_place {
+            0 => say.nothing(),
+            n => n.to_string(),
+        }));
+        row
     });
+    let mut head = heads(&["Phase", "Fitting", "Size", "Count"]);
+    head.extend(placed.then(|| "In place".to_owned()));
     Table {
         name: "fittings",
         title: "Fittings".into(),
-        head: heads(&["Phase", "Fitting", "Size", "Count"]),
+        head,
         rows: rows.collect(),
         ..Table::default()
     }
@@ -138,6 +197,23 @@ fn supports(list: &Takeoff, say: &Say) -> Table {
         Some(_) => rest.count.to_string(),
         None => say.nothing(),
     };
+    if !say.data() && !hung(list) {
+        let rows = list.supports.iter().map(|l| {
+            vec![
+                l.material.clone(),
+                say.size(Some(l.size)),
+                say.length(Some(l.level.length)),
+                say.length(Some(l.upright.length)),
+            ]
+        });
+        return Table {
+            name: "hangers",
+            title: "Pipe to hang, at its maker's distances".into(),
+            head: heads(&["Material", "Size", "Level pipe", "Upright pipe"]),
+            rows: rows.collect(),
+            ..Table::default()
+        };
+    }
     let rows = list.supports.iter().map(|l| {
         let section = l.level.apart.as_ref();
         vec![
@@ -197,40 +273,46 @@ fn joining(list: &Takeoff, say: &Say) -> Table {
 }
 
 fn penetrations(list: &Takeoff, say: &Say) -> Table {
+    // Without a limit in the book there are no shields to count.
+    let shields = say.data() || list.shielded.is_some();
     let rows = list.penetrations.iter().map(|l| {
-        let shields = match list.shielded {
-            Some(_) => l.shields.to_string(),
-            None => say.nothing(),
-        };
-        vec![
+        let mut row = vec![
             l.material.clone(),
             say.size(l.size),
             l.floors.to_string(),
             l.slabs.to_string(),
             l.roofs.to_string(),
-            shields,
-            l.unshielded.to_string(),
-        ]
+        ];
+        if shields {
+            row.push(match list.shielded {
+                Some(_) => l.shields.to_string(),
+                None => say.nothing(),
+            });
+            row.push(l.unshielded.to_string());
+        }
+        row
     });
+    let mut head = heads(&[
+        "Material",
+        "Size",
+        "Floors to close",
+        "Slabs, sleeved",
+        "Roof",
+    ]);
+    if shields {
+        head.extend(heads(&["Shield plates", "Shields not counted"]));
+    }
     Table {
         name: "holes",
-        title: "Holes, closed and shielded".into(),
-        head: heads(&[
-            "Material",
-            "Size",
-            "Floors to close",
-            "Slabs, sleeved",
-            "Roof",
-            "Shield plates",
-            "Shields not counted",
-        ]),
+        title: match shields {
+            true => "Holes, closed and shielded".into(),
+            false => "Holes, closed".into(),
+        },
+        head,
         rows: rows.collect(),
         ..Table::default()
     }
 }
-
-/// More names than this are only counted, but for data.
-const NAMED: usize = 8;
 
 fn uncounted(list: &Takeoff, say: &Say) -> Table {
     let mut kinds: BTreeMap<(Phase, &str, Option<PipeSize>), Vec<&str>> = BTreeMap::new();
@@ -239,20 +321,12 @@ fn uncounted(list: &Takeoff, say: &Say) -> Table {
         kinds.entry(kind).or_default().push(&l.pipe);
     }
     let rows = kinds.into_iter().map(|((phase, material, size), pipes)| {
-        let shown = match say.data() {
-            true => pipes.len(),
-            false => pipes.len().min(NAMED),
-        };
-        let mut names = pipes[..shown].join(", ");
-        if let Some(more) = pipes.len().checked_sub(shown).filter(|m| *m > 0) {
-            names += &format!(" and {more} more");
-        }
         vec![
             phase.words().to_owned(),
             material.to_owned(),
             say.size(size),
             pipes.len().to_string(),
-            names,
+            pipes.join(", "),
         ]
     });
     Table {

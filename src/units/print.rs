@@ -88,6 +88,13 @@ impl Printer {
             UnitSystem::Metric => format!("{} kPa", number(p.kpa(), 1, false)),
         }
     }
+    /// A gauge pressure that stands among others: to a tenth always, so that they line up.
+    pub fn pressure_to_a_tenth(self, p: Pressure) -> String {
+        match self.units {
+            UnitSystem::Feet => format!("{} psi", number(p.psi(), 1, true)),
+            UnitSystem::Metric => format!("{} kPa", number(p.kpa(), 1, true)),
+        }
+    }
     /// A gauge pressure as data: psi or kPa.
     pub fn pressure_plain(self, p: Pressure) -> String {
         match self.units {

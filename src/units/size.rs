@@ -59,6 +59,11 @@ impl PipeSize {
     pub fn dn(self) -> u16 {
         SIZES[self.0 as usize].2
     }
+    /// The outside diameter in millimetres that plastic pipe of this size goes by, where it is
+    /// another number than its DN.
+    pub fn sold_outside(self) -> Option<u16> {
+        SIZES[self.0 as usize].3.first().copied()
+    }
     /// The next size of the list, up.
     pub fn next_up(self) -> Option<Self> {
         ((self.0 as usize) + 1 < SIZES.len()).then(|| PipeSize(self.0 + 1))

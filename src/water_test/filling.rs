@@ -1,6 +1,6 @@
 //! Which pipes are filled, how far, and what they hold.
 
-use super::model::{Filling, Section};
+use super::model::{Filling, Section, Uncounted};
 use crate::codebook::TestRules;
 use crate::levels::Bores;
 use crate::levels::vents::Heights;
@@ -13,6 +13,9 @@ use crate::units::{Length, Volume};
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Pipe {
     pub piece: PieceIx,
+    /// Its name.
+    pub id: String,
+    pub system: System,
     pub phase: Phase,
     /// Levels of its invert at its two ends, lower first, if known.
     pub ends: Option<(Length, Length)>,
@@ -75,7 +78,9 @@ pub(super) fn pipes(work: &Work<'_>) -> Vec<Pipe> {
         };
         Some(Pipe {
             piece,
-            phase: Phase::of(net, piece),
+            id: p.id.clone(),
+            system: p.system,
+            phase: Phase::of(work, piece),
             ends: ends.map(|(a, b)| (a.min(b), a.max(b))),
             low_at,
             bore: bores.of(piece, size),
@@ -110,19 +115,40 @@ pub(super) fn level(work: &Work<'_>) -> Option<Filling> {
     })
 }
 
-/// What pipes hold between two levels, and how many of them are not counted.
+/// What pipes hold between two levels, and which of them are not counted.
 pub(super) fn volume<'a>(
     pipes: impl Iterator<Item = &'a Pipe>,
     (from, to): (Length, Length),
-) -> (Volume, usize) {
-    let mut sum = (Volume::default(), 0);
+) -> (Volume, Vec<Uncounted>) {
+    let mut sum = (Volume::default(), Vec::new());
     for pipe in pipes {
         match pipe.volume(from, to) {
             Some(volume) => sum.0 += volume,
-            None => sum.1 += 1,
+            None => sum.1.push(Uncounted {
+                pipe: pipe.id.clone(),
+                level_only: pipe.length.is_some(),
+            }),
         }
     }
     sum
+}
+
+/// The lowest joint of some pipes. Where the drain at an exit has no level nothing that is known of
+/// others is the lowest of all.
+pub(super) fn lowest<'a>(
+    work: &Work<'_>,
+    pipes: impl Iterator<Item = &'a Pipe> + Clone,
+) -> Option<(&'a Pipe, Length)> {
+    let drains = pipes.filter(|p| p.system == System::Waste);
+    let at_exit = |p: &Pipe| {
+        let to = work.net.to(p.piece);
+        to.is_some_and(|to| work.net.exits.contains(&to))
+    };
+    if drains.clone().any(|p| at_exit(p) && p.ends.is_none()) {
+        return None;
+    }
+    let known = drains.filter_map(|p| Some((p, p.ends?.0)));
+    known.min_by(|a, b| a.1.total_cmp(&b.1))
 }
 
 /// Below and above everything.
@@ -143,7 +169,7 @@ pub(super) fn sections(
                 .filter(move |p| phase.is_none_or(|phase| p.phase == phase))
         };
         let known = || mine().filter_map(|p| Some((p, p.ends?)));
-        let lowest = known().min_by(|a, b| a.1.0.total_cmp(&b.1.0));
+        let lowest = lowest(work, mine());
         let highest = known()
             .map(|(p, (_, high))| high + p.bore)
             .reduce(Length::max);
@@ -158,12 +184,14 @@ pub(super) fn sections(
         Section {
             what,
             phase,
-            lowest: lowest.map(|(p, (low, _))| (p.low_at.clone(), low)),
+            lowest: lowest.map(|(p, low)| (p.low_at.clone(), low)),
             highest,
             water,
             standpipe: phase.and(water.zip(highest)).map(|(w, h)| w - h),
+            standpipes: Vec::new(),
             volume,
             uncounted,
+            tested: None,
         }
     };
     let below = pipes.iter().any(|p| p.phase == Phase::Underground);

@@ -1,6 +1,6 @@
 //! The lifts in which the whole is filled, where plugs bear less than its whole height.
 
-use super::filling::{Pipe, volume};
+use super::filling::{self, Pipe, volume};
 use super::model::{Filling, Lift};
 use crate::codebook::TestRules;
 use crate::solve::Work;
@@ -22,18 +22,22 @@ pub(super) fn lifts(
     pipes: &[Pipe],
     fill: Option<&Filling>,
 ) -> Vec<Lift> {
-    let Some((lowest, top)) = lowest(pipes).zip(fill.map(|f| f.level)) else {
+    let Some((lowest, top)) = lowest(work, pipes).zip(fill.map(|f| f.level)) else {
         return Vec::new();
     };
     let head = rules.water.head.value;
     let Some(plugs) = plugs(work, (lowest, top), head, work.job.test.plug_rating) else {
         return Vec::new();
     };
-    let lift = |(at, bottom, top): (String, Length, Length)| Lift {
-        plug_at: at,
-        bottom,
-        top,
-        volume: volume(pipes.iter(), (bottom, top)).0,
+    let lift = |(at, bottom, top): (String, Length, Length)| {
+        let (volume, uncounted) = volume(pipes.iter(), (bottom, top));
+        Lift {
+            plug_at: at,
+            bottom,
+            top,
+            volume,
+            uncounted: uncounted.len(),
+        }
     };
     plugs.into_iter().map(lift).collect()
 }
@@ -46,7 +50,7 @@ pub(super) fn least_rating(
     pipes: &[Pipe],
     fill: Option<&Filling>,
 ) -> Option<Length> {
-    let (lowest, top) = lowest(pipes).zip(fill.map(|f| f.level))?;
+    let (lowest, top) = lowest(work, pipes).zip(fill.map(|f| f.level))?;
     let head = rules.water.head.value;
     let floors = work.job.floors.iter().map(|f| f.level);
     let mut places: Vec<Length> = floors.filter(|l| *l > lowest).collect();
@@ -62,9 +66,8 @@ pub(super) fn least_rating(
     tried.into_iter().find(works)
 }
 
-fn lowest(pipes: &[Pipe]) -> Option<Length> {
-    let known = pipes.iter().filter_map(|p| p.ends);
-    known.map(|e| e.0).reduce(Length::min)
+fn lowest(work: &Work<'_>, pipes: &[Pipe]) -> Option<Length> {
+    filling::lowest(work, pipes.iter()).map(|l| l.1)
 }
 
 /// Where the lower plug of each lift stands, its level and that of the water.

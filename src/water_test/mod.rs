@@ -7,13 +7,16 @@
 //! nothing is said of the whole system.
 
 mod air;
+mod below;
 mod closures;
 mod filling;
+mod gather;
 mod lifts;
 mod model;
 mod tables;
+mod tested;
 
-pub use model::{Air, Closing, Closure, Filling, Lift, Section, WaterTest};
+pub use model::{Air, Closing, Closure, Filling, Lift, Section, Tested, Uncounted, WaterTest};
 pub use tables::{notes, tables};
 
 use crate::solve::Work;
@@ -24,8 +27,19 @@ pub fn water_test(work: &Work<'_>) -> Option<WaterTest> {
     let pipes = filling::pipes(work);
     let fill = filling::level(work);
     let lifts = lifts::lifts(work, &rules, &pipes, fill.as_ref());
+    let mut sections = filling::sections(work, &rules, &pipes, fill.as_ref());
+    let mut below = below::Below::default();
+    for section in &mut sections {
+        section.tested = tested::tested(work, &pipes, section.phase);
+        if section.phase.is_some() {
+            below = below::below(work, &pipes, section.water);
+            section.standpipes.clone_from(&below.standpipes);
+        }
+    }
     Some(WaterTest {
-        sections: filling::sections(work, &rules, &pipes, fill.as_ref()),
+        sections,
+        below: below.closures,
+        tested: tested::marks(work),
         closures: closures::closures(work, &lifts),
         air: air::air(work, &rules),
         rating: work.job.test.plug_rating,

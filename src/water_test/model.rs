@@ -19,8 +19,12 @@ pub struct WaterTest {
     pub sections: Vec<Section>,
     /// The lifts in which the whole is filled: one, unless the plugs bear less.
     pub lifts: Vec<Lift>,
-    /// What is closed.
+    /// What is closed for the drains below ground by themselves.
+    pub below: Vec<Closure>,
+    /// What is closed for the whole.
     pub closures: Vec<Closure>,
+    /// What was tested already, as the job says, in words.
+    pub tested: Vec<String>,
     /// The test with air.
     pub air: Air,
 }
@@ -49,10 +53,32 @@ pub struct Section {
     pub water: Option<Length>,
     /// How far a standpipe rises over the highest point of its pipes to reach it; none: none needed.
     pub standpipe: Option<Length>,
+    /// Where its standpipes stand, one for each part that hangs together by itself.
+    pub standpipes: Vec<String>,
     /// What it holds.
     pub volume: Volume,
-    /// How many pipes are not counted in it, since their length or level is not known.
-    pub uncounted: usize,
+    /// The pipes that are not counted in it.
+    pub uncounted: Vec<Uncounted>,
+    /// When all of it was tested already, if the job says so.
+    pub tested: Option<Tested>,
+}
+
+/// A pipe whose water is not counted.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Uncounted {
+    /// Its name.
+    pub pipe: String,
+    /// Whether its length is known, and only its level is not.
+    pub level_only: bool,
+}
+
+/// A test that was made.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tested {
+    /// When, as the job writes it.
+    pub date: Option<String>,
+    /// By whom.
+    pub by: Option<String>,
 }
 
 impl Section {
@@ -74,6 +100,8 @@ pub struct Lift {
     pub top: Length,
     /// What it holds.
     pub volume: Volume,
+    /// How many pipes are not counted in it.
+    pub uncounted: usize,
 }
 
 impl Lift {
@@ -88,6 +116,16 @@ impl Lift {
 pub enum Closing {
     /// A plug in the building drain at an exit.
     ExitPlug,
+    /// The standpipe that fills the drains below ground: open at its top.
+    Standpipe,
+    /// A plug in a drain below ground that ends above what carries it on.
+    EndPlug,
+    /// A cap on the stub of a stack, where the drains below ground are tested by themselves.
+    StackStub,
+    /// A cap on the stub of what else rises from them.
+    Stub,
+    /// A cap on the stub of a vent that rises from them.
+    VentStub,
     /// A plug through a test tee of a stack.
     TestTee,
     /// A cap on a closet's flange or bend.
@@ -103,10 +141,23 @@ pub enum Closing {
 }
 
 impl Closing {
+    /// What a standpipe may stand on, the best first.
+    pub(super) const MOUTHS: [Closing; 4] = [
+        Closing::StackStub,
+        Closing::Stub,
+        Closing::Cleanout,
+        Closing::VentStub,
+    ];
+
     /// In words.
     pub fn words(self) -> &'static str {
         match self {
             Closing::ExitPlug => "test plug at the exit",
+            Closing::Standpipe => "standpipe, open at its top",
+            Closing::EndPlug => "test plug at its lower end",
+            Closing::StackStub => "test cap on the stack's stub",
+            Closing::Stub => "test cap on the stub-up",
+            Closing::VentStub => "test cap on the vent's stub",
             Closing::TestTee => "test plug through a test tee",
             Closing::ClosetCap => "closet test cap",
             Closing::DrainPlug => "test plug in the drain's body",

@@ -1,15 +1,17 @@
 //! The plan of the test as tables, with the form that is filled in on site.
 
-use super::model::{Air, Closure, Lift, Section, WaterTest};
+use super::model::{Air, Closure, Lift, Section, Tested, WaterTest};
 use crate::sheets::{Say, Table};
-use crate::units::{Length, Pressure, UnitSystem};
+use crate::units::{Length, Pressure, UnitSystem, Volume};
 
 /// The tables of a test; empty ones are left out.
 pub fn tables(test: &WaterTest, say: &Say) -> Vec<Table> {
     let all = [
         sections(test, say),
+        below(test, say),
         lifts(test, say),
         closures(test, say),
+        uncounted(test),
         air(test, say),
         record(test, say),
     ];
@@ -17,9 +19,9 @@ pub fn tables(test: &WaterTest, say: &Say) -> Vec<Table> {
 }
 
 const CAUTION: &str = "Caution: a plug under head is driven out with great force, and the water after \
-                       it. Block or tie it, stand clear of its mouth, and let the water out from \
-                       below before a plug is loosened. Support filled pipe. Where it may freeze, \
-                       drain it at once.";
+                       it. Tie it, stand clear of its mouth, and let the water out from below \
+                       before a plug is loosened. Support filled pipe. Where it may freeze, drain \
+                       it at once.";
 
 /// What who makes the test must know.
 pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
@@ -30,13 +32,11 @@ pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
     notes.push(match water.over_fittings.value {
         true => format!(
             "Water stands {head} at least above the highest fitting of the part under test, or at \
-             the highest point of the whole ({cite}). A standpipe is measured from the top of the \
-             highest pipe of the part."
+             the highest point of the whole ({cite})."
         ),
         false => format!(
             "Every joint stands under {head} of water at least, but for the uppermost {head} of \
-             the whole ({cite}). A standpipe is measured from the top of the highest pipe of the \
-             part."
+             the whole ({cite})."
         ),
     });
     notes.push(format!(
@@ -45,24 +45,40 @@ pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
         water.held.value,
         water.held.cite(),
     ));
+    notes.extend(standpipe(test, say));
     notes.push(match &test.fill {
         Some(fill) => format!(
-            "The whole is filled at {}, the lowest vent terminal, where it overflows at {}; what \
-             ends higher stays open. Head is the water's level less the invert; {}.",
-            fill.at,
+            "The whole is filled at the vent terminal of `{}`, the lowest, where it overflows at {}; \
+             what ends higher stays open. Head is the water's level less the invert; {}, of water \
+             at 1000 kg/m³.",
+            // The terminal's id ends in that.
+            fill.at.strip_suffix(".vtr").unwrap_or(&fill.at),
             say.print.level(fill.level),
             match say.print.units {
-                UnitSystem::Feet => "1 ft of water is 0.433 psi",
-                UnitSystem::Metric => "1 m of water is 9.8 kPa",
+                UnitSystem::Feet => "1 ft of it is 0.434 psi",
+                UnitSystem::Metric => "1 m of it is 9.81 kPa",
             },
         ),
-        None => "The level of the roof is not stated (`floors.roof`): how high the water stands \
-                 over the joints of the whole is not known."
-            .to_owned(),
+        None => {
+            "The level of the roof is not stated: how high the water stands over the joints of \
+                 the whole is not known."
+                .to_owned()
+        }
     });
+    if test.sections.iter().any(|s| !s.uncounted.is_empty()) {
+        let more = "Pipes without a known length or level are not counted in the water to fill. The \
+                    list of material leaves out only those without a length.";
+        notes.push(more.to_owned());
+    }
+    if !test.tested.is_empty() {
+        notes.push(format!(
+            "Tested already, as the job says: {}.",
+            test.tested.join("; ")
+        ));
+    }
     notes.push(match (test.rating, test.lifts.len()) {
-        (None, _) => "The head that the plugs bear is not stated (`test.plug_rating`): read it on \
-                      each plug and compare it with its head here."
+        (None, _) => "The head that the plugs bear is not stated in the job: read it on each plug \
+                      and compare it with its head here."
             .to_owned(),
         (Some(r), 0) => match test.least_rating {
             Some(least) => format!(
@@ -87,12 +103,26 @@ pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
         ),
     });
     notes.push(
-        "Caution: this plan was worked out by a computer program from what its author stated. It \
-         advises; the licensed plumber and the authority having jurisdiction decide how the test \
-         is made, and witness it."
+        "Caution: worked out by a computer program from what its author stated. The licensed \
+         plumber and the authority having jurisdiction decide how the test is made, and witness it."
             .to_owned(),
     );
     notes
+}
+
+/// Where the drains below ground are filled, and from where.
+fn standpipe(test: &WaterTest, say: &Say) -> Option<String> {
+    let part = test.sections.iter().find(|s| s.phase.is_some())?;
+    let names: Vec<String> = part.standpipes.iter().map(|n| format!("`{n}`")).collect();
+    let over = say.print.length(part.standpipe?);
+    if names.is_empty() {
+        return None;
+    }
+    Some(format!(
+        "The drains below ground are filled by a standpipe on the open end of {}, which rises {over} \
+         over the highest pipe. Their other ends are closed as listed.",
+        names.join(", and of ")
+    ))
 }
 
 fn heads(words: &[&str]) -> Vec<String> {
@@ -103,19 +133,33 @@ fn heads(words: &[&str]) -> Vec<String> {
 fn pressure(head: Option<Length>, say: &Say) -> String {
     match head {
         Some(head) if say.data() => say.print.pressure_plain(Pressure::of_water(head)),
-        Some(head) => say.print.pressure(Pressure::of_water(head)),
+        Some(head) => say.print.pressure_to_a_tenth(Pressure::of_water(head)),
         None => say.nothing(),
     }
 }
 
+/// Water to fill: at least so much where pipes are not counted, nothing known where none is.
+fn volume(volume: Volume, uncounted: usize, say: &Say) -> String {
+    let none = volume.litres() <= 0.0;
+    match uncounted {
+        0 => say.volume(volume),
+        _ if none => say.nothing(),
+        _ if say.data() => say.volume(volume),
+        _ => format!("at least {}", say.volume(volume)),
+    }
+}
+
 fn sections(test: &WaterTest, say: &Say) -> Table {
-    let least = test.rules.water.head.value;
+    let water = &test.rules.water;
+    let least = water.head.value;
     let row = |s: &Section| {
         let head = s.head();
         let reaches = match (head, s.phase) {
             (None, _) => say.nothing(),
             (Some(_), Some(_)) => "with its standpipe".to_owned(),
-            (Some(head), None) if head >= least => "all but the uppermost".to_owned(),
+            (Some(head), None) if head >= least && !water.over_fittings.value => {
+                format!("all but the uppermost {}", say.print.length(least))
+            }
             (Some(_), None) => "filled to the highest point".to_owned(),
         };
         vec![
@@ -128,9 +172,13 @@ fn sections(test: &WaterTest, say: &Say) -> Table {
             say.length(head),
             pressure(head, say),
             say.length(s.standpipe),
+            match s.standpipes.as_slice() {
+                [] => say.nothing(),
+                all => all.join(", "),
+            },
             reaches,
-            say.volume(s.volume),
-            s.uncounted.to_string(),
+            volume(s.volume, s.uncounted.len(), say),
+            s.uncounted.len().to_string(),
         ]
     };
     let bar = say.pressure_unit();
@@ -145,11 +193,38 @@ fn sections(test: &WaterTest, say: &Say) -> Table {
             say.in_unit("Head there"),
             format!("Pressure there{bar}"),
             say.in_unit("Standpipe"),
+            "It stands on".into(),
             "Reaches the head".into(),
             format!("Water to fill{}", say.volume_unit()),
             "Pipes not counted".into(),
         ],
         rows: test.sections.iter().map(row).collect(),
+        ..Table::default()
+    }
+}
+
+/// The pipes that are not counted in the water, by name.
+fn uncounted(test: &WaterTest) -> Table {
+    let mut rows = Vec::new();
+    for s in &test.sections {
+        for (level_only, why) in [(false, "no length given"), (true, "level not known")] {
+            let pipes = s.uncounted.iter().filter(|u| u.level_only == level_only);
+            let pipes: Vec<&str> = pipes.map(|u| u.pipe.as_str()).collect();
+            if !pipes.is_empty() {
+                rows.push(vec![
+                    s.what.to_owned(),
+                    why.to_owned(),
+                    pipes.len().to_string(),
+                    pipes.join(", "),
+                ]);
+            }
+        }
+    }
+    Table {
+        name: "not-counted",
+        title: "Not counted in the water".into(),
+        head: heads(&["Part", "Why", "Pipes", "Pipe"]),
+        rows,
         ..Table::default()
     }
 }
@@ -169,7 +244,7 @@ fn lifts(test: &WaterTest, say: &Say) -> Table {
             say.length(Some(l.head())),
             pressure(Some(l.head()), say),
             within.to_owned(),
-            say.volume(l.volume),
+            volume(l.volume, l.uncounted, say),
         ]
     };
     Table {
@@ -190,47 +265,54 @@ fn lifts(test: &WaterTest, say: &Say) -> Table {
     }
 }
 
-/// More names than this are only counted.
-const NAMED: usize = 6;
+/// What closes the drains below ground while they are tested by themselves.
+fn below(test: &WaterTest, say: &Say) -> Table {
+    Table {
+        name: "closures-below-ground",
+        title: "What is closed below ground, before it is covered".into(),
+        ..closed(&test.below, test.rating, say)
+    }
+}
 
 fn closures(test: &WaterTest, say: &Say) -> Table {
-    let of = |c: &Closure| match c.of.as_slice() {
-        all if say.data() || all.len() <= NAMED => all.join(", "),
-        [first, .., last] => format!("{first} to {last}"),
-        _ => String::new(),
-    };
-    let rows = test.closures.iter().map(|c| {
-        let over = match (test.rating, c.head) {
+    Table {
+        name: "closures",
+        title: "What is closed for the whole".into(),
+        ..closed(&test.closures, test.rating, say)
+    }
+}
+
+fn closed(closures: &[Closure], rating: Option<Length>, say: &Say) -> Table {
+    // Stubs have no floor of their own.
+    let floors = say.data() || closures.iter().any(|c| !c.floor.is_empty());
+    let rows = closures.iter().map(|c| {
+        let over = match (rating, c.head) {
             (Some(r), Some(h)) if h > r && !h.same(r) => "over its rating",
             (Some(_), Some(_)) => "within",
             _ => "",
         };
-        vec![
-            c.with.words().to_owned(),
-            say.size(Some(c.size)),
-            c.floor.clone(),
+        let mut row = vec![c.with.words().to_owned(), say.size(Some(c.size))];
+        row.extend(floors.then(|| c.floor.clone()));
+        row.extend([
             c.of.len().to_string(),
-            of(c),
+            c.of.join(", "),
             say.level(c.lowest),
             say.length(c.head),
             pressure(c.head, say),
-            over.to_owned(),
-        ]
+        ]);
+        row.extend(rating.map(|_| over.to_owned()));
+        row
     });
+    let mut head = heads(&["With", "Size"]);
+    head.extend(floors.then(|| "Floor".to_owned()));
+    head.extend(heads(&["Count", "At"]));
+    head.push(say.in_unit("Lowest"));
+    head.push(say.in_unit("Most head"));
+    head.push(format!("Pressure{}", say.pressure_unit()));
+    // Without a stated rating there is nothing to compare.
+    head.extend(rating.map(|_| "Rating".to_owned()));
     Table {
-        name: "closures",
-        title: "What is closed".into(),
-        head: vec![
-            "With".into(),
-            "Size".into(),
-            "Floor".into(),
-            "Count".into(),
-            "At".into(),
-            say.in_unit("Lowest"),
-            say.in_unit("Most head"),
-            format!("Pressure{}", say.pressure_unit()),
-            "Rating".into(),
-        ],
+        head,
         rows: rows.collect(),
         ..Table::default()
     }
@@ -268,21 +350,27 @@ fn air(test: &WaterTest, say: &Say) -> Table {
     }
 }
 
-/// The form: one line for each part and lift, to be filled in on site.
+/// The form: one line for each part and lift, to be filled in on site; what was tested already
+/// stands there.
 fn record(test: &WaterTest, say: &Say) -> Table {
     let blank = |letters: usize| "_".repeat(letters);
-    let blanks = |first: String| {
-        let mut row = vec![first];
-        row.extend([10, 12, 10, 10, 24, 24].map(blank));
+    let line = |first: String, tested: Option<&Tested>| {
+        let date = tested.and_then(|t| t.date.clone());
+        let by = tested.and_then(|t| t.by.as_ref());
+        let mut row = vec![first, date.unwrap_or_else(|| blank(10))];
+        row.extend([12, 10, 10].map(blank));
+        row.push(by.map_or_else(|| blank(24), |by| format!("{by}, as the job says")));
+        row.push(blank(24));
         row
     };
     let parts = test
         .sections
         .iter()
         .filter(|s| s.phase.is_some() || test.lifts.len() < 2);
-    let mut rows: Vec<Vec<String>> = parts.map(|s| blanks(s.what.to_owned())).collect();
+    let parts = parts.map(|s| line(s.what.to_owned(), s.tested.as_ref()));
+    let mut rows: Vec<Vec<String>> = parts.collect();
     if test.lifts.len() > 1 {
-        rows.extend((1..=test.lifts.len()).map(|i| blanks(format!("lift {i}"))));
+        rows.extend((1..=test.lifts.len()).map(|i| line(format!("lift {i}"), None)));
     }
     // Data files hold what is worked out.
     if say.data() {
@@ -294,9 +382,9 @@ fn record(test: &WaterTest, say: &Say) -> Table {
         head: heads(&[
             "Part",
             "Date",
-            "Filled at",
-            "Level then",
-            "Level after",
+            "Filled at (place)",
+            "Level at the start",
+            "Level at the end",
             "Tested by (signature)",
             "Witnessed by (signature)",
         ]),

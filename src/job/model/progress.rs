@@ -75,6 +75,13 @@ impl Job {
         laid.filter(|l| !l.same).map(|l| l.on.as_str()).collect()
     }
 
+    /// The latest mark by which a part of this name or id was changed on site.
+    pub fn changed_on_site(&self, part: &str) -> Option<&Progress> {
+        let changes = self.progress.iter().rev();
+        let mut of_part = changes.filter(|p| p.is == Standing::Changed);
+        of_part.find(|p| p.on.iter().any(|on| on.value == part))
+    }
+
     /// How a part of this name or id stands by its latest mark that is no change: tested goes over
     /// roughed in.
     pub fn stands(&self, part: &str) -> Option<&Progress> {

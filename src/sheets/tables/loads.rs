@@ -75,6 +75,7 @@ pub fn loads(set: &Inputs<'_>, say: &Say) -> Table {
             _ => Vec::new(),
         },
         strong: if say.data() { Vec::new() } else { strong },
+        prose: Vec::new(),
         rows,
     }
 }

@@ -100,6 +100,13 @@ pub(super) fn names<'a>(set: &Inputs<'a>) -> Names<'a> {
     names
 }
 
+/// The names that are no words of any language: in a sentence the others may be meant as words, and
+/// are marked only where backticks say that they are not.
+pub(super) fn no_words<'a>(names: &Names<'a>) -> Names<'a> {
+    let word = |n: &&str| n.chars().all(|c| c.is_ascii_lowercase());
+    names.iter().filter(|n| !word(n)).copied().collect()
+}
+
 /// A text with its names marked, and the words that messages set in backticks; none if it has
 /// none of either. What is marked already stays as it is.
 fn keep_names(text: &str, names: &Names<'_>) -> Option<String> {
@@ -133,6 +140,9 @@ fn is_plain(c: char) -> bool {
     c.is_ascii_digit() || " +-.,/%½¼¾⅛⅜⅝⅞′″—".contains(c)
 }
 
+/// Units that keep their letters behind a figure.
+const UNITS: [&str; 8] = ["ft", "in", "m", "mm", "psi", "kPa", "gal", "kg/m³"];
+
 /// Adds a text with the names in it marked; tells whether there are any.
 fn mark_words(text: &str, names: &Names<'_>, marked: &mut String) -> bool {
     // Letters that an id may have; what stands round them is punctuation.
@@ -148,7 +158,7 @@ fn mark_words(text: &str, names: &Names<'_>, marked: &mut String) -> bool {
         let end = from.find(|c| !part(c)).unwrap_or(from.len());
         let (word, after) = from.split_at(end);
         let plain = word.trim_end_matches('.');
-        let unit = |w: &str| w == "/ft" || figure && ["ft", "in", "m", "mm"].contains(&w);
+        let unit = |w: &str| w == "/ft" || figure && UNITS.contains(&w);
         let name = [word, plain]
             .into_iter()
             .find(|w| names.contains(w) || unit(w));
@@ -235,6 +245,17 @@ fn heads(words: &[&str]) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn words_of_a_sentence_are_no_names() {
+        let names = Names::from(["main", "far", "main.S1", "LAV-1"]);
+        let mut said = "how far main.S1 lies in the main; `main`".to_owned();
+        mark(&mut said, &no_words(&names));
+        assert_eq!(
+            crate::sheets::lettering::capitals(&said),
+            "HOW FAR main.S1 LIES IN THE MAIN; main"
+        );
+    }
 
     #[test]
     fn names_keep_their_letters() {
