@@ -36,7 +36,11 @@ pub(super) fn items(
         }
         let mut item = mark(kind, shapes);
         let words = letters.lettered(&format!("{} f.f.", over.floor));
-        let words = format!("{words} {}", print.level(over.top));
+        let mut words = format!("{words} {}", print.level(over.top));
+        if !over.slab {
+            let deep = print.short(over.top - over.under);
+            words = format!("{words}, {deep} OF FLOOR: JOISTS AND WHAT IS ON THEM");
+        }
         let at = Point::new(box_.x0 + 2.0, box_.y0 - 1.2);
         item.texts.push(Hand::BODY.line(words, at));
         items.push(item);
@@ -113,6 +117,19 @@ pub(super) fn items(
         };
         item.texts
             .push(Hand::BODY.line(words, Point::new(left, at.y - 1.2)));
+        items.push(item);
+    }
+    if let Some(rim) = profile.rim {
+        // Where the manhole stands nobody says: its level, over what is drawn of the sewer.
+        let (a, y) = (frame.origin.x - 6.0, frame.y(rim));
+        let words = format!("MANHOLE RIM {}", print.level(rim));
+        let b = a + Hand::BODY.wide(&words).max(GROUND);
+        let mut item = mark(
+            "rim",
+            vec![line(&[Point::new(a, y), Point::new(b, y)], PLAIN)],
+        );
+        item.texts
+            .push(Hand::BODY.line(words, Point::new(a, y - 1.2)));
         items.push(item);
     }
     items
