@@ -3,7 +3,7 @@
 use crate::catalogue;
 use crate::job::{FloorIx, Job, Lies};
 use crate::levels::lies;
-use crate::network::{JointIx, JointKind, RunKind, TrapIx, VentLevel};
+use crate::network::{JointIx, JointKind, Run, RunKind, TrapIx, VentLevel};
 use crate::solve::Work;
 use crate::units::Length;
 
@@ -104,13 +104,46 @@ impl<'a> Heights<'a> {
             })
     }
 
-    /// By the floor beneath which the branches that come in there hang.
+    /// By where the branches that come in there lie.
     fn by_branches(&self, joint: JointIx) -> Option<usize> {
         let net = self.work.net;
         net.upstream(joint).into_iter().find_map(|p| {
             let run = net.runs.get(net.graph.edge_weight(p)?.run.0)?;
-            (run.kind == RunKind::Branch).then(|| self.beneath(run.floor?))?
+            (run.kind == RunKind::Branch).then(|| self.branch(run))?
         })
+    }
+
+    /// A branch hangs beneath its floor, but where the job does not say so and all that it takes
+    /// leaves above the floor with no drop: an arm does not go down through a floor.
+    fn branch(&self, run: &Run) -> Option<usize> {
+        let floor = run.floor?;
+        match self.all_above(run) {
+            true => self.over(floor),
+            false => self.beneath(floor),
+        }
+    }
+
+    fn all_above(&self, run: &Run) -> bool {
+        let net = self.work.net;
+        let pieces = || run.pieces.iter().filter_map(|p| net.graph.edge_weight(*p));
+        if pieces().any(|p| p.legs.iter().any(|l| l.lies.is_some())) {
+            return false;
+        }
+        let joints = run.pieces.iter().filter_map(|p| net.from(*p));
+        let into = joints.flat_map(|j| net.upstream(j));
+        let into = into.filter(|p| !run.pieces.contains(p));
+        let mut any = false;
+        for piece in into {
+            any = true;
+            let trap = net.from(piece).map(|j| net.graph[j].kind);
+            let Some(JointKind::Trap(trap)) = trap else {
+                return false;
+            };
+            if below_its_floor(self.work, trap) != Some(false) {
+                return false;
+            }
+        }
+        any
     }
 
     /// By what the drain lies under.
@@ -121,12 +154,19 @@ impl<'a> Heights<'a> {
             .downstream(joint)
             .or(net.upstream(joint).first().copied())?;
         let p = net.graph.edge_weight(piece)?;
+        let own = net.runs.get(p.run.0)?;
         match lies(self.work.job, net, piece, p.legs.len().saturating_sub(1)) {
             Some((Lies::Wall, _)) => return None,
+            Some((_, floor)) if own.kind == RunKind::Branch && self.all_above(own) => {
+                return self.over(floor);
+            }
             Some((_, floor)) => return self.beneath(floor),
             None => {}
         }
         let run = net.runs.get(p.run.0)?;
+        if let (RunKind::Branch, Some(_)) = (run.kind, run.floor) {
+            return self.branch(run);
+        }
         if let Some(floor) = run.floor {
             return self.beneath(floor);
         }

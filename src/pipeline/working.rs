@@ -12,6 +12,19 @@ use crate::takeoff;
 use crate::units::{Printer, UnitSystem};
 use crate::water_test;
 
+/// The tables of the permit sheets that an inspector has beside the list.
+const BESIDE: [&str; 7] = [
+    "changes",
+    "standing",
+    "fixtures",
+    "cleanouts",
+    "findings",
+    "waivers",
+    "proposals",
+];
+/// Those that say how the work stands: they stand on the papers that it is built from.
+const STANDING: [&str; 2] = ["standing", "changes"];
+
 /// A working paper.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Working {
@@ -100,8 +113,9 @@ impl Solved {
             }
             Working::Drops => {
                 let list = drops::drops(&self.work());
-                let (plans, rest) = drops::drawings(&inputs, &list, &sheet);
+                let (plans, mut rest) = drops::drawings(&inputs, &list, &sheet);
                 drawings = plans;
+                rest.extend(self.of_permit(Form::Sheet, &STANDING));
                 (
                     "DROPS",
                     rest,
@@ -136,14 +150,15 @@ impl Solved {
                     drawings.extend(drawn);
                 }
                 // The figures of what is drawn whole stand below it.
-                let tables = match undrawn.is_empty() {
+                let mut tables = match undrawn.is_empty() {
                     true => Vec::new(),
                     false => profile::tables(&undrawn, &sheet),
                 };
+                tables.extend(self.of_permit(Form::Sheet, &STANDING));
                 (
                     "LEVELS PROFILE",
                     tables,
-                    profile::notes(&all),
+                    profile::notes(&all, &self.job, &sheet),
                     profile::tables(&all, &data),
                     profile::tables(&all, &terminal),
                 )
@@ -204,17 +219,13 @@ impl Solved {
 
     /// The tables of the permit sheets that an inspector has beside the list.
     fn beside(&self, form: Form) -> Vec<Table> {
-        const BESIDE: [&str; 7] = [
-            "changes",
-            "standing",
-            "fixtures",
-            "cleanouts",
-            "findings",
-            "waivers",
-            "proposals",
-        ];
+        self.of_permit(form, &BESIDE)
+    }
+
+    /// Tables of the permit sheets, by name; empty ones are left out.
+    fn of_permit(&self, form: Form, named: &[&str]) -> Vec<Table> {
         let all = sheets::tables_as(&self.inputs(), form);
-        let wanted = |t: &Table| BESIDE.contains(&t.name) && !t.rows.is_empty();
+        let wanted = |t: &Table| named.contains(&t.name) && !t.rows.is_empty();
         all.into_iter().filter(wanted).collect()
     }
 }

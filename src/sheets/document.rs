@@ -155,6 +155,19 @@ fn fill(
         let lists = (own, std::mem::take(&mut waiting));
         let (panels, left, still) = laid.fill(frame, (column, used), lists, &id);
         items.extend(panels);
+        // A plan whose table stands elsewhere says where.
+        if left
+            .iter()
+            .any(|p| laid.blocks.iter().any(|b| std::ptr::eq(b, p.block)))
+        {
+            let number = numbered(purpose.tables_digit(), 0);
+            items.extend(drawing.away.iter().cloned().map(|mut item| {
+                for text in &mut item.texts {
+                    text.text = text.text.replace("{}", &number);
+                }
+                item
+            }));
+        }
         homeless.extend(left);
         waiting = still;
         drawings.push(items);
