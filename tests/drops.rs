@@ -390,7 +390,7 @@ fn bores_across_joists_by_hand() {
     let [bore] = drops.bores.as_slice() else {
         panic!("one branch: {:?}", drops.bores)
     };
-    assert_eq!(bore.pipe, "branch b");
+    assert_eq!(bore.pipe, "branch b up to WC-1");
     assert_eq!(drops.floors[bore.floor.0], "up");
     assert_eq!(bore.bored.map(inches), Some(3.75));
     assert_eq!(
@@ -414,7 +414,7 @@ fn nothing_is_guessed() {
     assert!(
         wc.at
             .as_ref()
-            .is_err_and(|e| e.contains("length of the branch b up to WC-1")),
+            .is_err_and(|e| e.contains("length and way of the branch b up to WC-1")),
         "{wc:?}"
     );
     assert!(wc.meets.is_none());

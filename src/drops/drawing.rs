@@ -80,8 +80,12 @@ pub fn drawings(set: &Inputs<'_>, drops: &Drops, say: &Say) -> (Vec<ScaledDrawin
         let number = plan_number(plans.len());
         let drawn = plan.and_then(|plan| {
             // A smaller scale is no use where tags find no room at it.
-            let first = plan.scales().next().map(|s| plan.untagged(s));
-            let serves = |s: &Scale| Some(plan.untagged(*s)) <= first;
+            // Nor where holes run together into one symbol that stand apart at a larger one.
+            let first = plan.scales().next().map(|s| plan.lost(s));
+            let serves = |s: &Scale| {
+                let (now, first) = (plan.lost(*s), first.unwrap_or_default());
+                now.0 <= first.0 && now.1 <= first.1
+            };
             let made = plan.scales().filter(serves).map(|scale| ScaledDrawing {
                 title: format!("DROPS: {}", title.to_uppercase()),
                 shows: format!("{} holes", here.len()),

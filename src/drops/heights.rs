@@ -113,37 +113,35 @@ impl<'a> Heights<'a> {
         })
     }
 
-    /// A branch hangs beneath its floor, but where the job does not say so and all that it takes
-    /// leaves above the floor with no drop: an arm does not go down through a floor.
+    /// A branch hangs beneath its floor, but above it where it lies in the wall, or where the job says
+    /// nothing of that and all that it takes leaves above the floor with no drop: an arm does not go
+    /// down through a floor.
     fn branch(&self, run: &Run) -> Option<usize> {
         let floor = run.floor?;
-        match self.all_above(run) {
+        let net = self.work.net;
+        let pieces = run.pieces.iter().filter_map(|p| net.graph.edge_weight(*p));
+        let mut lies = pieces.flat_map(|p| p.legs.iter().filter_map(|l| l.lies));
+        let above = match lies.next() {
+            Some(first) => first == Lies::Wall,
+            None => self.all_above(run),
+        };
+        match above {
             true => self.over(floor),
             false => self.beneath(floor),
         }
     }
 
+    /// Whether a run takes nothing but arms of traps that leave above their floor.
     fn all_above(&self, run: &Run) -> bool {
         let net = self.work.net;
-        let pieces = || run.pieces.iter().filter_map(|p| net.graph.edge_weight(*p));
-        if pieces().any(|p| p.legs.iter().any(|l| l.lies.is_some())) {
-            return false;
-        }
         let joints = run.pieces.iter().filter_map(|p| net.from(*p));
         let into = joints.flat_map(|j| net.upstream(j));
-        let into = into.filter(|p| !run.pieces.contains(p));
-        let mut any = false;
-        for piece in into {
-            any = true;
-            let trap = net.from(piece).map(|j| net.graph[j].kind);
-            let Some(JointKind::Trap(trap)) = trap else {
-                return false;
-            };
-            if below_its_floor(self.work, trap) != Some(false) {
-                return false;
-            }
-        }
-        any
+        let mut into = into.filter(|p| !run.pieces.contains(p)).peekable();
+        into.peek().is_some()
+            && into.all(|piece| match net.from(piece).map(|j| net.graph[j].kind) {
+                Some(JointKind::Trap(trap)) => below_its_floor(self.work, trap) == Some(false),
+                _ => false,
+            })
     }
 
     /// By what the drain lies under.
@@ -155,23 +153,24 @@ impl<'a> Heights<'a> {
             .or(net.upstream(joint).first().copied())?;
         let p = net.graph.edge_weight(piece)?;
         let own = net.runs.get(p.run.0)?;
+        let stated = p.legs.last().is_some_and(|l| l.lies.is_some());
         match lies(self.work.job, net, piece, p.legs.len().saturating_sub(1)) {
+            Some((Lies::Wall, _)) if own.kind == RunKind::Branch => return self.over(own.floor?),
             Some((Lies::Wall, _)) => return None,
-            Some((_, floor)) if own.kind == RunKind::Branch && self.all_above(own) => {
-                return self.over(floor);
+            Some(_) if own.kind == RunKind::Branch && !stated && own.floor.is_some() => {
+                return self.branch(own);
             }
             Some((_, floor)) => return self.beneath(floor),
             None => {}
         }
-        let run = net.runs.get(p.run.0)?;
-        if let (RunKind::Branch, Some(_)) = (run.kind, run.floor) {
-            return self.branch(run);
+        if own.kind == RunKind::Branch && own.floor.is_some() {
+            return self.branch(own);
         }
-        if let Some(floor) = run.floor {
+        if let Some(floor) = own.floor {
             return self.beneath(floor);
         }
         // All water flows down to the building drain, and below the lowest floor is the ground.
-        matches!(run.kind, RunKind::BuildingDrain | RunKind::BuildingBranch).then_some(0)
+        matches!(own.kind, RunKind::BuildingDrain | RunKind::BuildingBranch).then_some(0)
     }
 
     /// The floors between two heights, the roof as their number; pits only for what is their own.

@@ -3,16 +3,20 @@
 use super::{Drops, Hole, Member};
 use crate::sheets::Say;
 
-/// What stands on every plan, a line each.
+/// What stands under every plan, a line each.
 pub(super) const CAUTION: [&str; 2] = [
-    "Caution: before you bore, look below and above for what else stands there: joists, beams, ducts, \
-     wires.",
-    "Bore a pilot hole, hang a flag through it, and see from both sides that it is right.",
+    "Caution: look below and above first: joists, beams, ducts, wires.",
+    "Bore a pilot hole, hang a flag through it, see it from both sides.",
 ];
 
 /// The notes.
 pub fn notes(drops: &Drops, say: &Say) -> Vec<String> {
-    let mut notes = vec![CAUTION.join(" ")];
+    let mut notes = vec![
+        "Caution: before anything is bored, look below and above for what else stands there: \
+         joists, beams, ducts, wires. Bore a pilot hole, hang a flag through it, and see from both \
+         sides that it is right."
+            .to_owned(),
+    ];
     for (line, (way, other)) in drops
         .lines
         .iter()

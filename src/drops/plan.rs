@@ -151,10 +151,12 @@ impl<'a> Plan<'a> {
         })
     }
 
-    /// How many holes have no room for their tag at a scale.
-    pub fn untagged(&self, scale: Scale) -> usize {
+    /// How many holes have no room for their tag at a scale, and how many run together with others.
+    pub fn lost(&self, scale: Scale) -> (usize, usize) {
         let is = |i: &&Item| i.role == Role::Mark && i.id.starts_with("hole.");
-        self.items(scale).iter().filter(is).count()
+        let view = self.view(scale);
+        let untagged = view.items().iter().filter(is).count();
+        (untagged, self.holes.len() - view.groups().len())
     }
 
     pub fn items(&self, scale: Scale) -> Vec<Item> {

@@ -53,6 +53,22 @@ pub(super) fn holes(
         say.in_unit(&format!("North of {}", name_of(line(1)))),
     ]);
     head.extend(heads(&["Through", "May it be bored"]));
+    let short_words = say.form == Form::Sheet;
+    // On the sheet of one floor what all go through stands once below.
+    let whole = |h: &&Hole| through(&h.member, say);
+    let alone = |h: &&&Hole| !matches!(h.member, Member::TopPlate { .. });
+    let same = some
+        .iter()
+        .find(alone)
+        .map(|h| member_alone(&h.member, say));
+    let same = same.filter(|first| {
+        let others = some.iter().filter(alone);
+        short_words
+            && !floors
+            && others
+                .map(|h| member_alone(&h.member, say))
+                .all(|m| m == *first)
+    });
     let row = |h: &&Hole| {
         let at = drops.from_lines(h);
         vec![
@@ -64,7 +80,10 @@ pub(super) fn holes(
             short(h.bored, say),
             off(at.map(|a| a.0), Axis::East, say),
             off(at.map(|a| a.1), Axis::North, say),
-            through(&h.member, say),
+            match &same {
+                Some(_) => plates_of(&h.member).unwrap_or_else(|| say.nothing()),
+                None => whole(h),
+            },
             bored(h, drops, say),
         ]
     };
@@ -74,17 +93,32 @@ pub(super) fn holes(
     if !floors {
         drop.push(0);
     }
-    if say.form == Form::Sheet && !rows.is_empty() {
+    if short_words && !rows.is_empty() {
         let nothing = say.nothing();
         let empty = |i: &usize| rows.iter().all(|r| r[*i] == nothing);
         drop.extend([4, 5].iter().filter(|i| empty(i)));
-        for i in [8, 9] {
-            let first = rows[0][i].clone();
-            if rows.len() > 1 && rows.iter().all(|r| r[i] == first) {
-                let what = if i == 8 { "All go through" } else { "All" };
-                foot.push(format!("{what}: {first}."));
-                drop.push(i);
-            }
+        if let Some(same) = &same {
+            "Plates".clone_into(&mut head[8]);
+            foot.push(format!("All go through: {same}."));
+            drop.extend(empty(&8).then_some(8));
+        }
+        let first = rows[0][9].clone();
+        if rows.len() > 1 && !floors && rows.iter().all(|r| r[9] == first) {
+            foot.push(format!("May they be bored: {first}."));
+            drop.push(9);
+        }
+        let any = |member: fn(&Member) -> bool| {
+            let open = |h: &&&Hole| h.joists.is_none() && member(&h.member);
+            some.iter().any(|h| open(&h))
+        };
+        if any(|m| matches!(m, Member::Deck { .. })) {
+            foot.push("Look first: where joists stand is not stated.".to_owned());
+        }
+        if any(|m| matches!(m, Member::Roof { .. })) {
+            foot.push("Look first: where rafters stand is not stated.".to_owned());
+        }
+        if any(|m| matches!(m, Member::Floor { .. })) {
+            foot.push("Look first: what the floor is made of is not stated.".to_owned());
         }
     }
     drop.sort_unstable();
@@ -145,42 +179,49 @@ fn outside(length: Option<Length>, say: &Say) -> String {
 }
 
 fn through(member: &Member, say: &Say) -> String {
-    let plates = |p: &Option<Plates>| match p {
-        Some(p) => {
-            let which = match (p.top, p.sole) {
-                (true, true) => "top and sole plate",
-                (true, false) => "top plate",
-                _ => "sole plate",
-            };
-            format!(", {which} of the {} wall", p.wall)
-        }
-        None => String::new(),
+    match (member, plates_of(member)) {
+        (Member::TopPlate { .. }, Some(plates)) => plates,
+        (_, Some(plates)) => format!("{}, {plates}", member_alone(member, say)),
+        (_, None) => member_alone(member, say),
+    }
+}
+
+/// The plates that a hole goes through.
+fn plates_of(member: &Member) -> Option<String> {
+    let plates = member.plates()?;
+    let which = match (plates.top, plates.sole) {
+        (true, true) => "top and sole plate",
+        (true, false) => "top plate",
+        _ => "sole plate",
     };
-    let thick = |t: &Option<Length>| t.map(|t| format!("{} ", say.print.short(t)));
+    let below = match member {
+        Member::TopPlate { .. } => ", nothing else",
+        _ => "",
+    };
+    Some(format!("{which} of the {} wall{below}", plates.wall))
+}
+
+/// What a hole goes through, without plates.
+fn member_alone(member: &Member, say: &Say) -> String {
     match member {
         Member::Slab { thick } => format!("{} slab", say.print.short(*thick)),
-        Member::TopPlate { plates } => format!("top plate of the {} wall below", plates.wall),
+        Member::TopPlate { .. } => "no floor".to_owned(),
         Member::Deck {
-            deck,
-            joists,
-            sawn,
-            plates: p,
+            deck, joists, sawn, ..
         } => {
-            let deck = thick(deck).unwrap_or_default();
+            let deck = deck.map(|t| format!("{} ", say.print.short(t)));
+            let deck = deck.unwrap_or_default();
             let joists = match sawn {
                 Some(name) => (*name).to_owned(),
                 None => say.print.short(*joists),
             };
-            format!("{deck}deck on {joists} joists{}", plates(p))
+            format!("{deck}deck on {joists} joists")
         }
-        Member::Floor {
-            thick: t,
-            plates: p,
-        } => {
-            let thick = t.map(|t| format!(", {} thick", say.print.short(t)));
-            format!("floor{}{}", thick.unwrap_or_default(), plates(p))
+        Member::Floor { thick, .. } => {
+            let thick = thick.map(|t| format!(", {} thick", say.print.short(t)));
+            format!("floor{}", thick.unwrap_or_default())
         }
-        Member::Roof { plates: p } => format!("roof{}", plates(p)),
+        Member::Roof { .. } => "roof".to_owned(),
     }
 }
 
@@ -190,7 +231,7 @@ fn bored(hole: &Hole, drops: &Drops, say: &Say) -> String {
     let mut words: Vec<String> = Vec::new();
     words.extend(match (&hole.member, &hole.meets) {
         (Member::Slab { .. }, _) => Some("sleeved, or cast in".to_owned()),
-        (Member::TopPlate { .. }, _) => Some("stack turns aside over it".to_owned()),
+        (Member::TopPlate { .. }, _) => Some("the stack turns aside over it".to_owned()),
         (Member::Deck { .. }, Some(meets)) => Some(met(meets, say)),
         // What keeps it from being known is said below.
         (Member::Deck { .. }, None) if hole.joists.is_some() && hole.at.is_err() => None,

@@ -105,7 +105,7 @@ impl View<'_> {
     }
 
     /// Holes whose symbols would touch, together.
-    fn groups(&self) -> Vec<Vec<usize>> {
+    pub fn groups(&self) -> Vec<Vec<usize>> {
         let mut groups: Vec<Vec<usize>> = Vec::new();
         for (i, hole) in self.plan.holes.iter().enumerate() {
             let own = self.hull(hole).inflate(0.2, 0.2);

@@ -22,8 +22,8 @@ const BESIDE: [&str; 7] = [
     "waivers",
     "proposals",
 ];
-/// Those that say how the work stands: they stand on the papers that it is built from.
-const STANDING: [&str; 2] = ["standing", "changes"];
+/// The one that says how the work stands: it stands on the papers that the work is built from.
+const STANDING: [&str; 1] = ["standing"];
 
 /// A working paper.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -119,7 +119,7 @@ impl Solved {
                 (
                     "DROPS",
                     rest,
-                    drops::notes(&list, &sheet),
+                    self.with_changes(drops::notes(&list, &sheet)),
                     drops::tables(&list, &data),
                     drops::tables(&list, &terminal),
                 )
@@ -158,7 +158,7 @@ impl Solved {
                 (
                     "LEVELS PROFILE",
                     tables,
-                    profile::notes(&all, &self.job, &sheet),
+                    self.with_changes(profile::notes(&all, &self.job, &sheet)),
                     profile::tables(&all, &data),
                     profile::tables(&all, &terminal),
                 )
@@ -220,6 +220,26 @@ impl Solved {
     /// The tables of the permit sheets that an inspector has beside the list.
     fn beside(&self, form: Form) -> Vec<Table> {
         self.of_permit(form, &BESIDE)
+    }
+
+    /// Notes, before them what was changed on site: the paper shows the work as it is built.
+    fn with_changes(&self, notes: Vec<String>) -> Vec<String> {
+        let standing = self.inputs().standing;
+        let marks = standing.into_iter().flat_map(|s| &s.marks);
+        let changed = marks.filter(|m| m.is == crate::job::Standing::Changed);
+        let said = changed.map(|m| {
+            let why = m
+                .why
+                .as_ref()
+                .map(|w| format!(" ({w})"))
+                .unwrap_or_default();
+            format!(
+                "Changed on site: {}{why}. This paper shows it as built; what differs from the \
+                 approved job stands on the permit sheets.",
+                m.part
+            )
+        });
+        said.chain(notes).collect()
     }
 
     /// Tables of the permit sheets, by name; empty ones are left out.

@@ -33,7 +33,10 @@ pub fn tables(profiles: &[Profile], say: &Say) -> Vec<Table> {
     if say.form == Form::Sheet {
         let nothing = say.nothing();
         let empty = |i: usize| rows.iter().all(|r: &Vec<String>| r[i] == nothing);
-        let gone: Vec<usize> = (2..head.len()).filter(|i| empty(*i)).collect();
+        let mut gone: Vec<usize> = (2..head.len()).filter(|i| empty(*i)).collect();
+        if profiles.len() == 1 {
+            gone.insert(0, 0);
+        }
         let none = profiles
             .iter()
             .flat_map(|p| &p.places)
@@ -70,8 +73,9 @@ fn missing(profiles: &[Profile]) -> Vec<String> {
             true => format!("The section of the {} ends where {why}.", p.called),
             false => format!("The {} is not drawn: {why}.", p.called),
         });
+        let the = if p.exit == "exit" { "the " } else { "" };
         let down = p.beyond.as_ref();
-        let down = down.map(|why| format!("Beyond {} nothing is drawn: {why}.", p.exit));
+        let down = down.map(|why| format!("Beyond {the}{} nothing is drawn: {why}.", p.exit));
         [up, down].into_iter().flatten().collect::<Vec<_>>()
     };
     profiles.iter().flat_map(each).collect()
@@ -95,34 +99,33 @@ fn row(profile: &Profile, p: &Place, say: &Say) -> Vec<String> {
 
 /// What a reader of the sections must know.
 pub fn notes(profiles: &[Profile], job: &Job, say: &Say) -> Vec<String> {
-    let mut notes: Vec<String> = profiles.iter().filter_map(|p| p.unfit.clone()).collect();
+    let undrawn = profiles.iter().filter(|p| p.pipes.is_empty());
+    let mut notes: Vec<String> = undrawn.filter_map(|p| p.unfit.clone()).collect();
     notes.push(datum(job, say));
     notes.extend(
         [
-        "Levels and stations are those of the permit sheets of the same job file. Distances go along \
-         the drain in plan from the exit: where it rises two places stand over each other.",
-        "Heights are drawn to a larger scale than lengths, so falls look steeper than they are.",
-        "Invert: bottom of the bore. Where two levels stand, the first is of the pipe that leaves \
-         downstream, `in` of the one that comes in. Top of pipe: its outside. Cover: from the \
-         underside of the slab, at the exit and beyond it from the ground, down to the top of the pipe.",
+        "Levels and stations are those of the permit sheets. Distances go along the drain in plan from \
+         the exit: where it rises two places stand over each other.",
+        "Heights are drawn larger than lengths: falls look steeper than they are.",
+        "Invert: bottom of the bore. Of two, the first is of the pipe that leaves downstream, `in` of \
+         the one that comes in. Top of pipe: its outside. Cover: from the underside of the slab, at \
+         the exit and beyond from the ground, down to that.",
         "Room: how much higher the drain could lie there with all that lies upstream of it; negative: \
          it does not fit.",
-        "Footings and the ground are drawn where the job states their levels; their widths are not to \
-         scale.",
+        "Footings and the ground are drawn where their levels are stated; widths are not to scale.",
     ]
     .map(|n| n.replace('`', "\"")),
     );
     if profiles.iter().flat_map(|p| &p.pipes).any(|p| !p.outside) {
         notes.push(
-            "Of some pipes neither the job nor the catalogue has the outside: their tops and what \
-             covers them are not known. They are drawn as high as their nominal size."
+            "No outside of these pipes is stated or in the catalogue: their tops and their cover are not \
+             known. They are drawn as high as their nominal size."
                 .to_owned(),
         );
     }
     if profiles.iter().any(|p| p.rim.is_some()) {
         notes.push(
-            "Manhole rim: of the next manhole upstream on the sewer. Where that stands is not stated; \
-             its level is drawn over the sewer."
+            "Manhole rim: of the next manhole upstream on the sewer; where it stands is not stated."
                 .to_owned(),
         );
     }
@@ -136,7 +139,7 @@ fn datum(job: &Job, say: &Say) -> String {
     let is = zero.and_then(|z| z.is.as_deref());
     let mut words = match is {
         Some(is) => format!("Level 0 is {is}"),
-        None => "What level 0 is the job does not say".to_owned(),
+        None => "The job does not say what level 0 is".to_owned(),
     };
     if let Some(survey) = zero.and_then(|z| z.survey) {
         words += &format!(", survey elevation {}", say.elevation(Some(survey)));

@@ -1,24 +1,29 @@
 //! Whether a drain lies too high, and where that comes from.
 
+use crate::catalogue;
 use crate::levels::bounds;
 use crate::network::run_called;
 use crate::solve::Work;
 use crate::units::{Length, Printer};
+
+/// Room that is less than nothing by more than this is none.
+pub(super) fn lacks() -> Length {
+    catalogue::agreement().map_or(Length::ZERO, |a| a.value)
+}
 
 /// That the drains do not fit: the place that lacks most room, farthest upstream, and what bounds it.
 pub(super) fn unfit(work: &Work<'_>, called: &str) -> Option<String> {
     let print = Printer {
         units: work.job.units,
     };
-    let step = print.step();
-    let short = |spare: Length| spare <= -step * 0.5;
+    let fine = lacks();
     let stations = work.solution.levels.stations.iter();
     let short = stations.filter_map(|s| {
-        let room = s.room.filter(|r| short(r.spare))?;
+        let room = s.room.filter(|r| -r.spare > fine)?;
         Some((s, room))
     });
     // All that lies downstream of the worst place lacks as much; that one is last.
-    let worst = short.reduce(|a, b| match b.1.spare <= a.1.spare + step * 0.5 {
+    let worst = short.reduce(|a, b| match b.1.spare <= a.1.spare + fine {
         true => b,
         false => a,
     });

@@ -25,7 +25,8 @@ pub(super) fn place(work: &Work<'_>, s: &Station, at_exit: bool) -> String {
         named(work.net, bare).map_or(word.to_owned(), |called| word.replace(bare, &called))
     });
     let words = each.collect::<Vec<_>>().join(" ");
-    words.replace("of building drain", "of the building drain")
+    // The section is of this drain.
+    words.replace("of building drain", "of the drain")
 }
 
 /// A drain or a vent by its name, in words; stacks and fixtures are called by theirs.

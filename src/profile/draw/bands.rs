@@ -3,6 +3,7 @@
 use kurbo::{Point, Rect};
 
 use super::super::model::{Place, Profile};
+use super::super::unfit::lacks;
 use super::frame::Frame;
 use super::ink::{Hand, PLAIN, THIN, line, mark};
 use super::words::Letters;
@@ -50,7 +51,7 @@ impl Bands {
         };
         let room = |p: &Place| {
             let own = say.room(p.room);
-            match p.room.is_some_and(|r| r <= -print.step() * 0.5) {
+            match p.room.is_some_and(|r| -r > lacks()) {
                 true => vec![own, "DOES NOT FIT".to_owned()],
                 false => vec![own],
             }
@@ -74,7 +75,7 @@ impl Bands {
             ("ROOM TO SPARE", Box::new(room)),
         ];
         let band = |(head, cell): (&'static str, Cell<'_>)| {
-            let cells: Vec<Vec<String>> = drawn(profile).map(|p| cell(p)).collect();
+            let cells: Vec<Vec<String>> = drawn(profile).map(&cell).collect();
             let longest = cells
                 .iter()
                 .flatten()

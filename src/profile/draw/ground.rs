@@ -20,6 +20,7 @@ pub(super) fn items(
     frame: &Frame,
     letters: &Letters,
     print: Printer,
+    field: Rect,
 ) -> Vec<Item> {
     let mut items = Vec::new();
     for over in &profile.over {
@@ -38,10 +39,11 @@ pub(super) fn items(
         let words = letters.lettered(&format!("{} f.f.", over.floor));
         let mut words = format!("{words} {}", print.level(over.top));
         if !over.slab {
-            let deep = print.short(over.top - over.under);
-            words = format!("{words}, {deep} OF FLOOR: JOISTS AND WHAT IS ON THEM");
+            words += ": DECK ON JOISTS";
         }
-        let at = Point::new(box_.x0 + 2.0, box_.y0 - 1.2);
+        let wide = Hand::BODY.wide(&words);
+        let left = (box_.x0 + 2.0).min(field.x1 - wide - 1.0);
+        let at = Point::new(left, box_.y0 - 1.2);
         item.texts.push(Hand::BODY.line(words, at));
         items.push(item);
     }

@@ -74,7 +74,7 @@ fn drawing(set: &Inputs<'_>, profile: &Profile, part: &str) -> Option<ScaledDraw
         high: high.1,
     };
     let mut items = title((profile, part), &frame, &letters, field);
-    items.extend(ground::items(profile, &frame, &letters, print));
+    items.extend(ground::items(profile, &frame, &letters, print, field));
     items.extend(frame.axis(print, field.x0 + HEADS - 2.0));
     let (drawn, labels) = pipes::items(profile, &frame, print, &items, field);
     items.extend(bands.items(profile, &frame, field, room.y1 + DROP));
