@@ -80,11 +80,11 @@ pub(super) fn holes(
             short(h.bored, say),
             off(at.map(|a| a.0), Axis::East, say),
             off(at.map(|a| a.1), Axis::North, say),
-            match &same {
-                Some(_) => plates_of(&h.member).unwrap_or_else(|| say.nothing()),
-                None => whole(h),
+            whole(h),
+            match same.as_ref().and_then(|_| plates_of(&h.member)) {
+                Some(plates) => format!("{plates}: {}", bored(h, drops, say)),
+                None => bored(h, drops, say),
             },
-            bored(h, drops, say),
         ]
     };
     let mut rows: Vec<Vec<String>> = some.iter().map(row).collect();
@@ -98,9 +98,8 @@ pub(super) fn holes(
         let empty = |i: &usize| rows.iter().all(|r| r[*i] == nothing);
         drop.extend([4, 5].iter().filter(|i| empty(i)));
         if let Some(same) = &same {
-            "Plates".clone_into(&mut head[8]);
             foot.push(format!("All go through: {same}."));
-            drop.extend(empty(&8).then_some(8));
+            drop.push(8);
         }
         let first = rows[0][9].clone();
         if rows.len() > 1 && !floors && rows.iter().all(|r| r[9] == first) {
@@ -237,6 +236,12 @@ fn bored(hole: &Hole, drops: &Drops, say: &Say) -> String {
         (Member::Deck { .. }, None) if hole.joists.is_some() && hole.at.is_err() => None,
         (Member::Deck { .. }, None) if hole.joists.is_some() => {
             Some("outside of the pipe not known: measure it, look first".to_owned())
+        }
+        // The foot of a sheet's table says why.
+        (Member::Deck { .. } | Member::Floor { .. } | Member::Roof { .. }, _)
+            if say.form == Form::Sheet =>
+        {
+            Some("look first".to_owned())
         }
         (Member::Deck { .. }, None) => Some("joists not stated: look first".to_owned()),
         (Member::Floor { .. }, _) => {

@@ -104,15 +104,11 @@ pub fn notes(profiles: &[Profile], job: &Job, say: &Say) -> Vec<String> {
     notes.push(datum(job, say));
     notes.extend(
         [
-        "Levels and stations are those of the permit sheets. Distances go along the drain in plan from \
-         the exit: where it rises two places stand over each other.",
-        "Heights are drawn larger than lengths: falls look steeper than they are.",
+        "Levels and stations are those of the permit sheets. Distances go along the drain in plan.",
         "Invert: bottom of the bore. Of two, the first is of the pipe that leaves downstream, `in` of \
          the one that comes in. Top of pipe: its outside. Cover: from the underside of the slab, at \
          the exit and beyond from the ground, down to that.",
-        "Room: how much higher the drain could lie there with all that lies upstream of it; negative: \
-         it does not fit.",
-        "Footings and the ground are drawn where their levels are stated; widths are not to scale.",
+        "Room: how much higher the drain could lie there with all that lies upstream of it.",
     ]
     .map(|n| n.replace('`', "\"")),
     );
@@ -123,11 +119,8 @@ pub fn notes(profiles: &[Profile], job: &Job, say: &Say) -> Vec<String> {
                 .to_owned(),
         );
     }
-    if profiles.iter().any(|p| p.rim.is_some()) {
-        notes.push(
-            "Manhole rim: of the next manhole upstream on the sewer; where it stands is not stated."
-                .to_owned(),
-        );
+    if profiles.iter().any(|p| !p.footings.is_empty()) {
+        notes.push("Footings: their widths are not to scale.".to_owned());
     }
     notes.extend(missing(profiles));
     notes

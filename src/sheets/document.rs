@@ -199,9 +199,15 @@ fn fill(
     let mut titles: Vec<String> = Vec::new();
     for piece in &rest {
         let title = all.iter().find(|t| t.name == piece.block.name);
-        titles.extend(title.map(|t| t.title.to_lowercase()));
+        let short = |t: &&&Table| t.title.split(':').next().unwrap_or_default().to_lowercase();
+        titles.extend(title.as_ref().map(short));
     }
     titles.dedup();
+    // The list of sheets is no table of contents.
+    if titles.len() > 2 {
+        titles.truncate(2);
+        titles.push("others".to_owned());
+    }
     let (mut panels, _) = columns(&rest, frame.field, Some(id));
     if panels.is_empty() && drawings.is_empty() {
         panels.push(Vec::new());

@@ -124,7 +124,7 @@ pub(super) fn items(
     if let Some(rim) = profile.rim {
         // Where the manhole stands nobody says: its level, over what is drawn of the sewer.
         let (a, y) = (frame.origin.x - 6.0, frame.y(rim));
-        let words = format!("MANHOLE RIM {}", print.level(rim));
+        let words = format!("RIM OF NEXT MANHOLE UPSTREAM {}", print.level(rim));
         let b = a + Hand::BODY.wide(&words).max(GROUND);
         let mut item = mark(
             "rim",
