@@ -439,10 +439,9 @@ impl Collect<'_> {
                     }
                     Column::Riser(r) => {
                         return Err(match net.runs.get(r.0) {
-                            Some(run) if run.state == State::Proposed => format!(
-                                "choose where the {} goes up, in a wall, and measure that",
-                                run_called(net, run)
-                            ),
+                            Some(run) if run.state == State::Proposed => {
+                                "choose one in a wall and measure it".to_owned()
+                            }
                             Some(run) => {
                                 format!("where the {} goes up is not stated", run_called(net, run))
                             }

@@ -70,11 +70,13 @@ pub fn drawings(set: &Inputs<'_>, drops: &Drops, say: &Say) -> (Vec<ScaledDrawin
         let all = at(drops, level);
         let title = called(drops, &group);
         let name = BESIDE.get(plans.len()).copied();
-        let table = name.map(|n| {
+        let table = |narrow: bool| {
+            let n = name?;
             let shorter: Vec<Hole> = all.iter().map(|h| named(h, group.len())).collect();
             let some: Vec<&Hole> = shorter.iter().collect();
-            holes(drops, &some, (n, format!("Holes, {title}"), false), say)
-        });
+            let words = (n, format!("Holes, {title}"), false);
+            Some(holes(drops, &some, words, (narrow, say)))
+        };
         let here: Vec<&Hole> = all.iter().copied().filter(|h| h.at.is_ok()).collect();
         let plan = Plan::of(set, drops, &here, (level, group.len() > 1));
         let number = plan_number(plans.len());
@@ -86,14 +88,18 @@ pub fn drawings(set: &Inputs<'_>, drops: &Drops, say: &Say) -> (Vec<ScaledDrawin
                 let (now, first) = (plan.lost(*s), first.unwrap_or_default());
                 now.0 <= first.0 && now.1 <= first.1
             };
-            let made = plan.scales().filter(serves).map(|scale| ScaledDrawing {
+            let each = plan
+                .scales()
+                .filter(serves)
+                .flat_map(|s| [(s, false), (s, true)]);
+            let made = each.map(|(scale, narrow)| ScaledDrawing {
                 title: format!("DROPS: {}", title.to_uppercase()),
                 shows: format!("{} holes", here.len()),
                 kind: DrawingKind::Plan,
                 scale,
                 items: plan.items(scale),
                 north: Some((0.0, -1.0)),
-                tables: table.iter().cloned().collect(),
+                tables: table(narrow).into_iter().collect(),
                 away: plan.away(scale),
             });
             let (mut drawing, holds) = with_room_for_tables(set, made)?;
@@ -121,7 +127,12 @@ pub fn drawings(set: &Inputs<'_>, drops: &Drops, say: &Say) -> (Vec<ScaledDrawin
             true => "Holes",
             false => "Other holes",
         };
-        tables.push(holes(drops, &rest, ("holes", title.to_owned(), true), say));
+        tables.push(holes(
+            drops,
+            &rest,
+            ("holes", title.to_owned(), true),
+            (false, say),
+        ));
     }
     tables.extend(others(drops, say));
     (plans, tables)

@@ -8,7 +8,12 @@ use crate::units::{Length, Printer, number};
 /// The tables of a list of holes; empty ones are left out.
 pub fn tables(drops: &Drops, say: &Say) -> Vec<Table> {
     let all: Vec<&Hole> = drops.holes.iter().collect();
-    let mut tables = vec![holes(drops, &all, ("holes", "Holes".to_owned(), true), say)];
+    let mut tables = vec![holes(
+        drops,
+        &all,
+        ("holes", "Holes".to_owned(), true),
+        (false, say),
+    )];
     tables.extend(others(drops, say));
     tables.retain(|t| !t.rows.is_empty());
     tables
@@ -31,12 +36,13 @@ pub(super) fn heads(words: &[&str]) -> Vec<String> {
 }
 
 /// Some holes, with their floor where a table holds those of several. On a sheet a column that says
-/// the same in every row stands once below, and one that says nothing is left out.
+/// the same in every row stands once below, and one that says nothing is left out; a narrow table
+/// there has no outsides of pipes, which only explain the holes.
 pub(super) fn holes(
     drops: &Drops,
     some: &[&Hole],
     (name, title, floors): (&'static str, String, bool),
-    say: &Say,
+    (narrow, say): (bool, &Say),
 ) -> Table {
     let line = |i: usize| drops.lines.get(i);
     let name_of = |l: Option<&RefLine>| l.map_or("", |l| l.name.as_str()).to_owned();
@@ -96,7 +102,7 @@ pub(super) fn holes(
     if short_words && !rows.is_empty() {
         let nothing = say.nothing();
         let empty = |i: &usize| rows.iter().all(|r| r[*i] == nothing);
-        drop.extend([4, 5].iter().filter(|i| empty(i)));
+        drop.extend([4, 5].iter().filter(|i| empty(i) || **i == 4 && narrow));
         if let Some(same) = &same {
             foot.push(format!("All go through: {same}."));
             drop.push(8);
