@@ -17,7 +17,7 @@ const NEARER: f64 = 0.8;
 /// A leader is no shorter, mm: a shorter one is not seen.
 const LEAST_LEADER: f64 = 1.6;
 /// What it costs a tag on a leader to stand nearer to another hole than to its own, mm away.
-const ASTRAY: f64 = 5.0;
+const ASTRAY: f64 = 12.0;
 /// How far from its hole a tag is tried, mm.
 const AWAY: [f64; 10] = [0.8, 2.0, 3.0, 5.0, 7.5, 10.5, 14.0, 18.0, 24.0, 32.0];
 /// Which way: right first, as it is read; the parts of a step that go right and down.
@@ -173,7 +173,8 @@ fn try_at(
     if let Some(l) = leader {
         let others = tags.iter().enumerate().filter(|(j, _)| *j != i);
         let blocked = ground.taken.iter().any(|t| crosses(l, *t))
-            || others.map(|(_, t)| t.hole).any(|t| crosses(l, t));
+            || others.map(|(_, t)| t.hole).any(|t| crosses(l, t))
+            || leaders.iter().any(|other| cross(l, *other));
         if blocked {
             return None;
         }
@@ -205,6 +206,13 @@ fn gap(a: Rect, b: Rect) -> f64 {
 
 fn meet(a: Rect, b: Rect) -> bool {
     a.x0 < b.x1 && b.x0 < a.x1 && a.y0 < b.y1 && b.y0 < a.y1
+}
+
+/// Whether two lines cross: each has the other's ends on both its sides.
+fn cross(a: Line, b: Line) -> bool {
+    let side = |l: Line, p: Point| (l.p1 - l.p0).cross(p - l.p0);
+    let apart = |l: Line, m: Line| side(l, m.p0) * side(l, m.p1) <= 0.0;
+    apart(a, b) && apart(b, a)
 }
 
 /// Whether any of a line lies in a box.

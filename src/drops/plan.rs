@@ -18,7 +18,7 @@ pub(super) const ROUND: f64 = 9.0;
 /// No plan is drawn larger: half an inch to the foot, or 1:20.
 const LARGEST: f64 = 1.0 / 20.0;
 /// For its table's sake a plan is drawn smaller by no more than this.
-const SMALLER: f64 = 2.0;
+const SMALLER: f64 = 1.5;
 /// The lines under a plan are at least so long, mm: a narrow plan has no narrow ones.
 const LINE: f64 = 118.0;
 

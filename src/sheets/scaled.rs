@@ -46,14 +46,10 @@ pub fn with_room_for_tables(
     for drawing in drawings {
         let laid = Laid::of(&drawing, &frame, &names);
         let own: Vec<Piece<'_>> = laid.blocks.iter().map(piece).collect();
-        // The strip's column may be full of notes.
-        let ground = Ground {
-            field: frame.field,
-            margins: &laid.margins,
-            strip: frame.title,
-            used: frame.title.height(),
-        };
-        if arrange(&ground, &own, &[1.0]).left.is_empty() {
+        // As its sheet is filled, but that the strip's column may be full of notes.
+        let full = (frame.title, frame.title.height());
+        let (_, left, _) = laid.fill(&frame, full, (own, Vec::new()), &|_, _| String::new());
+        if left.is_empty() {
             return Some((drawing, true));
         }
         first = first.or(Some(drawing));
