@@ -262,6 +262,147 @@ fn plates_by_hand() {
     assert!(all.contains("R602.6.1"), "{all}");
 }
 
+fn table(w: &Worked, name: &str) -> Vec<Vec<String>> {
+    let say = stackfall::sheets::Say {
+        print: stackfall::units::Printer { units: w.job.units },
+        form: stackfall::sheets::Form::Terminal,
+    };
+    let tables = stackfall::drops::tables(&list(w), &say);
+    let found = tables.into_iter().find(|t| t.name == name);
+    found.map(|t| t.rows).unwrap_or_default()
+}
+
+/// S1 comes up in its wall at 0 east, 240 in north, turns aside 5 in below `up` (its joists hang from
+/// 3/4 in to 10 in below it) and goes on 36 in east: from A (120 in west) and B (24 in north) the top
+/// plate is bored at 120, 216 in, deck and sole plate at 156, 216 in. Ten inches and more below the
+/// floor it turns aside under the joists: no plate is bored where it comes up.
+#[test]
+fn an_offset_between_joists_bores_two_plates_by_hand() {
+    let at = |invert: &str| {
+        HOUSE.replace(
+            "wall = \"2x6\" }",
+            &format!("wall = \"2x6\", offsets = [{{ floor = \"up\", invert = \"{invert}\", go = \"east 3'\", by = 90 }}] }}"),
+        )
+    };
+    let w = worked("between", &at("-5in"));
+    let drops = list(&w);
+    let place = |tag: &str| {
+        let from = drops.from_lines(hole(&drops, "up", tag)).expect("a place");
+        (inches(from.0), inches(from.1))
+    };
+    let plates = |tag: &str| {
+        let plates = hole(&drops, "up", tag).member.plates().cloned();
+        plates.map(|p| (p.top, p.sole)).expect("a wall")
+    };
+    assert_eq!((place("S1"), plates("S1")), ((120.0, 216.0), (true, false)));
+    assert_eq!(
+        (place("S1-2"), plates("S1-2")),
+        ((156.0, 216.0), (false, true))
+    );
+    // What goes on above has the number of its place; below it is the first.
+    assert_eq!(
+        inches(
+            drops
+                .from_lines(hole(&drops, "ground", "S1"))
+                .expect("a place")
+                .0
+        ),
+        120.0
+    );
+    let below = worked("below", &at("-12in"));
+    let drops = list(&below);
+    let s1: Vec<_> = drops
+        .holes
+        .iter()
+        .filter(|h| h.tag.starts_with("S1") && drops.called(h.level) == "up")
+        .collect();
+    assert_eq!(s1.len(), 1, "{s1:?}");
+    assert_eq!(
+        s1[0].member.plates().map(|p| (p.top, p.sole)),
+        Some((false, true))
+    );
+}
+
+/// On a waste stack each sink joins by itself, with no drop: its arm leaves above its floor, so it
+/// meets the stack above the floor, and the floor is passed by the stack, not by its vent.
+#[test]
+fn a_sink_on_a_waste_stack_joins_above_its_floor() {
+    let w = worked("weir-house", &common::sample_text("weir-house"));
+    let drops = list(&w);
+    assert_eq!(hole(&drops, "second", "S2").what, "stack");
+    let vents: Vec<_> = drops.holes.iter().filter(|h| h.tag == "S2.vent").collect();
+    assert_eq!(vents.len(), 1, "{vents:?}");
+    assert_eq!(vents[0].level, Level::Roof);
+}
+
+/// No yes where nobody has looked: of neither floor nor roof is anything stated that says where joists
+/// and rafters stand, and this book has no rule for plates.
+#[test]
+fn what_is_not_stated_is_no_yes() {
+    let w = worked("weir-house", &common::sample_text("weir-house"));
+    for row in table(&w, "holes") {
+        let may = &row[row.len() - 1];
+        assert!(!may.contains("yes"), "{row:?}");
+        if row[0] == "first" {
+            assert!(may.contains("joists not stated: look first"), "{row:?}");
+        }
+        if row[0] == "first" && row[1] == "S1" {
+            assert!(may.contains("no rule in the code book, ask"), "{row:?}");
+        }
+    }
+    let limits = table(&w, "limits");
+    let plates = limits.iter().find(|r| r[0] == "2x8 plates");
+    assert!(
+        plates.is_some_and(|r| r[1].contains("no rule")),
+        "{limits:?}"
+    );
+}
+
+/// Of what is missing only what is missing is said: the arm has its length, not its side.
+#[test]
+fn one_of_two_is_missing() {
+    let w = worked("linden-hof", &common::sample_text("linden-hof"));
+    let drops = list(&w);
+    let fd = hole(&drops, "cellar", "FD-1").at.clone();
+    assert_eq!(
+        fd,
+        Err("which way the arm of FD-1 runs is not stated".to_owned())
+    );
+}
+
+/// A branch 6 ft north under joists that run east goes across them: a bore each. 3 in pipe is 3.500
+/// outside, its bores 3 3/4 in; in 2x10 joists 3.08 in is the most (R502.8.1). Its invert is 6 in
+/// below the floor at S1: the pipe's middle 6 − 3.068/2 = 4.466 in below it, and 3/4 + 9 1/4 = 10 in
+/// is the underside: 5.534 in over it.
+#[test]
+fn bores_across_joists_by_hand() {
+    let text = HOUSE
+        .replace(
+            "\"lies between joists\", \"east 6'\"",
+            "\"lies between joists\", \"north 6'\"",
+        )
+        .replace(
+            "arm = \"1' 6\", side = \"north\"",
+            "arm = \"1' 6\", side = \"east\"",
+        );
+    let w = worked("across", &text);
+    let drops = list(&w);
+    let [bore] = drops.bores.as_slice() else {
+        panic!("one branch: {:?}", drops.bores)
+    };
+    assert_eq!(bore.pipe, "branch b up to WC-1");
+    assert_eq!(drops.floors[bore.floor.0], "up");
+    assert_eq!(bore.bored.map(inches), Some(3.75));
+    assert_eq!(
+        bore.middle.map(|m| (m.0.inches() * 1e3).round() / 1e3),
+        Some(5.534)
+    );
+    match bore.verdict {
+        stackfall::drops::Verdict::TooLarge(most) => assert_eq!(inches(most), 3.0833),
+        other => panic!("{other:?}"),
+    }
+}
+
 /// What nobody gives a length has no place, and it is said what is missing.
 #[test]
 fn nothing_is_guessed() {
@@ -271,7 +412,9 @@ fn nothing_is_guessed() {
     let drops = list(&worked("open", &text));
     let wc = hole(&drops, "up", "WC-1");
     assert!(
-        wc.at.as_ref().is_err_and(|e| e.contains("b.WC-1")),
+        wc.at
+            .as_ref()
+            .is_err_and(|e| e.contains("length and way of the branch b up to WC-1")),
         "{wc:?}"
     );
     assert!(wc.meets.is_none());

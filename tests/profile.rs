@@ -57,7 +57,7 @@ fn stations_by_hand() {
         ("exit", 0.0, -48.0, -43.737, 37.737),
         ("WC-1", 12.0, -46.5, -42.237, 38.237),
         ("LAV-1", 20.0, -45.5, -41.237, 37.237),
-        ("main", 22.0, -45.25, -40.987, 36.987),
+        ("end of the drain", 22.0, -45.25, -40.987, 36.987),
     ] {
         let what = if what == "public sewer" {
             "sewer"
@@ -88,11 +88,54 @@ fn stations_by_hand() {
             .levels
             .stations
             .iter()
-            .find(|s| s.run == "main" && s.place == p.what);
+            .find(|s| s.run == "main" && s.station == p.station);
         let row = row.unwrap_or_else(|| panic!("{p:?}"));
         assert_eq!((row.station, row.invert), (p.station, p.invert));
         assert_eq!(row.room.map(|r| r.spare), p.room);
     }
+}
+
+/// Where the drain of 4 in goes on as 3 in their middles are on one line: 4.026 / 2 − 3.068 / 2 =
+/// 0.479 in from invert to invert. Both stand at the place, and its words say the change.
+#[test]
+fn both_inverts_stand_where_the_size_changes() {
+    let text = hand().replace(
+        "\"north 22'\"], size = 4",
+        "\"size 4\", \"north 16'\", \"size 3\", \"north 6'\"]",
+    );
+    let w = worked("reducer", &text);
+    let all = of(&w);
+    let p = place(&all[0], "4″ to 3″");
+    let up = p.invert_in.zip(p.invert).map(|(a, b)| (a - b).inches());
+    assert!(up.is_some_and(|up| (up - 0.479).abs() < 0.001), "{p:?}");
+    // From there the figures of the smaller pipe add up: 4 ft to LAV-1 at its own fall.
+    let lav = place(&all[0], "LAV-1");
+    let fall = lav
+        .fall
+        .expect("a fall")
+        .over(lav.distance.expect("known") - p.distance.expect("known"));
+    let rise = lav.invert.zip(p.invert_in).map(|(a, b)| (a - b).inches());
+    assert!(
+        rise.is_some_and(|r| (r - fall.inches()).abs() < 0.01),
+        "{rise:?} {fall:?}"
+    );
+}
+
+/// Where neither job nor catalogue has an outside no top is known, and nothing covers it.
+#[test]
+fn no_top_without_an_outside() {
+    let w = worked("linden-hof", &common::sample_text("linden-hof"));
+    let profile = &of(&w)[0];
+    assert!(profile.places.iter().any(|p| p.invert.is_some()));
+    assert!(
+        profile
+            .places
+            .iter()
+            .all(|p| p.top.is_none() && p.cover.is_none())
+    );
+    // DN 100 is drawn 100 mm high, not 4 in.
+    let high = profile.pipes[0].high.mm();
+    assert!((high - 100.0).abs() < 1e-9, "{high}");
 }
 
 fn drawn(path: &str, text: &str) -> Vec<Sheet> {

@@ -3,15 +3,17 @@
 use std::collections::BTreeMap;
 
 use super::heights::{Heights, below_its_floor};
-use super::member::member;
-use super::{Hole, Joists, Level, Unknown};
+use super::member::{Through, member};
+use super::once::once_a_floor;
+use super::words;
+use super::{Hole, Joists, Level, Member, Unknown};
 use crate::catalogue;
 use crate::job::{CleanoutKind, FloorIx, Stack};
 use crate::levels::falls::leg_is_vertical;
 use crate::levels::{Bores, inverts};
 use crate::network::{
     Column, JointIx, JointKind, Network, PieceIx, Run, RunIx, RunKind, State, Table, TrapIx,
-    positions, unplaced_by, walk,
+    piece_called, positions, run_called, unplaced_by, walk, way_missing,
 };
 use crate::solve::Work;
 use crate::units::{Length, UnitSystem};
@@ -63,6 +65,7 @@ struct Pass {
     what: String,
     at: Place,
     stack: Option<usize>,
+    through: Through,
 }
 
 impl Collect<'_> {
@@ -109,12 +112,9 @@ impl Collect<'_> {
         let stack = self.stacks.get(&ix).copied();
         let unknown_end = known.first() != Some(&0);
         if unknown_end {
-            let why = "the level of its foot is not known".to_owned();
-            self.unknown.push(Unknown {
-                pipe: run.id.clone(),
-                why,
-            });
+            self.unknown(run_called(net, run), "the level of its foot is not known");
         }
+        let turns = self.offsets(run, stack);
         for pair in known.windows(2) {
             let (&[a, b], [Some(low), Some(high)]) = (pair, [pair[0], pair[1]].map(|i| heights[i]))
             else {
@@ -131,16 +131,65 @@ impl Collect<'_> {
                 (Err(e), _) => Err(e),
             };
             for floor in self.heights.between(low, high, run.floor) {
+                // Above an offset of the same floor it stands beside the wall that it came up in.
+                let aside = turns.contains(&FloorIx(floor));
                 self.add(Pass {
                     piece,
                     floor,
                     tag: run.id.clone(),
-                    what: format!("stack {}", run.id),
+                    what: "stack".to_owned(),
                     at: at.clone(),
                     stack,
+                    through: if aside { Through::Sole } else { Through::Both },
                 });
             }
         }
+    }
+
+    /// Where a stack turns aside between the joists of a floor it bores the top plate of the wall
+    /// that it came up in; beneath the joists it has none. Gives the offsets, by floor.
+    fn offsets(&mut self, run: &Run, stack: Option<usize>) -> Vec<FloorIx> {
+        let (net, job) = (self.work.net, self.work.job);
+        let turns: Vec<(FloorIx, JointIx, PieceIx)> = run
+            .pieces
+            .iter()
+            .filter_map(|&piece| {
+                let joint = net.from(piece)?;
+                match net.graph[joint].kind {
+                    JointKind::OffsetFoot(floor) => Some((floor, joint, piece)),
+                    _ => None,
+                }
+            })
+            .collect();
+        for &(floor, joint, piece) in &turns {
+            let of = job.floors.get(floor.0);
+            let under = of.and_then(|f| Some(f.deck.unwrap_or_default() + f.joists?));
+            let invert = net
+                .draft
+                .runs
+                .iter()
+                .find(|r| r.id == run.id)
+                .and_then(|r| {
+                    let own = r.offsets.iter().find(|o| o.floor == floor)?;
+                    own.invert.as_ref().map(|i| i.value)
+                });
+            let (Some(under), Some(invert)) = (under, invert) else {
+                continue;
+            };
+            if invert < -under {
+                continue;
+            }
+            self.add(Pass {
+                piece,
+                floor: floor.0,
+                tag: run.id.clone(),
+                what: "stack".to_owned(),
+                at: self.place(joint),
+                stack,
+                through: Through::Top,
+            });
+        }
+        turns.into_iter().map(|t| t.0).collect()
     }
 
     /// A piece of vent, or of a pumped discharge.
@@ -156,10 +205,8 @@ impl Collect<'_> {
                 .iter()
                 .all(|l| !leg_is_vertical(l) && l.heading.is_some());
             if !level {
-                self.unknown.push(Unknown {
-                    pipe: net.graph[piece].id.clone(),
-                    why: "the level of its lower end is not known".to_owned(),
-                });
+                let pipe = piece_called(net, piece);
+                self.unknown(pipe, "the level of its lower end is not known");
             }
             return;
         };
@@ -173,11 +220,7 @@ impl Collect<'_> {
             (Err(e), _) | (_, Err(e)) => Err(e),
         };
         let stack = self.stacks.get(&ix).copied();
-        let what = match (run.kind, stack.and_then(|s| self.work.job.stacks.get(s))) {
-            (RunKind::StackVent, Some(s)) => format!("stack vent of {}", s.name),
-            (RunKind::Discharge, _) => format!("discharge {}", run.id),
-            _ => format!("vent {}", run.id),
-        };
+        let what = words::vent(net, run);
         let own = run.floor;
         for floor in self.heights.between(low, high, own) {
             self.add(Pass {
@@ -187,6 +230,7 @@ impl Collect<'_> {
                 what: what.clone(),
                 at: at.clone(),
                 stack,
+                through: Through::Both,
             });
         }
     }
@@ -213,13 +257,12 @@ impl Collect<'_> {
         let end_heights = (self.heights.of_joint(down), self.heights.of_joint(up));
         let trap = fixture_of(net, run, up);
         let own = trap.and_then(|t| self.heights.floor_of(t)).or(run.floor);
-        let (tag, what) = match (run.kind, trap) {
-            (RunKind::FixtureDrain, Some(_)) => {
-                let name = run.id.strip_suffix(".drop").unwrap_or(&run.id);
-                (name.to_owned(), format!("drain of {name}"))
-            }
-            _ => (run.id.clone(), format!("drain {}", run.id)),
+        let tag = match (run.kind, trap) {
+            (RunKind::FixtureDrain, Some(_)) => run.id.strip_suffix(".drop").unwrap_or(&run.id),
+            _ => &run.id,
         };
+        let tag = tag.to_owned();
+        let what = words::drain(self.work.job, net, run, trap);
         for &leg in &upright {
             let by_invert = known.get(leg).copied().flatten();
             let heights = match by_invert {
@@ -229,17 +272,14 @@ impl Collect<'_> {
                 None => None,
             };
             let Some((low, high)) = heights else {
-                self.unknown.push(Unknown {
-                    pipe: p.id.clone(),
-                    why: "its level is not known".to_owned(),
-                });
+                self.unknown(piece_called(net, piece), "its level is not known");
                 continue;
             };
             let at = match walked.get(leg) {
                 Some(at) => Ok(*at),
                 None => Err(match &start {
                     Err(e) => e.clone(),
-                    Ok(_) => format!("the length or the way of {} is not stated", p.id),
+                    Ok(_) => way_missing(net, piece),
                 }),
             };
             for floor in self.heights.between(low.min(high), low.max(high), own) {
@@ -250,6 +290,7 @@ impl Collect<'_> {
                     what: what.clone(),
                     at: at.clone(),
                     stack: None,
+                    through: Through::Both,
                 });
             }
         }
@@ -264,22 +305,34 @@ impl Collect<'_> {
                 continue;
             };
             let below = below_its_floor(self.work, ix).unwrap_or_default();
-            if trap.state == State::Existing || !below {
-                continue;
-            }
             let Some(floor) = self.heights.floor_of(ix) else {
                 continue;
             };
+            if trap.state == State::Existing {
+                continue;
+            }
+            if !below {
+                // An arm that starts above the floor and ends below it has a drop that nobody states.
+                let end = net.to(arm).and_then(|j| self.heights.of_joint(j));
+                let under = end.zip(self.heights.beneath(floor));
+                if under.is_some_and(|(end, under)| end <= under) {
+                    let what = words::fixture(self.work.job, net, ix);
+                    let pipe = format!("arm of {what} {}", net.graph[joint].id);
+                    let why =
+                        "it starts above the floor and its drain lies below, but no drop is stated";
+                    self.unknown(pipe, why);
+                }
+                continue;
+            }
             let id = &net.graph[joint].id;
-            let kind = self.work.job.fixtures.get(trap.fixture);
-            let kind = kind.map_or("fixture", |f| f.kind.value.as_str());
             self.add(Pass {
                 piece: arm,
                 floor: floor.0,
                 tag: id.clone(),
-                what: format!("{kind} {id}"),
+                what: words::fixture(self.work.job, net, ix),
                 at: self.place(joint),
                 stack: None,
+                through: Through::Both,
             });
         }
     }
@@ -303,10 +356,8 @@ impl Collect<'_> {
                 continue;
             };
             let Some(height) = self.heights.of_joint(cleanout.joint) else {
-                self.unknown.push(Unknown {
-                    pipe: cleanout.id.clone(),
-                    why: "the level of its drain is not known".to_owned(),
-                });
+                let pipe = words::cleanout(net, cleanout);
+                self.unknown(pipe, "the level of its drain is not known");
                 continue;
             };
             let own = net.runs.get(cleanout.run.0).and_then(|r| r.floor);
@@ -325,11 +376,17 @@ impl Collect<'_> {
                 piece,
                 floor,
                 tag: cleanout.id.clone(),
-                what: format!("cleanout {}", cleanout.id),
+                what: words::cleanout(net, cleanout),
                 at: self.place(cleanout.joint),
                 stack: None,
+                through: Through::Both,
             });
         }
+    }
+
+    fn unknown(&mut self, pipe: String, why: &str) {
+        let why = why.to_owned();
+        self.unknown.push(Unknown { pipe, why });
     }
 
     fn add(&mut self, pass: Pass) {
@@ -346,7 +403,11 @@ impl Collect<'_> {
             Level::Floor(f) => work.job.floors.get(f.0).and_then(Joists::of),
             Level::Roof => None,
         };
-        let member = member(work, level, stack);
+        let Some(member) = member(work, level, stack, pass.through) else {
+            return;
+        };
+        let only_plate = matches!(member, Member::TopPlate { .. });
+        let joists = joists.filter(|_| !only_plate);
         let meets = match (&joists, &pass.at, bored) {
             (Some(joists), Ok(at), Some(bored)) => Some(joists.meets(*at, bored)),
             _ => None,
@@ -377,8 +438,15 @@ impl Collect<'_> {
                         return Err("the place of its loop is not stated".to_owned());
                     }
                     Column::Riser(r) => {
-                        let name = net.runs.get(r.0).map_or("it", |r| r.id.as_str());
-                        return Err(format!("where {name} rises is not stated"));
+                        return Err(match net.runs.get(r.0) {
+                            Some(run) if run.state == State::Proposed => {
+                                "choose one in a wall and measure it".to_owned()
+                            }
+                            Some(run) => {
+                                format!("where the {} goes up is not stated", run_called(net, run))
+                            }
+                            None => "where it goes up is not stated".to_owned(),
+                        });
                     }
                 }
             }
@@ -387,10 +455,8 @@ impl Collect<'_> {
         if let Some(at) = self.places.get(&over) {
             return Ok(*at);
         }
-        let by = unplaced_by(net, &self.places, over);
-        let by = by.and_then(|p| net.graph.edge_weight(p));
-        Err(match by {
-            Some(p) => format!("the length or the way of {} is not stated", p.id),
+        Err(match unplaced_by(net, &self.places, over) {
+            Some(piece) => way_missing(net, piece),
             None => "where its drain leaves is not stated".to_owned(),
         })
     }
@@ -441,21 +507,9 @@ fn stacks(work: &Work<'_>) -> BTreeMap<RunIx, usize> {
 }
 
 /// The next bit that is no smaller.
-fn rounded_to_bit(diameter: Length, units: UnitSystem) -> Length {
+pub(super) fn rounded_to_bit(diameter: Length, units: UnitSystem) -> Length {
     match catalogue::bit_step(units).map(|d| d.value) {
         Some(step) => step * (diameter / step - 1e-6).ceil(),
         None => diameter,
-    }
-}
-
-/// Names that stand twice on one floor get numbers, and the same pipe passes a floor once.
-fn once_a_floor(holes: &mut [Hole]) {
-    let mut count: BTreeMap<(Level, String), usize> = BTreeMap::new();
-    for hole in holes {
-        let n = count.entry((hole.level, hole.tag.clone())).or_default();
-        *n += 1;
-        if *n > 1 {
-            hole.tag = format!("{}-{n}", hole.tag);
-        }
     }
 }

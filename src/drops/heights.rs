@@ -3,7 +3,7 @@
 use crate::catalogue;
 use crate::job::{FloorIx, Job, Lies};
 use crate::levels::lies;
-use crate::network::{JointIx, JointKind, RunKind, TrapIx, VentLevel};
+use crate::network::{JointIx, JointKind, Run, RunKind, TrapIx, VentLevel};
 use crate::solve::Work;
 use crate::units::Length;
 
@@ -104,13 +104,44 @@ impl<'a> Heights<'a> {
             })
     }
 
-    /// By the floor beneath which the branches that come in there hang.
+    /// By where the branches that come in there lie.
     fn by_branches(&self, joint: JointIx) -> Option<usize> {
         let net = self.work.net;
         net.upstream(joint).into_iter().find_map(|p| {
             let run = net.runs.get(net.graph.edge_weight(p)?.run.0)?;
-            (run.kind == RunKind::Branch).then(|| self.beneath(run.floor?))?
+            (run.kind == RunKind::Branch).then(|| self.branch(run))?
         })
+    }
+
+    /// A branch hangs beneath its floor, but above it where it lies in the wall, or where the job says
+    /// nothing of that and all that it takes leaves above the floor with no drop: an arm does not go
+    /// down through a floor.
+    fn branch(&self, run: &Run) -> Option<usize> {
+        let floor = run.floor?;
+        let net = self.work.net;
+        let pieces = run.pieces.iter().filter_map(|p| net.graph.edge_weight(*p));
+        let mut lies = pieces.flat_map(|p| p.legs.iter().filter_map(|l| l.lies));
+        let above = match lies.next() {
+            Some(first) => first == Lies::Wall,
+            None => self.all_above(run),
+        };
+        match above {
+            true => self.over(floor),
+            false => self.beneath(floor),
+        }
+    }
+
+    /// Whether a run takes nothing but arms of traps that leave above their floor.
+    fn all_above(&self, run: &Run) -> bool {
+        let net = self.work.net;
+        let joints = run.pieces.iter().filter_map(|p| net.from(*p));
+        let into = joints.flat_map(|j| net.upstream(j));
+        let mut into = into.filter(|p| !run.pieces.contains(p)).peekable();
+        into.peek().is_some()
+            && into.all(|piece| match net.from(piece).map(|j| net.graph[j].kind) {
+                Some(JointKind::Trap(trap)) => below_its_floor(self.work, trap) == Some(false),
+                _ => false,
+            })
     }
 
     /// By what the drain lies under.
@@ -121,17 +152,25 @@ impl<'a> Heights<'a> {
             .downstream(joint)
             .or(net.upstream(joint).first().copied())?;
         let p = net.graph.edge_weight(piece)?;
+        let own = net.runs.get(p.run.0)?;
+        let stated = p.legs.last().is_some_and(|l| l.lies.is_some());
         match lies(self.work.job, net, piece, p.legs.len().saturating_sub(1)) {
+            Some((Lies::Wall, _)) if own.kind == RunKind::Branch => return self.over(own.floor?),
             Some((Lies::Wall, _)) => return None,
+            Some(_) if own.kind == RunKind::Branch && !stated && own.floor.is_some() => {
+                return self.branch(own);
+            }
             Some((_, floor)) => return self.beneath(floor),
             None => {}
         }
-        let run = net.runs.get(p.run.0)?;
-        if let Some(floor) = run.floor {
+        if own.kind == RunKind::Branch && own.floor.is_some() {
+            return self.branch(own);
+        }
+        if let Some(floor) = own.floor {
             return self.beneath(floor);
         }
         // All water flows down to the building drain, and below the lowest floor is the ground.
-        matches!(run.kind, RunKind::BuildingDrain | RunKind::BuildingBranch).then_some(0)
+        matches!(own.kind, RunKind::BuildingDrain | RunKind::BuildingBranch).then_some(0)
     }
 
     /// The floors between two heights, the roof as their number; pits only for what is their own.

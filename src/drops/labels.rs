@@ -12,6 +12,12 @@ const NEAR: f64 = 3.0;
 const WITHIN: f64 = 0.72;
 /// The same where a tag names several holes.
 const SEVERAL: f64 = 0.4;
+/// A tag without a leader is nearer to its own hole than to any other hole or tag by this, mm.
+const NEARER: f64 = 0.8;
+/// A leader is no shorter, mm: a shorter one is not seen.
+const LEAST_LEADER: f64 = 1.6;
+/// What it costs a tag on a leader to stand nearer to another hole than to its own, mm away.
+const ASTRAY: f64 = 12.0;
 /// How far from its hole a tag is tried, mm.
 const AWAY: [f64; 10] = [0.8, 2.0, 3.0, 5.0, 7.5, 10.5, 14.0, 18.0, 24.0, 32.0];
 /// Which way: right first, as it is read; the parts of a step that go right and down.
@@ -39,6 +45,8 @@ pub(super) struct Ground {
     pub lines: Vec<(Line, f64)>,
     /// The tags' own paper.
     pub paper: Rect,
+    /// The tags that have their place.
+    pub tags: Vec<Rect>,
 }
 
 /// A tag that has no place yet.
@@ -83,6 +91,7 @@ pub(super) fn place(ground: &mut Ground, tags: &[Tag]) -> Vec<Option<Placed>> {
         let found = best(ground, &leaders, tags, i);
         if let Some(p) = &found {
             ground.taken.push(p.rect);
+            ground.tags.push(p.rect);
             leaders.extend(p.leader);
         }
         placed[i] = found;
@@ -145,7 +154,18 @@ fn try_at(
     // How much of the way lies within the box of the hole.
     let part = |half: f64, way: f64| half / way.abs().max(1e-9);
     let inner = part(hole.width() / 2.0, full.x).min(part(hole.height() / 2.0, full.y));
-    let leader = (full.hypot() * (1.0 - inner * within) > NEAR).then(|| {
+    // Whose it is must be plain: without a leader by what it stands next to.
+    let own = gap(rect, hole);
+    let others = tags.iter().enumerate().filter(|(j, _)| *j != i);
+    let other = others.map(|(_, t)| gap(rect, t.hole));
+    let astray = other.fold(f64::MAX, f64::min) < own + NEARER;
+    let stacked = ground.tags.iter().any(|t| gap(rect, *t) < own + NEARER);
+    let long = full.hypot() * (1.0 - inner * within);
+    let led = long > NEAR || astray || stacked;
+    if led && long < LEAST_LEADER + 0.6 {
+        return None;
+    }
+    let leader = led.then(|| {
         // It ends on the hole and starts just off the words.
         let from = c + full * (inner * within).min(1.0);
         Line::new(to - full * (0.6 / full.hypot().max(1e-9)), from)
@@ -153,7 +173,8 @@ fn try_at(
     if let Some(l) = leader {
         let others = tags.iter().enumerate().filter(|(j, _)| *j != i);
         let blocked = ground.taken.iter().any(|t| crosses(l, *t))
-            || others.map(|(_, t)| t.hole).any(|t| crosses(l, t));
+            || others.map(|(_, t)| t.hole).any(|t| crosses(l, t))
+            || leaders.iter().any(|other| cross(l, *other));
         if blocked {
             return None;
         }
@@ -162,7 +183,7 @@ fn try_at(
         .lines
         .iter()
         .filter(|(l, _)| crosses(*l, rect.inflate(0.3, 0.3)));
-    let cost: f64 = on.map(|(_, c)| c).sum();
+    let cost = on.map(|(_, c)| c).sum::<f64>() + if astray { ASTRAY } else { 0.0 };
     let anchor = match c.x {
         x if x > rect.x1 => Anchor::End,
         x if x < rect.x0 => Anchor::Start,
@@ -176,8 +197,22 @@ fn try_at(
     Some((cost, placed))
 }
 
+/// Clear paper between two boxes; nothing where they meet.
+fn gap(a: Rect, b: Rect) -> f64 {
+    let x = (a.x0 - b.x1).max(b.x0 - a.x1).max(0.0);
+    let y = (a.y0 - b.y1).max(b.y0 - a.y1).max(0.0);
+    x.hypot(y)
+}
+
 fn meet(a: Rect, b: Rect) -> bool {
     a.x0 < b.x1 && b.x0 < a.x1 && a.y0 < b.y1 && b.y0 < a.y1
+}
+
+/// Whether two lines cross: each has the other's ends on both its sides.
+fn cross(a: Line, b: Line) -> bool {
+    let side = |l: Line, p: Point| (l.p1 - l.p0).cross(p - l.p0);
+    let apart = |l: Line, m: Line| side(l, m.p0) * side(l, m.p1) <= 0.0;
+    apart(a, b) && apart(b, a)
 }
 
 /// Whether any of a line lies in a box.
@@ -259,6 +294,30 @@ mod tests {
         assert_eq!(spread(&[1.0, 1.0]), Some(vec![0.0, 4.0]));
         assert_eq!(spread(&[99.0, 100.0]), Some(vec![96.0, 100.0]));
         assert_eq!(super::spread(&[0.0; 30], 4.0, (0.0, 100.0)), None);
+    }
+
+    /// Seven holes 7 mm apart have tags twice as wide: each without a leader is nearer to its own hole
+    /// than to any other.
+    #[test]
+    fn a_tag_stands_at_its_own_hole() {
+        let mut ground = Ground {
+            paper: Rect::new(0.0, 0.0, 100.0, 100.0),
+            ..Ground::default()
+        };
+        let tags: Vec<Tag> = (0..7)
+            .map(|i| Tag {
+                hole: Rect::from_center_size((30.0 + 7.0 * f64::from(i), 50.0), (4.2, 4.2)),
+                size: (14.0, 3.0),
+                several: false,
+            })
+            .collect();
+        let placed = place(&mut ground, &tags);
+        for (i, p) in placed.iter().enumerate() {
+            let p = p.expect("a place");
+            let own = gap(p.rect, tags[i].hole);
+            let nearer = |j: usize| j != i && gap(p.rect, tags[j].hole) <= own;
+            assert!(p.leader.is_some() || !(0..7).any(nearer), "{i}: {p:?}");
+        }
     }
 
     #[test]

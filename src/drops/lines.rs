@@ -1,7 +1,7 @@
 //! What holes are measured from.
 
 use crate::solve::Work;
-use crate::units::Length;
+use crate::units::{Heading, Length};
 
 /// The way in which a line is measured from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -43,10 +43,29 @@ pub(super) fn lines(work: &Work<'_>) -> Vec<RefLine> {
         }
     };
     let mut all: Vec<RefLine> = work.job.lines.iter().map(of).collect();
-    let zero = match work.job.exits.first().and_then(|e| e.at) {
+    let exit = work.job.exits.first();
+    // Which of the two lines through the exit lies on the face of the wall its heading says.
+    let along = match (
+        exit.map(|e| e.at.is_some()),
+        exit.and_then(|e| e.heading.as_ref()).map(|h| h.value),
+    ) {
         // An exit with a place of its own leaves plan zero to the job.
-        Some(_) => "plan zero of the job",
-        None => "plan zero: the exit, at the outside face of the wall",
+        (Some(true), _) => None,
+        (_, Some(Heading::North | Heading::South)) => Some(Axis::North),
+        (_, Some(Heading::East | Heading::West)) => Some(Axis::East),
+        _ => None,
+    };
+    let zero = |axis: Axis| match (exit.is_some_and(|e| e.at.is_some()), along) {
+        (true, _) => "line through plan zero of the job".to_owned(),
+        (_, Some(face)) if face == axis => "outside face of the wall at the exit".to_owned(),
+        (_, Some(_)) => "line through the exit, square to the wall there".to_owned(),
+        _ => {
+            let way = match axis {
+                Axis::East => "north and south",
+                Axis::North => "east and west",
+            };
+            format!("line through the exit that runs {way}")
+        }
     };
     let mut first = Vec::new();
     for (axis, name) in [(Axis::East, "E0"), (Axis::North, "N0")] {
@@ -55,7 +74,7 @@ pub(super) fn lines(work: &Work<'_>) -> Vec<RefLine> {
             Some(i) => all.remove(i),
             None => RefLine {
                 name: name.to_owned(),
-                is: zero.to_owned(),
+                is: zero(axis),
                 axis,
                 at: Length::ZERO,
                 stated: false,

@@ -11,9 +11,19 @@ use super::Level;
 #[derive(Clone, Debug, PartialEq)]
 pub enum Member {
     /// A slab.
-    Slab,
+    Slab {
+        /// How thick it is.
+        thick: Length,
+    },
+    /// No floor: the top plate of the wall below, where a stack turns aside between the joists.
+    TopPlate {
+        /// The plates of that wall.
+        plates: Plates,
+    },
     /// A deck on joists, which are sawn (what they are called) or of another make.
     Deck {
+        /// How thick the deck is, if stated.
+        deck: Option<Length>,
         /// Depth of the joists.
         joists: Length,
         /// What they are called if they are sawn.
@@ -21,8 +31,10 @@ pub enum Member {
         /// The wall plates beside it.
         plates: Option<Plates>,
     },
-    /// A floor of which nothing is stated.
+    /// A floor of which nobody states what it is made of.
     Floor {
+        /// How thick it is, if stated.
+        thick: Option<Length>,
         /// The wall plates beside it.
         plates: Option<Plates>,
     },
@@ -58,16 +70,34 @@ impl Member {
     /// Its plates.
     pub fn plates(&self) -> Option<&Plates> {
         match self {
-            Member::Slab => None,
-            Member::Deck { plates, .. } | Member::Floor { plates } | Member::Roof { plates } => {
-                plates.as_ref()
-            }
+            Member::Slab { .. } => None,
+            Member::TopPlate { plates } => Some(plates),
+            Member::Deck { plates, .. }
+            | Member::Floor { plates, .. }
+            | Member::Roof { plates } => plates.as_ref(),
         }
     }
 }
 
-/// The member at a level, for a pipe that stands in a stack's wall or in none that is known.
-pub(super) fn member(work: &Work<'_>, level: Level, stack: Option<&Stack>) -> Member {
+/// Which plates of a wall a pipe passes at a floor.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Through {
+    /// Straight up: the top plate below and the sole plate above.
+    Both,
+    /// It turned aside below: the sole plate; whether a wall stands below is not known.
+    Sole,
+    /// It turns aside between the joists: the top plate and nothing else.
+    Top,
+}
+
+/// The member at a level, for a pipe that stands in a stack's wall or in none that is known; none
+/// where there is no plate that it could pass.
+pub(super) fn member(
+    work: &Work<'_>,
+    level: Level,
+    stack: Option<&Stack>,
+    through: Through,
+) -> Option<Member> {
     let plates = |top: bool, sole: bool| {
         let wall = catalogue::stud_wall(stack?.wall.as_deref()?)?;
         Some(Plates {
@@ -78,25 +108,34 @@ pub(super) fn member(work: &Work<'_>, level: Level, stack: Option<&Stack>) -> Me
         })
     };
     let Level::Floor(ix) = level else {
-        return Member::Roof {
+        return Some(Member::Roof {
             plates: plates(true, false),
-        };
+        });
     };
     let Some(floor) = work.job.floors.get(ix.0) else {
-        return Member::Floor { plates: None };
+        return Some(Member::Floor {
+            thick: None,
+            plates: None,
+        });
     };
-    let below = storey_below(work.job, floor.level);
-    match (floor.slab, floor.joists) {
-        (Some(_), _) => Member::Slab,
+    let below = storey_below(work.job, floor.level) && through != Through::Sole;
+    if through == Through::Top {
+        let plates = plates(below, false).filter(|p| p.top)?;
+        return Some(Member::TopPlate { plates });
+    }
+    Some(match (floor.slab, floor.joists) {
+        (Some(thick), _) => Member::Slab { thick },
         (None, Some(joists)) => Member::Deck {
+            deck: floor.deck,
             joists,
             sawn: catalogue::sawn_joist(joists),
             plates: plates(below, true),
         },
         (None, None) => Member::Floor {
+            thick: floor.deck,
             plates: plates(below, true),
         },
-    }
+    })
 }
 
 /// Whether there is a floor below this level, whose walls reach up to it.

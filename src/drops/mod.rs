@@ -5,24 +5,34 @@
 //! job puts the pipe, and where it does not, what is missing is said. A floor is taken to reach
 //! over the whole plan, but for a pit, which only its own fixtures stand in.
 
+mod across;
 mod collect;
 mod drawing;
 mod heights;
+mod ink;
 mod joists;
 mod labels;
 mod limits;
 mod lines;
 mod member;
+mod members;
 mod model;
+mod notes;
+mod once;
+mod plan;
 mod tables;
+mod view;
+mod words;
 
+pub use across::{Bore, Crossing, Verdict, crossings};
 pub use drawing::{alike, drawings};
 pub use joists::{Joists, Meets, joists_laid_out};
 pub use limits::{Limit, limits};
 pub use lines::{Axis, RefLine};
 pub use member::{Member, Plates};
 pub use model::{Drops, Hole, Level, Unknown};
-pub use tables::{notes, tables};
+pub use notes::notes;
+pub use tables::tables;
 
 use crate::catalogue;
 use crate::solve::Work;
@@ -42,6 +52,9 @@ pub fn drops(work: &Work<'_>) -> Drops {
         lines,
         holes,
         unknown,
+        bores: across::bores(work, |outside| {
+            collect::rounded_to_bit(outside + clearance.0, work.job.units)
+        }),
         limits: limits(work.job, work.book),
         floors: work.job.floors.iter().map(|f| f.name.clone()).collect(),
     }

@@ -1,6 +1,6 @@
 //! What a list of holes says.
 
-use super::{Joists, Limit, Meets, Member, RefLine};
+use super::{Bore, Joists, Limit, Meets, Member, RefLine};
 use crate::job::FloorIx;
 use crate::network::PieceIx;
 use crate::units::{Length, PipeSize};
@@ -18,6 +18,8 @@ pub struct Drops {
     pub holes: Vec<Hole>,
     /// Pipes that go up or down, of which it is not known what they pass.
     pub unknown: Vec<Unknown>,
+    /// Drains that are bored across joists.
+    pub bores: Vec<Bore>,
     /// What may be bored in the members that the job states.
     pub limits: Vec<Limit>,
     /// Names of the floors, by index.
@@ -67,6 +69,16 @@ pub struct Unknown {
     pub pipe: String,
     /// What is missing.
     pub why: String,
+}
+
+impl Hole {
+    /// What it is for, with its name.
+    pub fn named(&self) -> String {
+        match self.what.contains(" of ") {
+            true => self.what.clone(),
+            false => format!("{} {}", self.what, self.tag),
+        }
+    }
 }
 
 impl Drops {

@@ -1,14 +1,19 @@
 //! The holes as tables.
 
+use super::members::{bores, limits};
 use super::{Axis, Drops, Hole, Level, Limit, Meets, Member, Plates, RefLine};
-use crate::levels::Holes;
-use crate::sheets::{Say, Table};
-use crate::units::{Length, number};
+use crate::sheets::{Form, Say, Table};
+use crate::units::{Length, Printer, number};
 
 /// The tables of a list of holes; empty ones are left out.
 pub fn tables(drops: &Drops, say: &Say) -> Vec<Table> {
     let all: Vec<&Hole> = drops.holes.iter().collect();
-    let mut tables = vec![holes(drops, &all, ("holes", "Holes".to_owned(), true), say)];
+    let mut tables = vec![holes(
+        drops,
+        &all,
+        ("holes", "Holes".to_owned(), true),
+        (false, say),
+    )];
     tables.extend(others(drops, say));
     tables.retain(|t| !t.rows.is_empty());
     tables
@@ -16,68 +21,150 @@ pub fn tables(drops: &Drops, say: &Say) -> Vec<Table> {
 
 /// What is not a hole: lines, limits, and what is not known.
 pub(super) fn others(drops: &Drops, say: &Say) -> Vec<Table> {
-    let mut all = vec![lines(drops, say), limits(drops, say), unknown(drops)];
+    let mut all = vec![
+        lines(drops, say),
+        bores(drops, say),
+        limits(drops, say),
+        unknown(drops),
+    ];
     all.retain(|t| !t.rows.is_empty());
     all
 }
 
-fn heads(words: &[&str]) -> Vec<String> {
+pub(super) fn heads(words: &[&str]) -> Vec<String> {
     words.iter().map(|w| (*w).to_owned()).collect()
 }
 
-/// Some holes, with their floor where a table holds those of several.
+/// Some holes, with their floor where a table holds those of several. On a sheet a column that says
+/// the same in every row stands once below, and one that says nothing is left out; a narrow table
+/// there has no outsides of pipes, which only explain the holes.
 pub(super) fn holes(
     drops: &Drops,
     some: &[&Hole],
     (name, title, floors): (&'static str, String, bool),
-    say: &Say,
+    (narrow, say): (bool, &Say),
 ) -> Table {
-    let line = |i: usize| drops.lines.get(i).map_or("", |l: &RefLine| l.name.as_str());
-    let from = [
-        say.in_unit(&format!("East of {}", line(0))),
-        say.in_unit(&format!("North of {}", line(1))),
-    ];
-    let mut head = heads(&["Tag", "Passes", "Pipe"]);
-    if floors {
-        head.insert(0, "Floor".to_owned());
-    }
+    let line = |i: usize| drops.lines.get(i);
+    let name_of = |l: Option<&RefLine>| l.map_or("", |l| l.name.as_str()).to_owned();
     let diameter = |head: &str| match (say.data(), say.print.units) {
         (false, _) => head.to_owned(),
         (true, crate::units::UnitSystem::Feet) => format!("{head} (in)"),
         (true, crate::units::UnitSystem::Metric) => format!("{head} (mm)"),
     };
+    let mut head = vec!["Floor".to_owned()];
+    head.extend(heads(&["Tag", "Passes", "Pipe"]));
     head.extend([diameter("Outside"), diameter("Hole")]);
-    head.extend(from);
+    head.extend([
+        say.in_unit(&format!("East of {}", name_of(line(0)))),
+        say.in_unit(&format!("North of {}", name_of(line(1)))),
+    ]);
     head.extend(heads(&["Through", "May it be bored"]));
+    let short_words = say.form == Form::Sheet;
+    // On the sheet of one floor what all go through stands once below.
+    let whole = |h: &&Hole| through(&h.member, say);
+    let alone = |h: &&&Hole| !matches!(h.member, Member::TopPlate { .. });
+    let same = some
+        .iter()
+        .find(alone)
+        .map(|h| member_alone(&h.member, say));
+    let same = same.filter(|first| {
+        let others = some.iter().filter(alone);
+        short_words
+            && !floors
+            && others
+                .map(|h| member_alone(&h.member, say))
+                .all(|m| m == *first)
+    });
     let row = |h: &&Hole| {
         let at = drops.from_lines(h);
-        let mut row = vec![
+        vec![
+            drops.called(h.level).to_owned(),
             h.tag.clone(),
             h.what.clone(),
             say.size(h.size),
             outside(h.outside, say),
             short(h.bored, say),
-            say.length(at.map(|a| a.0)),
-            say.length(at.map(|a| a.1)),
-            through(&h.member, say),
-            bored(h, drops, say),
-        ];
-        if floors {
-            row.insert(0, drops.called(h.level).to_owned());
-        }
-        row
+            off(at.map(|a| a.0), Axis::East, say),
+            off(at.map(|a| a.1), Axis::North, say),
+            whole(h),
+            match same.as_ref().and_then(|_| plates_of(&h.member)) {
+                Some(plates) => format!("{plates}: {}", bored(h, drops, say)),
+                None => bored(h, drops, say),
+            },
+        ]
     };
+    let mut rows: Vec<Vec<String>> = some.iter().map(row).collect();
+    let mut foot = Vec::new();
+    let mut drop: Vec<usize> = Vec::new();
+    if !floors {
+        drop.push(0);
+    }
+    if short_words && !rows.is_empty() {
+        let nothing = say.nothing();
+        let empty = |i: &usize| rows.iter().all(|r| r[*i] == nothing);
+        drop.extend([4, 5].iter().filter(|i| empty(i) || **i == 4 && narrow));
+        if let Some(same) = &same {
+            foot.push(format!("All go through: {same}."));
+            drop.push(8);
+        }
+        let first = rows[0][9].clone();
+        if rows.len() > 1 && !floors && rows.iter().all(|r| r[9] == first) {
+            foot.push(format!("May they be bored: {first}."));
+            drop.push(9);
+        }
+        let any = |member: fn(&Member) -> bool| {
+            let open = |h: &&&Hole| h.joists.is_none() && member(&h.member);
+            some.iter().any(|h| open(&h))
+        };
+        if any(|m| matches!(m, Member::Deck { .. })) {
+            foot.push("Look first: where joists stand is not stated.".to_owned());
+        }
+        if any(|m| matches!(m, Member::Roof { .. })) {
+            foot.push("Look first: where rafters stand is not stated.".to_owned());
+        }
+        if any(|m| matches!(m, Member::Floor { .. })) {
+            foot.push("Look first: what the floor is made of is not stated.".to_owned());
+        }
+    }
+    drop.sort_unstable();
+    for i in drop.into_iter().rev() {
+        head.remove(i);
+        for row in &mut rows {
+            row.remove(i);
+        }
+    }
     Table {
         name,
         title,
         head,
-        rows: some.iter().map(row).collect(),
+        rows,
+        foot,
         ..Table::default()
     }
 }
 
+/// How far from a line: in data with its sign, else with the way where it is the other one.
+pub(super) fn off(distance: Option<Length>, axis: Axis, say: &Say) -> String {
+    match distance {
+        Some(d) if !say.data() => off_in(d, axis, say.print),
+        d => say.length(d),
+    }
+}
+
+/// The same of a distance that is known.
+pub(super) fn off_in(distance: Length, axis: Axis, print: Printer) -> String {
+    let other = match axis {
+        Axis::East => "W",
+        Axis::North => "S",
+    };
+    match distance < Length::ZERO && !distance.same(Length::ZERO) {
+        true => format!("{} {other}", print.length(-distance)),
+        false => print.length(distance),
+    }
+}
+
 /// A diameter: inches to a thousandth, or millimetres, in data.
-fn short(length: Option<Length>, say: &Say) -> String {
+pub(super) fn short(length: Option<Length>, say: &Say) -> String {
     let print = |l: Length| match (say.data(), say.print.units) {
         (false, _) => say.print.short(l),
         (true, crate::units::UnitSystem::Feet) => number(l.inches(), 3, true),
@@ -97,41 +184,76 @@ fn outside(length: Option<Length>, say: &Say) -> String {
 }
 
 fn through(member: &Member, say: &Say) -> String {
-    let plates = |p: &Option<Plates>| match p {
-        Some(p) => {
-            let which = match (p.top, p.sole) {
-                (true, true) => "top and sole plate",
-                (true, false) => "top plate",
-                _ => "sole plate",
-            };
-            format!(", {which} of the {} wall", p.wall)
-        }
-        None => String::new(),
-    };
-    match member {
-        Member::Slab => "slab".to_owned(),
-        Member::Deck {
-            joists,
-            sawn,
-            plates: p,
-        } => match sawn {
-            Some(name) => format!("deck on {name} joists{}", plates(p)),
-            None => format!("deck on {} joists{}", say.print.short(*joists), plates(p)),
-        },
-        Member::Floor { plates: p } => format!("floor{}", plates(p)),
-        Member::Roof { plates: p } => format!("roof{}", plates(p)),
+    match (member, plates_of(member)) {
+        (Member::TopPlate { .. }, Some(plates)) => plates,
+        (_, Some(plates)) => format!("{}, {plates}", member_alone(member, say)),
+        (_, None) => member_alone(member, say),
     }
 }
 
-/// Whether a hole may be bored where it stands, or what is missing to say so.
+/// The plates that a hole goes through.
+fn plates_of(member: &Member) -> Option<String> {
+    let plates = member.plates()?;
+    let which = match (plates.top, plates.sole) {
+        (true, true) => "top and sole plate",
+        (true, false) => "top plate",
+        _ => "sole plate",
+    };
+    let below = match member {
+        Member::TopPlate { .. } => ", nothing else",
+        _ => "",
+    };
+    Some(format!("{which} of the {} wall{below}", plates.wall))
+}
+
+/// What a hole goes through, without plates.
+fn member_alone(member: &Member, say: &Say) -> String {
+    match member {
+        Member::Slab { thick } => format!("{} slab", say.print.short(*thick)),
+        Member::TopPlate { .. } => "no floor".to_owned(),
+        Member::Deck {
+            deck, joists, sawn, ..
+        } => {
+            let deck = deck.map(|t| format!("{} ", say.print.short(t)));
+            let deck = deck.unwrap_or_default();
+            let joists = match sawn {
+                Some(name) => (*name).to_owned(),
+                None => say.print.short(*joists),
+            };
+            format!("{deck}deck on {joists} joists")
+        }
+        Member::Floor { thick, .. } => {
+            let thick = thick.map(|t| format!(", {} thick", say.print.short(t)));
+            format!("floor{}", thick.unwrap_or_default())
+        }
+        Member::Roof { .. } => "roof".to_owned(),
+    }
+}
+
+/// Whether a hole may be bored where it stands, or what is missing to say so. Where nobody has
+/// stated what stands there nobody has looked: that is no yes.
 fn bored(hole: &Hole, drops: &Drops, say: &Say) -> String {
     let mut words: Vec<String> = Vec::new();
-    words.push(match (&hole.member, &hole.meets) {
-        (Member::Slab, _) => "sleeved, or cast in".to_owned(),
-        (Member::Deck { .. }, Some(meets)) => met(meets, say),
-        (Member::Deck { .. }, _) => "yes, between joists".to_owned(),
-        (Member::Floor { .. }, _) => "what the floor is made of is not stated".to_owned(),
-        (Member::Roof { .. }, _) => "yes, between rafters".to_owned(),
+    words.extend(match (&hole.member, &hole.meets) {
+        (Member::Slab { .. }, _) => Some("sleeved, or cast in".to_owned()),
+        (Member::TopPlate { .. }, _) => Some("the stack turns aside over it".to_owned()),
+        (Member::Deck { .. }, Some(meets)) => Some(met(meets, say)),
+        // What keeps it from being known is said below.
+        (Member::Deck { .. }, None) if hole.joists.is_some() && hole.at.is_err() => None,
+        (Member::Deck { .. }, None) if hole.joists.is_some() => {
+            Some("outside of the pipe not known: measure it, look first".to_owned())
+        }
+        // The foot of a sheet's table says why.
+        (Member::Deck { .. } | Member::Floor { .. } | Member::Roof { .. }, _)
+            if say.form == Form::Sheet =>
+        {
+            Some("look first".to_owned())
+        }
+        (Member::Deck { .. }, None) => Some("joists not stated: look first".to_owned()),
+        (Member::Floor { .. }, _) => {
+            Some("what it is made of is not stated: look first".to_owned())
+        }
+        (Member::Roof { .. }, _) => Some("rafters not stated: look first".to_owned()),
     });
     if let (Some(plates), Some(hole)) = (hole.member.plates(), hole.bored) {
         words.extend(tied(plates, hole, drops, say));
@@ -185,11 +307,15 @@ fn tied(plates: &Plates, hole: Length, drops: &Drops, say: &Say) -> Option<Strin
         Limit::Wall { plates, .. } => plates.as_ref(),
         _ => None,
     });
-    // What the book says nothing of stands in the notes.
-    let part = &rule.filter(|_| plates.top)?.part;
-    let most = plates.width * part.value;
+    let Some(rule) = rule else {
+        return Some("plate: no rule in the code book, ask".to_owned());
+    };
+    if !plates.top {
+        return None;
+    }
+    let most = plates.width * rule.part.value;
     (hole > most && !hole.same(most)).then(|| {
-        let cite = part.cite();
+        let cite = rule.part.cite();
         format!("in an outside or bearing wall tie the top plate ({cite})")
     })
 }
@@ -221,90 +347,6 @@ fn lines(drops: &Drops, say: &Say) -> Table {
     }
 }
 
-fn limits(drops: &Drops, say: &Say) -> Table {
-    let mut rows: Vec<Vec<String>> = Vec::new();
-    for limit in &drops.limits {
-        match limit {
-            Limit::Sawn(h) => rows.push(sawn(h, say)),
-            Limit::SawnUnsaid(name) => rows.push(vec![
-                format!("{name} joists"),
-                "the code book says nothing of holes in joists".to_owned(),
-                say.nothing(),
-                say.nothing(),
-            ]),
-            Limit::Maker(depth) => rows.push(vec![
-                format!("{} joists", say.print.short(*depth)),
-                "no sawn size: only the maker says what may be bored".to_owned(),
-                say.nothing(),
-                say.nothing(),
-            ]),
-            Limit::Wall {
-                wall,
-                depth,
-                studs,
-                plates,
-            } => {
-                let down = |l: Length| say.print.short(-say.print.rounded_up(-l));
-                rows.push(match studs {
-                    Some(s) => vec![
-                        format!("{wall} studs"),
-                        format!(
-                            "outside or bearing wall {} ({} doubled), other wall {}; {} of wood to the face",
-                            down(*depth * s.bearing.value),
-                            down(*depth * s.doubled.value),
-                            down(*depth * s.partition.value),
-                            say.print.short(s.edge.value)
-                        ),
-                        s.bearing.cite().to_owned(),
-                        s.bearing.provenance.words().to_owned(),
-                    ],
-                    None => vec![
-                        format!("{wall} studs"),
-                        "the code book says nothing of holes in studs".to_owned(),
-                        say.nothing(),
-                        say.nothing(),
-                    ],
-                });
-                if let Some(p) = plates {
-                    rows.push(vec![
-                        format!("{wall} top plate"),
-                        format!(
-                            "a hole over {} takes a steel tie, {} gage, {} wide, across the opening",
-                            down(*depth * p.part.value),
-                            p.tie_gage.value,
-                            say.print.short(p.tie_width.value)
-                        ),
-                        p.part.cite().to_owned(),
-                        p.part.provenance.words().to_owned(),
-                    ]);
-                }
-            }
-        }
-    }
-    Table {
-        name: "limits",
-        title: "What may be bored across members".to_owned(),
-        head: heads(&["Member", "Largest hole", "Section", "Read"]),
-        rows,
-        ..Table::default()
-    }
-}
-
-fn sawn(h: &Holes, say: &Say) -> Vec<String> {
-    let down = |l: Length| say.print.short(-say.print.rounded_up(-l));
-    let largest = h.largest().max(Length::ZERO);
-    vec![
-        format!("{} joists", h.joists),
-        format!(
-            "across them {}, with {} of wood over and under it; never down through one",
-            down(largest),
-            say.print.short(h.edge)
-        ),
-        h.most.cite().to_owned(),
-        h.most.provenance.words().to_owned(),
-    ]
-}
-
 fn unknown(drops: &Drops) -> Table {
     let row = |u: &super::Unknown| vec![u.pipe.clone(), u.why.clone()];
     Table {
@@ -314,87 +356,6 @@ fn unknown(drops: &Drops) -> Table {
         rows: drops.unknown.iter().map(row).collect(),
         ..Table::default()
     }
-}
-
-/// What who lays the holes out must know.
-pub fn notes(drops: &Drops, say: &Say) -> Vec<String> {
-    let mut notes = vec![
-        "Caution: before anything is bored, look below and above for what else stands there: \
-         joists, beams, ducts, wires. Bore a pilot hole, hang a flag through it, and see from both \
-         sides that it is right."
-            .to_owned(),
-    ];
-    for (line, way) in drops.lines.iter().zip(["east", "north"]) {
-        notes.push(format!(
-            "{} is {}. Holes are measured {way} of it to their middles, below nought to the other \
-             side{}.",
-            line.name,
-            line.is,
-            match line.stated {
-                true => "",
-                false => "; the job states no line of this kind (`lines`)",
-            }
-        ));
-    }
-    let clearance = say.print.short(drops.clearance.0);
-    let whence = match drops.clearance.1 {
-        Some(source) => source.to_owned(),
-        None => "as the job states".to_owned(),
-    };
-    notes.push(format!(
-        "A hole is the true outside of its pipe and {clearance} ({whence}), rounded up to a bit. The \
-         flange of a water closet and the waste of a tub may take more: their makers say."
-    ));
-    if drops.holes.iter().any(|h| h.bored.is_none()) {
-        notes.push(
-            "Where no hole is given, the catalogue has no outside of that pipe: measure it."
-                .to_owned(),
-        );
-    }
-    let placed = drops.holes.iter().filter(|h| h.at.is_ok()).count();
-    notes.push(format!(
-        "{} holes, of which {placed} have a place. What has none is listed with what is missing, and \
-         is not drawn.",
-        drops.holes.len()
-    ));
-    notes.push(
-        "A proposed vent stands straight over the fitting that it rises from. A floor is taken to \
-         reach over the whole plan."
-            .to_owned(),
-    );
-    let wood = drops
-        .holes
-        .iter()
-        .any(|h| h.joists.is_none() && matches!(h.member, Member::Deck { .. }));
-    if wood {
-        notes.push(
-            "Where a floor does not say where its joists stand (`joists_run`, `spacing`, \
-             `first_joist`), nobody has looked whether a hole meets one."
-                .to_owned(),
-        );
-    }
-    let no_rule = |l: &Limit| matches!(l, Limit::Wall { plates: None, .. });
-    if drops.limits.iter().any(no_rule) {
-        notes.push("The code book says nothing of holes in studs and plates.".to_owned());
-    }
-    let drawn = drops.holes.iter().any(|h| h.joists.is_some());
-    if drawn {
-        notes.push(
-            "Dashed lines are the middles of joists, numbered from the first; a circle is a hole to \
-             scale, or larger where that could not be seen."
-                .to_owned(),
-        );
-    }
-    notes.push(
-        "Each hole through a floor or plate is closed round its pipe as the building code asks."
-            .to_owned(),
-    );
-    notes.push(
-        "Caution: worked out by a computer program from what its author stated. It advises; the \
-         licensed plumber and the authority having jurisdiction decide."
-            .to_owned(),
-    );
-    notes
 }
 
 /// Holes of some levels.

@@ -57,7 +57,7 @@ fn said(ctx: &Context<'_>, floor: &str, hole: &Hole) -> Option<Diagnostic> {
     let message = format!(
         "the {} hole for {} through {floor} meets joist {joist}, counted from the first",
         print.short(hole.bored?),
-        hole.what,
+        hole.named(),
     );
     let help = match fits {
         true => format!(

@@ -16,9 +16,10 @@
 //! Section: IRC R502.8.1; IBC 2308.4.2.4.
 
 use super::context::{Context, Meta, Worst};
-use super::joist_crossings::{Crossing, crossings};
+use super::joist_crossings::crossings;
 use super::short_of_room::agreement;
 use crate::diagnostics::{Diagnostic, Severity};
+use crate::drops::Crossing;
 use crate::levels::{Holes, holes};
 use crate::units::Length;
 

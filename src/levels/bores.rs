@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use crate::catalogue;
 use crate::job::{Job, Lies};
 use crate::network::{Network, PieceIx, RunKind, System};
-use crate::units::{Length, PipeSize};
+use crate::units::{Length, PipeSize, UnitSystem};
 
 /// The parts of a job that have materials of their own, by where a pipe lies.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -40,13 +40,17 @@ impl<'a> Bores<'a> {
     ///
     /// Building drains and their branches are of the material below ground, unless the job says
     /// that they lie elsewhere; all else is of the material above. Where the catalogue has no
-    /// figure for that material and size the nominal size stands for the bore.
+    /// figure for that material and size the nominal size stands for the bore: the inch size, in a
+    /// metric job the DN.
     pub fn of(&self, piece: PieceIx, size: PipeSize) -> Length {
         let part = part(self.net, piece);
         if let Some(known) = self.known.borrow().get(&(part, size)) {
             return *known;
         }
-        let nominal = Length::from_inches(size.inches());
+        let nominal = match self.job.units {
+            UnitSystem::Feet => Length::from_inches(size.inches()),
+            UnitSystem::Metric => Length::from_mm(f64::from(size.dn())),
+        };
         let bore =
             catalogue::bore(material(self.job, self.net, piece), size).map_or(nominal, |d| d.value);
         self.known.borrow_mut().insert((part, size), bore);
@@ -56,6 +60,12 @@ impl<'a> Bores<'a> {
     /// The outside diameter of a piece's pipe at this size; none where the catalogue has no figure.
     pub fn outside(&self, piece: PieceIx, size: PipeSize) -> Option<Length> {
         catalogue::outside(material(self.job, self.net, piece), size).map(|d| d.value)
+    }
+
+    /// From a piece's invert to the top of its outside; none where the catalogue has no outside.
+    pub fn top(&self, piece: PieceIx, size: PipeSize) -> Option<Length> {
+        self.outside(piece, size)?;
+        Some(self.of(piece, size) + self.wall(piece, size))
     }
 
     /// The thickness of a piece's wall at this size, as its outside diameter has it; nothing where the

@@ -3,6 +3,7 @@
 //! name is resolved; nothing is filled in.
 
 mod build;
+mod called;
 mod check;
 mod cut;
 pub mod draft;
@@ -16,6 +17,7 @@ mod table;
 pub(crate) mod tree;
 
 pub use build::build;
+pub use called::{piece_called, run_called, way_missing};
 pub use check::check;
 pub use model::*;
 pub use openings::{Openings, cleanout_words};

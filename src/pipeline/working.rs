@@ -12,6 +12,18 @@ use crate::takeoff;
 use crate::units::{Printer, UnitSystem};
 use crate::water_test;
 
+/// The tables of the permit sheets that an inspector has beside the list.
+const BESIDE: [&str; 6] = [
+    "changes",
+    "standing",
+    "fixtures",
+    "findings",
+    "waivers",
+    "proposals",
+];
+/// The one that says how the work stands: it stands on the papers that the work is built from.
+const STANDING: [&str; 1] = ["standing"];
+
 /// A working paper.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Working {
@@ -100,12 +112,13 @@ impl Solved {
             }
             Working::Drops => {
                 let list = drops::drops(&self.work());
-                let (plans, rest) = drops::drawings(&inputs, &list, &sheet);
+                let (plans, mut rest) = drops::drawings(&inputs, &list, &sheet);
                 drawings = plans;
+                rest.extend(self.of_permit(Form::Sheet, &STANDING));
                 (
                     "DROPS",
                     rest,
-                    drops::notes(&list, &sheet),
+                    self.with_changes(drops::notes(&list, &sheet)),
                     drops::tables(&list, &data),
                     drops::tables(&list, &terminal),
                 )
@@ -136,14 +149,15 @@ impl Solved {
                     drawings.extend(drawn);
                 }
                 // The figures of what is drawn whole stand below it.
-                let tables = match undrawn.is_empty() {
+                let mut tables = match undrawn.is_empty() {
                     true => Vec::new(),
                     false => profile::tables(&undrawn, &sheet),
                 };
+                tables.extend(self.of_permit(Form::Sheet, &STANDING));
                 (
                     "LEVELS PROFILE",
                     tables,
-                    profile::notes(&all),
+                    self.with_changes(profile::notes(&all, &self.job, &sheet)),
                     profile::tables(&all, &data),
                     profile::tables(&all, &terminal),
                 )
@@ -211,16 +225,6 @@ impl Solved {
 
     /// The tables of the permit sheets that an inspector has beside the list.
     fn beside(&self, form: Form) -> Vec<Table> {
-        const BESIDE: [&str; 6] = [
-            "changes",
-            "standing",
-            "fixtures",
-            "findings",
-            "waivers",
-            "proposals",
-        ];
-        let all = sheets::tables_as(&self.inputs(), form);
-        let wanted = |t: &Table| BESIDE.contains(&t.name) && !t.rows.is_empty();
         let seen = |mut table: Table| {
             // A box to tick, as in the tables of the list itself.
             if table.name == "fixtures" && form != Form::Data {
@@ -232,6 +236,34 @@ impl Solved {
             }
             table
         };
-        all.into_iter().filter(wanted).map(seen).collect()
+        let all = self.of_permit(form, &BESIDE).into_iter();
+        all.map(seen).collect()
+    }
+
+    /// Notes, before them what was changed on site: the paper shows the work as it is built.
+    fn with_changes(&self, notes: Vec<String>) -> Vec<String> {
+        let standing = self.inputs().standing;
+        let marks = standing.into_iter().flat_map(|s| &s.marks);
+        let changed = marks.filter(|m| m.is == crate::job::Standing::Changed);
+        let said = changed.map(|m| {
+            let why = m
+                .why
+                .as_ref()
+                .map(|w| format!(" ({w})"))
+                .unwrap_or_default();
+            format!(
+                "Changed on site: {}{why}. This paper shows it as built; what differs from the \
+                 approved job stands on the permit sheets.",
+                m.part
+            )
+        });
+        said.chain(notes).collect()
+    }
+
+    /// Tables of the permit sheets, by name; empty ones are left out.
+    fn of_permit(&self, form: Form, named: &[&str]) -> Vec<Table> {
+        let all = sheets::tables_as(&self.inputs(), form);
+        let wanted = |t: &Table| named.contains(&t.name) && !t.rows.is_empty();
+        all.into_iter().filter(wanted).collect()
     }
 }

@@ -44,6 +44,8 @@ const METRIC: [Scale; 7] = [
     scale(200.0, "1:200"),
 ];
 
+/// Scales of plans between those: on paper only plans are short of one there.
+const FEET_BETWEEN: [Scale; 1] = [scale(128.0, "3⁄32″ = 1′-0″")];
 /// Scales of plans of what is too large for the others: architects' and engineers', largest first.
 const FEET_SMALL: [Scale; 4] = [
     scale(384.0, "1⁄32″ = 1′-0″"),
@@ -66,12 +68,14 @@ impl Scale {
         (wide, high): (Length, Length),
         (width, height): (f64, f64),
     ) -> impl Iterator<Item = Scale> {
-        let small: &[Scale] = match units {
-            UnitSystem::Feet => &FEET_SMALL,
-            UnitSystem::Metric => &METRIC_SMALL,
+        let (between, small): (&[Scale], &[Scale]) = match units {
+            UnitSystem::Feet => (&FEET_BETWEEN, &FEET_SMALL),
+            UnitSystem::Metric => (&[], &METRIC_SMALL),
         };
-        let all = Scale::all(units).iter().chain(small).copied();
-        all.filter(move |s| {
+        let all = Scale::all(units).iter().chain(between).chain(small);
+        let mut all: Vec<Scale> = all.copied().collect();
+        all.sort_by(|a, b| b.ratio.total_cmp(&a.ratio));
+        all.into_iter().filter(move |s| {
             wide.mm() * s.ratio <= width + 1e-6 && high.mm() * s.ratio <= height + 1e-6
         })
     }

@@ -2,7 +2,7 @@
 
 use super::model::{Pipe, Point};
 use crate::levels::{self, Bores};
-use crate::network::{NetLeg, PieceIx};
+use crate::network::{NetLeg, PieceIx, piece_called};
 use crate::solve::Work;
 use crate::units::{Heading, Length};
 
@@ -52,17 +52,18 @@ pub(super) fn beyond(
     let long = long.and_then(|legs| legs.sum::<Option<Length>>());
     match pipe(work, bores, sewer, -long.unwrap_or(Length::ZERO)) {
         Ok(pipe) => (vec![pipe], None),
-        Err(why) => (Vec::new(), Some(why)),
+        Err(why) => {
+            let invert = why.starts_with("the invert");
+            let tap = "the level of the sewer's tap is not known".to_owned();
+            (Vec::new(), Some(if invert { tap } else { why }))
+        }
     }
 }
 
 /// A pipe whose lower end stands so far up.
 fn pipe(work: &Work<'_>, bores: &Bores<'_>, piece: PieceIx, from: Length) -> Result<Pipe, String> {
     let net = work.net;
-    let unknown = |what: &str| {
-        let id = net.graph.edge_weight(piece).map_or("", |p| p.id.as_str());
-        format!("{what} of {id} is not known")
-    };
+    let unknown = |what: &str| format!("{what} of the {} is not known", piece_called(net, piece));
     let p = net
         .graph
         .edge_weight(piece)
@@ -107,6 +108,7 @@ fn pipe(work: &Work<'_>, bores: &Bores<'_>, piece: PieceIx, from: Length) -> Res
         fall: level.fall,
         length: level.length,
         high: bores.of(piece, size) + wall,
+        outside: bores.top(piece, size).is_some(),
         wall,
         points,
     })

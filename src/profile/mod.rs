@@ -11,13 +11,15 @@ mod model;
 mod over;
 mod places;
 mod tables;
+mod unfit;
+mod words;
 
 pub use draw::{Scales, drawings};
 pub use model::{Footing, Ground, Over, Pipe, Place, Point, Profile};
 pub use tables::{notes, tables};
 
 use crate::levels::{Bores, FootingAt};
-use crate::network::{PieceIx, RunKind};
+use crate::network::{PieceIx, RunKind, run_called};
 use crate::solve::Work;
 use crate::units::Length;
 
@@ -68,6 +70,12 @@ fn profile(work: &Work<'_>, exit: usize, run: &str, pieces: &[PieceIx]) -> Profi
     });
     let over = over::over(work, pieces);
     let grounds = over::grounds(work, stated, pieces, beyond.first());
+    let rim = stated
+        .and_then(|e| e.sewer.as_ref())
+        .and_then(|s| s.manhole_rim);
+    let own = net.runs.iter().find(|r| r.id == run);
+    let called = own.map_or_else(|| run.to_owned(), |r| run_called(net, r));
+    let unfit = unfit::unfit(work, &called);
     let places = places::places(work, &bores, (exit, run), &beyond, &pipes, &over, &grounds);
     Profile {
         exit: stated.map_or("exit", |e| e.name.as_str()).to_owned(),
@@ -79,5 +87,8 @@ fn profile(work: &Work<'_>, exit: usize, run: &str, pieces: &[PieceIx]) -> Profi
         footings: footings.collect(),
         missing,
         beyond: unknown,
+        rim,
+        called,
+        unfit,
     }
 }

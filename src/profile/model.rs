@@ -26,6 +26,12 @@ pub struct Profile {
     pub missing: Option<String>,
     /// Why the sewer beyond the exit is not drawn, where there is one that is stated.
     pub beyond: Option<String>,
+    /// Level of the rim of the next manhole upstream on the sewer.
+    pub rim: Option<Length>,
+    /// The drain, in words.
+    pub called: String,
+    /// That it does not fit, where and why.
+    pub unfit: Option<String>,
 }
 
 /// A point along the bottom of the bore.
@@ -54,8 +60,10 @@ pub struct Pipe {
     pub fall: Option<Fall>,
     /// Its developed length.
     pub length: Option<Length>,
-    /// From its invert to the top of its outside.
+    /// From its invert to the top of its outside; of its bore where the catalogue has no outside.
     pub high: Length,
+    /// Whether the catalogue has its outside.
+    pub outside: bool,
     /// From the bottom of its outside to its invert.
     pub wall: Length,
     /// The ends of its legs, from its lower end up.
@@ -71,9 +79,11 @@ pub struct Place {
     pub station: Option<Length>,
     /// Where it stands in the section; none where that is not known.
     pub distance: Option<Length>,
-    /// Invert.
+    /// Invert; where another pipe comes in, of the one that leaves downstream.
     pub invert: Option<Length>,
-    /// Top of the pipe's outside.
+    /// Invert of the pipe that comes in, where it stands at another level.
+    pub invert_in: Option<Length>,
+    /// Top of the outside of that pipe; none where the catalogue has none.
     pub top: Option<Length>,
     /// From the underside of the slab over it, at the exit and beyond from the ground, down to its
     /// top.

@@ -1,10 +1,11 @@
 //! The places along a section: those of the level table, and the sewer's far end.
 
 use super::model::{Ground, Over, Pipe, Place, Point};
+use super::words;
 use crate::levels::{Bores, Station};
 use crate::network::PieceIx;
 use crate::solve::Work;
-use crate::units::Length;
+use crate::units::{Length, Printer};
 
 /// The places of the drain of an exit, from the far end of its sewer up.
 pub(super) fn places(
@@ -30,7 +31,7 @@ pub(super) fn places(
         let at_exit = Some(s.joint) == joint;
         let point = point(work, pipes, s, at_exit);
         let size = work.solution.sizing.pieces.get(&s.piece).map(|p| p.size);
-        let high = size.map(|size| bores.of(s.piece, size) + bores.wall(s.piece, size));
+        let high = size.and_then(|size| bores.top(s.piece, size));
         let top = s.invert.zip(high).map(|(invert, high)| invert + high);
         let above = match at_exit {
             true => grounds
@@ -42,8 +43,28 @@ pub(super) fn places(
                 .filter(|_| !rises(pipes, point))
                 .and_then(|p| under(over, p.distance)),
         };
+        // Where another pipe comes in along the drain its invert is a figure of its own.
+        let (below, above_it) = match at_exit {
+            true => (None, None),
+            false => meeting(work, pipes, s),
+        };
+        let invert_in = above_it.and_then(|p| p.points.first()).map(|p| p.invert);
+        let print = Printer {
+            units: work.job.units,
+        };
+        let differs = |at: &Length| s.invert.is_some_and(|own| (own - *at).abs() > FINE);
+        let mut what = words::place(work, s, at_exit);
+        if let (Some(below), Some(above)) = (below, above_it)
+            && below.size != above.size
+        {
+            let sizes = format!("{} to {}", print.size(below.size), print.size(above.size));
+            if !what.contains(&sizes) {
+                what = format!("{what}, {sizes}");
+            }
+        }
         Place {
-            what: s.place.clone(),
+            what,
+            invert_in: invert_in.filter(differs),
             station: s.station,
             distance: point.map(|p| p.distance),
             invert: s.invert,
@@ -56,6 +77,22 @@ pub(super) fn places(
         }
     });
     tap.into_iter().chain(places).collect()
+}
+
+/// Finer than any figure of a section.
+const FINE: Length = Length::from_mm(0.1);
+
+/// The pipes that meet along the drain at a place: the one that leaves it downstream, and the one
+/// that comes in.
+fn meeting<'p>(
+    work: &Work<'_>,
+    pipes: &'p [Pipe],
+    s: &Station,
+) -> (Option<&'p Pipe>, Option<&'p Pipe>) {
+    let id = work.net.graph.edge_weight(s.piece).map(|p| p.id.as_str());
+    let at = pipes.iter().position(|p| Some(p.id.as_str()) == id);
+    let pipe = |i: usize| pipes.get(i);
+    (at.and_then(pipe), at.and_then(|i| pipe(i + 1)))
 }
 
 /// Whether a pipe ends here that comes up from below.
@@ -91,15 +128,16 @@ fn under(over: &[Over], at: Length) -> Option<Length> {
 
 /// The far end of a sewer.
 fn far_end(pipe: &Pipe, point: Point, to: Option<&str>, grounds: &[Ground]) -> Place {
-    let top = point.invert + pipe.high;
+    let top = pipe.outside.then(|| point.invert + pipe.high);
     let ground = grounds.iter().find(|g| g.distance == point.distance);
     Place {
         what: to.unwrap_or("end of the sewer").to_owned(),
         station: None,
         distance: Some(point.distance),
         invert: Some(point.invert),
-        top: Some(top),
-        cover: ground.map(|g| g.level - top),
+        invert_in: None,
+        top,
+        cover: ground.zip(top).map(|(g, top)| g.level - top),
         room: None,
         size: Some(pipe.size),
         fall: pipe.fall,

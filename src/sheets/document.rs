@@ -47,13 +47,15 @@ pub fn document(set: &Inputs<'_>, document: Document) -> SheetSet {
     };
     // How many sheets of tables there are stands on the first sheet, and takes room there.
     let mut beyond = usize::from(document.drawings.is_empty());
-    let mut made = fill(set, &frame, &document, &content, beyond);
+    let mut made = fill(set, &frame, &document, &content, (beyond, ""));
+    let mut shows = String::new();
     for _ in 0..4 {
-        if made.panels.len() == beyond {
+        if made.panels.len() == beyond && made.shows == shows {
             break;
         }
         beyond = made.panels.len();
-        made = fill(set, &frame, &document, &content, beyond);
+        shows = made.shows;
+        made = fill(set, &frame, &document, &content, (beyond, &shows));
     }
     let Document {
         purpose,
@@ -119,19 +121,21 @@ struct Filled {
     opening: Vec<Item>,
     /// Panels of each sheet of tables.
     panels: Vec<Vec<Item>>,
+    /// Titles of the tables that stand there.
+    shows: String,
 }
 
-/// Fills the sheets, of which so many are sheets of tables as far as is known.
+/// Fills the sheets, of which so many are sheets of tables that show this, as far as is known.
 fn fill(
     set: &Inputs<'_>,
     frame: &Frame,
     document: &Document,
     content: &Content,
-    beyond: usize,
+    (beyond, shows): (usize, &str),
 ) -> Filled {
     let Document { purpose, title, .. } = *document;
     let count = document.drawings.len() + beyond;
-    let list = index(document, content, beyond);
+    let list = index(document, content, (beyond, shows));
     let mut notes = vec![piece(&content.notes)];
     let mut waiting: Vec<Piece<'_>> = content.tables.iter().map(piece).collect();
     let mut homeless: Vec<Piece<'_>> = Vec::new();
@@ -156,6 +160,19 @@ fn fill(
         let lists = (own, std::mem::take(&mut waiting));
         let (panels, left, still) = laid.fill(frame, (column, used), lists, &id);
         items.extend(panels);
+        // A plan whose table stands elsewhere says where.
+        if left
+            .iter()
+            .any(|p| laid.blocks.iter().any(|b| std::ptr::eq(b, p.block)))
+        {
+            let number = numbered(purpose.tables_digit(), 0);
+            items.extend(drawing.away.iter().cloned().map(|mut item| {
+                for text in &mut item.texts {
+                    text.text = text.text.replace("{}", &number);
+                }
+                item
+            }));
+        }
         homeless.extend(left);
         waiting = still;
         drawings.push(items);
@@ -175,6 +192,20 @@ fn fill(
         let number = tables_number(purpose, content, sheet);
         format!("{number}.{name}{}", suffix(from))
     };
+    let of_drawings = document.drawings.iter().flat_map(|d| &d.tables);
+    let all: Vec<&Table> = document.tables.iter().chain(of_drawings).collect();
+    let mut titles: Vec<String> = Vec::new();
+    for piece in &rest {
+        let title = all.iter().find(|t| t.name == piece.block.name);
+        let short = |t: &&&Table| t.title.split(':').next().unwrap_or_default().to_lowercase();
+        titles.extend(title.as_ref().map(short));
+    }
+    titles.dedup();
+    // The list of sheets is no table of contents.
+    if titles.len() > 2 {
+        titles.truncate(2);
+        titles.push("others".to_owned());
+    }
     let (mut panels, _) = columns(&rest, frame.field, Some(id));
     if panels.is_empty() && drawings.is_empty() {
         panels.push(Vec::new());
@@ -183,6 +214,7 @@ fn fill(
         drawings,
         opening,
         panels,
+        shows: titles.join("; "),
     }
 }
 
@@ -220,7 +252,7 @@ fn drawing_numbers(drawings: &[ScaledDrawing]) -> Vec<String> {
 }
 
 /// The list of sheets, where there are several drawings.
-fn index(document: &Document, content: &Content, beyond: usize) -> Option<Block> {
+fn index(document: &Document, content: &Content, (beyond, shows): (usize, &str)) -> Option<Block> {
     if document.drawings.len() < 2 {
         return None;
     }
@@ -232,7 +264,7 @@ fn index(document: &Document, content: &Content, beyond: usize) -> Option<Block>
             1 => number(0),
             n => format!("{} to {}", number(0), number(n - 1)),
         };
-        vec![numbers, document.title.to_owned(), String::new()]
+        vec![numbers, document.title.to_owned(), shows.to_owned()]
     });
     Some(sheets_list(drawn.chain(tables).collect()))
 }

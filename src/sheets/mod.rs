@@ -35,7 +35,7 @@ pub use layout::{Frame, layout};
 pub use model::*;
 pub use paper::{PAPERS, paper, paper_names};
 pub use purpose::Purpose;
-pub use scaled::{ScaledDrawing, with_room_for_tables};
+pub use scaled::{ScaledDrawing, plan_number, with_room_for_tables};
 pub use tables::{Form, Say, levels_whole, tables, tables_as};
 
 use crate::captions::MatchMark;

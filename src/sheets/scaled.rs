@@ -3,7 +3,7 @@
 
 use super::arrange::{Arranged, Ground, Piece, arrange};
 use super::block::Block;
-use super::compose::{ON_DRAWINGS, field_item};
+use super::compose::{ON_DRAWINGS, field_item, numbered};
 use super::fill::Room;
 use super::lettered::Lettered;
 use super::tables::{self, Names};
@@ -29,33 +29,32 @@ pub struct ScaledDrawing {
     pub north: Option<(f64, f64)>,
     /// Tables that stand beside it where there is room, else on sheets of tables.
     pub tables: Vec<Table>,
+    /// What is drawn besides where its tables stand on another sheet; `{}` in its words is the
+    /// number of that.
+    pub away: Vec<Item>,
 }
 
 /// Of the same drawing at several scales, largest first, the first that leaves room for its tables
-/// on its sheet; else the first of all.
+/// on its sheet; else the first of all. Says whether they have room.
 pub fn with_room_for_tables(
     set: &Inputs<'_>,
     drawings: impl IntoIterator<Item = ScaledDrawing>,
-) -> Option<ScaledDrawing> {
+) -> Option<(ScaledDrawing, bool)> {
     let frame = layout(set.paper);
     let names = tables::names(set);
     let mut first: Option<ScaledDrawing> = None;
     for drawing in drawings {
         let laid = Laid::of(&drawing, &frame, &names);
         let own: Vec<Piece<'_>> = laid.blocks.iter().map(piece).collect();
-        // The strip's column may be full of notes.
-        let ground = Ground {
-            field: frame.field,
-            margins: &laid.margins,
-            strip: frame.title,
-            used: frame.title.height(),
-        };
-        if arrange(&ground, &own, &[1.0]).left.is_empty() {
-            return Some(drawing);
+        // As its sheet is filled, but that the strip's column may be full of notes.
+        let full = (frame.title, frame.title.height());
+        let (_, left, _) = laid.fill(&frame, full, (own, Vec::new()), &|_, _| String::new());
+        if left.is_empty() {
+            return Some((drawing, true));
         }
         first = first.or(Some(drawing));
     }
-    first
+    first.map(|d| (d, false))
 }
 
 /// What of a drawing decides how its sheet is filled.
@@ -130,6 +129,11 @@ pub(super) fn digit(kind: DrawingKind) -> char {
         DrawingKind::Section => '3',
         _ => '1',
     }
+}
+
+/// The number of a set's plan, counted from 0.
+pub fn plan_number(index: usize) -> String {
+    numbered(digit(DrawingKind::Plan), index)
 }
 
 /// All that is drawn on its sheet, without strip and panels.

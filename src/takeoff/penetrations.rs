@@ -26,11 +26,13 @@ pub(super) fn penetrations(work: &Work<'_>) -> Vec<PenetrationLine> {
             ..PenetrationLine::default()
         });
         match hole.member {
-            Member::Slab => line.slabs += 1,
+            Member::Slab { .. } => line.slabs += 1,
+            // The floor over it is counted where the stack passes it.
+            Member::TopPlate { .. } => {}
             Member::Roof { .. } => line.roofs += 1,
             Member::Deck { .. } | Member::Floor { .. } => line.floors += 1,
         }
-        if hole.member == Member::Slab || is_iron(made_of) {
+        if matches!(hole.member, Member::Slab { .. }) || is_iron(made_of) {
             continue;
         }
         match (hole.member.plates(), hole.bored, nearer) {

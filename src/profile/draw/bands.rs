@@ -3,6 +3,7 @@
 use kurbo::{Point, Rect};
 
 use super::super::model::{Place, Profile};
+use super::super::unfit::lacks;
 use super::frame::Frame;
 use super::ink::{Hand, PLAIN, THIN, line, mark};
 use super::words::Letters;
@@ -41,17 +42,40 @@ impl Bands {
             print,
             form: Form::Sheet,
         };
-        type Cell<'a> = Box<dyn Fn(&Place) -> String + 'a>;
+        let invert = |p: &Place| {
+            let own = say.level(p.invert);
+            match p.invert_in {
+                Some(_) => vec![own, format!("{} IN", say.level(p.invert_in))],
+                None => vec![own],
+            }
+        };
+        let room = |p: &Place| {
+            let own = say.room(p.room);
+            match p.room.is_some_and(|r| -r > lacks()) {
+                true => vec![own, "DOES NOT FIT".to_owned()],
+                false => vec![own],
+            }
+        };
+        type Cell<'a> = Box<dyn Fn(&Place) -> Vec<String> + 'a>;
         let cells: [(&'static str, Cell<'_>); 6] = [
-            ("PLACE", Box::new(|p: &Place| letters.lettered(&p.what))),
-            ("STATION", Box::new(|p: &Place| say.length(p.station))),
-            ("INVERT", Box::new(|p: &Place| say.level(p.invert))),
-            ("TOP OF PIPE", Box::new(|p: &Place| say.level(p.top))),
-            ("COVER", Box::new(|p: &Place| say.short(p.cover))),
-            ("ROOM TO SPARE", Box::new(|p: &Place| say.room(p.room))),
+            (
+                "PLACE",
+                Box::new(|p: &Place| lines(&letters.lettered(&p.what))),
+            ),
+            (
+                "STATION",
+                Box::new(|p: &Place| lines(&say.length(p.station))),
+            ),
+            ("INVERT", Box::new(invert)),
+            (
+                "TOP OF PIPE",
+                Box::new(|p: &Place| lines(&say.level(p.top))),
+            ),
+            ("COVER", Box::new(|p: &Place| lines(&say.short(p.cover)))),
+            ("ROOM TO SPARE", Box::new(room)),
         ];
         let band = |(head, cell): (&'static str, Cell<'_>)| {
-            let cells: Vec<Vec<String>> = drawn(profile).map(|p| lines(&cell(p))).collect();
+            let cells: Vec<Vec<String>> = drawn(profile).map(&cell).collect();
             let longest = cells
                 .iter()
                 .flatten()

@@ -20,6 +20,7 @@ pub(super) fn items(
     frame: &Frame,
     letters: &Letters,
     print: Printer,
+    field: Rect,
 ) -> Vec<Item> {
     let mut items = Vec::new();
     for over in &profile.over {
@@ -36,8 +37,13 @@ pub(super) fn items(
         }
         let mut item = mark(kind, shapes);
         let words = letters.lettered(&format!("{} f.f.", over.floor));
-        let words = format!("{words} {}", print.level(over.top));
-        let at = Point::new(box_.x0 + 2.0, box_.y0 - 1.2);
+        let mut words = format!("{words} {}", print.level(over.top));
+        if !over.slab {
+            words += ": DECK ON JOISTS";
+        }
+        let wide = Hand::BODY.wide(&words);
+        let left = (box_.x0 + 2.0).min(field.x1 - wide - 1.0);
+        let at = Point::new(left, box_.y0 - 1.2);
         item.texts.push(Hand::BODY.line(words, at));
         items.push(item);
     }
@@ -113,6 +119,19 @@ pub(super) fn items(
         };
         item.texts
             .push(Hand::BODY.line(words, Point::new(left, at.y - 1.2)));
+        items.push(item);
+    }
+    if let Some(rim) = profile.rim {
+        // Where the manhole stands nobody says: its level, over what is drawn of the sewer.
+        let (a, y) = (frame.origin.x - 6.0, frame.y(rim));
+        let words = format!("RIM OF NEXT MANHOLE UPSTREAM {}", print.level(rim));
+        let b = a + Hand::BODY.wide(&words).max(GROUND);
+        let mut item = mark(
+            "rim",
+            vec![line(&[Point::new(a, y), Point::new(b, y)], PLAIN)],
+        );
+        item.texts
+            .push(Hand::BODY.line(words, Point::new(a, y - 1.2)));
         items.push(item);
     }
     items

@@ -56,7 +56,7 @@ fn drawing(set: &Inputs<'_>, profile: &Profile, part: &str) -> Option<ScaledDraw
     let bands = Bands::of(profile, &letters, print);
     let room = Rect::new(
         field.x0 + HEADS,
-        field.y0 + TITLE + WORDS,
+        field.y0 + TITLE + if profile.unfit.is_some() { 5.0 } else { 0.0 } + WORDS,
         field.x1 - 8.0,
         field.y1 - bands.height() - DROP,
     );
@@ -74,15 +74,15 @@ fn drawing(set: &Inputs<'_>, profile: &Profile, part: &str) -> Option<ScaledDraw
         high: high.1,
     };
     let mut items = title((profile, part), &frame, &letters, field);
-    items.extend(ground::items(profile, &frame, &letters, print));
+    items.extend(ground::items(profile, &frame, &letters, print, field));
     items.extend(frame.axis(print, field.x0 + HEADS - 2.0));
     let (drawn, labels) = pipes::items(profile, &frame, print, &items, field);
     items.extend(bands.items(profile, &frame, field, room.y1 + DROP));
     items.extend(drawn);
     items.extend(labels);
     Some(ScaledDrawing {
-        title: letters.lettered(&format!("levels profile, {}{part}", profile.run)),
-        shows: profile.run.clone(),
+        title: letters.lettered(&format!("levels profile, {}{part}", profile.called)),
+        shows: profile.called.clone(),
         kind: DrawingKind::Section,
         scale: Scale {
             ratio: scales.across.ratio,
@@ -91,6 +91,7 @@ fn drawing(set: &Inputs<'_>, profile: &Profile, part: &str) -> Option<ScaledDraw
         items,
         north: None,
         tables: Vec::new(),
+        away: Vec::new(),
     })
 }
 
@@ -115,7 +116,13 @@ fn extent(profile: &Profile) -> Option<((Length, Length), (Length, Length))> {
         most(&mut distances.clone())?,
     );
     let low = least(&mut low.chain(bottoms))?;
-    let high = most(&mut high.chain(tops).chain(grounds).chain(heads))?;
+    let high = most(
+        &mut high
+            .chain(tops)
+            .chain(grounds)
+            .chain(heads)
+            .chain(profile.rim),
+    )?;
     Some((wide, (low, high)))
 }
 
@@ -128,8 +135,12 @@ fn title(
     let scales = frame.scales;
     let at = Point::new(field.x0 + 2.0, field.y0 + 5.0);
     let words = format!(
-        "long section of {} from {} up{part}",
-        profile.run, profile.exit
+        "long section of the {} from {} up{part}",
+        profile.called,
+        match profile.exit.as_str() {
+            "exit" => "the exit",
+            name => name,
+        }
     );
     let head = Hand::HEADING.line(letters.lettered(&words), at);
     let times = number(scales.up.ratio / scales.across.ratio, 1, false);
@@ -138,5 +149,10 @@ fn title(
         scales.across.words, scales.up.words
     );
     let note = Hand::BODY.line(words, Point::new(at.x, at.y + 5.0));
-    vec![mark_words("title", vec![head, note])]
+    let mut words = vec![head, note];
+    words.extend(
+        (profile.unfit.as_ref())
+            .map(|w| Hand::STRONG.line(letters.lettered(w), Point::new(at.x, at.y + 10.0))),
+    );
+    vec![mark_words("title", words)]
 }

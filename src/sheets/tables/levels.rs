@@ -66,7 +66,7 @@ pub fn levels(set: &Inputs<'_>, say: &Say) -> Table {
             }
             if whole {
                 let size = set.solution.sizing.pieces.get(&s.piece).map(|p| p.size);
-                let top = size.map(|z| bores.of(s.piece, z) + bores.wall(s.piece, z));
+                let top = size.and_then(|z| bores.top(s.piece, z));
                 let fall = levels.pieces.get(&s.piece).and_then(|l| l.fall);
                 row.push(say.level(s.invert.zip(top).map(|(i, t)| i + t)));
                 row.push(size.map_or_else(|| say.nothing(), |z| print.size_plain(z)));
