@@ -3,7 +3,7 @@
 
 mod common;
 
-use common::{HAND, Worked, worked};
+use common::{HAND, Worked, sample_text, worked};
 use stackfall::solve::Work;
 use stackfall::units::{Length, Pressure};
 use stackfall::water_test::{Air, Closing, WaterTest, water_test};
@@ -245,4 +245,24 @@ fn what_was_tested() {
         .map(|s| s.tested.as_ref().and_then(|t| t.date.clone()))
         .collect();
     assert_eq!(dates, [Some("2026-12-09".to_owned()), None]);
+}
+
+/// EN 1610 is of drains below the ground: pipes in the building are not filled with them, since ring
+/// seals bear 50 kPa and three storeys of water weigh more. In `linden-hof` the highest fitting below
+/// ground is the floor drain's: its invert −3.077 m + 3 mm to the trap, −3.074 m, and the bore of
+/// DN 50 over it, −3.024 m; 10 kPa are 10 / 9.807 = 1.02 m of water over that, at −2.004 m; the exit
+/// at −3.200 m stands under 1.196 m, × 9.807 = 11.7 kPa.
+#[test]
+fn below_ground_alone_under_en_1610() {
+    let w = worked("linden-hof", &sample_text("linden-hof"));
+    let plan = plan(&w);
+    let [part] = &plan.sections[..] else {
+        panic!("{} parts", plan.sections.len())
+    };
+    near(part.standpipe.expect("needed").mm(), 1020.0, "standpipe");
+    let head = part.head().expect("known");
+    near(head.mm(), 1196.0, "head");
+    near(Pressure::of_water(head).kpa(), 11.7, "pressure");
+    assert!(plan.closures.is_empty() && plan.lifts.is_empty() && plan.fill.is_none());
+    assert!(matches!(plan.air, Air::Allowed { .. }), "{:?}", plan.air);
 }

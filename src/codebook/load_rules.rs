@@ -462,6 +462,7 @@ pub fn test(check: &mut Checker, raw: &Raw) -> (TestRules, TableInfo) {
             head: f.length("water, head"),
             over_fittings: f.yes("water, head over the highest fitting"),
             held: f.minutes("water, held"),
+            whole: f.may_yes("water, the whole at once"),
         },
         air: AirTest {
             pressure: f.pressure("air, pressure"),

@@ -166,6 +166,15 @@ pub struct WaterTest {
     pub over_fittings: Found<bool>,
     /// How long it is held, minutes.
     pub held: Found<u32>,
+    /// Whether the whole system is filled in the end: so where the book does not say otherwise.
+    pub whole: Option<Found<bool>>,
+}
+
+impl WaterTest {
+    /// Whether the whole system is filled, after the drains below the ground by themselves.
+    pub fn fills_whole(&self) -> bool {
+        self.whole.as_ref().is_none_or(|w| w.value)
+    }
 }
 
 /// A test with air.

@@ -27,7 +27,7 @@ pub(super) fn underground(work: &Work<'_>, pieces: &[PieceIx], last: Last) -> Ve
     let mut steps = vec![standing.laid("bed the whole length, hubs dug out")];
     if last != Last::No {
         steps.push(standing.laid("check the levels again"));
-        steps.extend(tested(work, &standing));
+        steps.push(test(&standing, work.book.test().is_some()));
         steps.push(standing.tested("inspection before it is covered"));
     }
     steps
@@ -53,19 +53,19 @@ pub(super) fn vents(work: &Work<'_>, pieces: &[PieceIx], last: Last) -> Vec<Step
     let mut steps = vec![standing.laid("vents drain back: no sags")];
     if last == Last::OfAll {
         steps.push(standing.laid("strap, shield plates"));
-        steps.extend(tested(work, &standing));
+        let whole = work.book.test().is_some_and(|t| t.water.fills_whole());
+        steps.push(test(&standing, whole));
         steps.push(standing.tested("inspection before walls close"));
     }
     steps
 }
 
-/// The test, where the book has one.
-fn tested(work: &Work<'_>, standing: &Standings) -> Option<Step> {
-    let words = match work.book.test() {
-        Some(_) => "plug, fill, test: test sheet",
-        None => "test as the local code says",
-    };
-    Some(standing.tested(words))
+/// The test, as the book has it or without.
+fn test(standing: &Standings, planned: bool) -> Step {
+    standing.tested(match planned {
+        true => "plug, fill, test: test sheet",
+        false => "test as the local code says",
+    })
 }
 
 /// How far some pipes have come.

@@ -139,6 +139,8 @@ fn fill(
     let mut notes = vec![piece(&content.notes)];
     let mut waiting: Vec<Piece<'_>> = content.tables.iter().map(piece).collect();
     let mut homeless: Vec<Piece<'_>> = Vec::new();
+    // Drawings whose tables stand elsewhere, and the first of these.
+    let mut away = Vec::new();
     let mut drawings = Vec::with_capacity(document.drawings.len());
     let sheets = document.drawings.iter().zip(&content.laid);
     for (i, ((drawing, laid), number)) in sheets.zip(&content.numbers).enumerate() {
@@ -160,19 +162,8 @@ fn fill(
         let lists = (own, std::mem::take(&mut waiting));
         let (panels, left, still) = laid.fill(frame, (column, used), lists, &id);
         items.extend(panels);
-        // A plan whose table stands elsewhere says where.
-        if left
-            .iter()
-            .any(|p| laid.blocks.iter().any(|b| std::ptr::eq(b, p.block)))
-        {
-            let number = numbered(purpose.tables_digit(), 0);
-            items.extend(drawing.away.iter().cloned().map(|mut item| {
-                for text in &mut item.texts {
-                    text.text = text.text.replace("{}", &number);
-                }
-                item
-            }));
-        }
+        let own = |p: &&Piece<'_>| laid.blocks.iter().any(|b| std::ptr::eq(b, p.block));
+        away.extend(left.iter().find(own).map(|p| (i, p.block.name)));
         homeless.extend(left);
         waiting = still;
         drawings.push(items);
@@ -207,6 +198,24 @@ fn fill(
         titles.push("others".to_owned());
     }
     let (mut panels, _) = columns(&rest, frame.field, Some(id));
+    // A plan whose table stands elsewhere says where.
+    for (i, table) in away {
+        let begins = format!(".{table}");
+        let on = |items: &Vec<Item>| items.iter().any(|item| item.id.ends_with(&begins));
+        let sheet = panels.iter().position(on).unwrap_or_default();
+        let number = tables_number(purpose, content, sheet);
+        let words = document.drawings.get(i).map_or(&[][..], |d| &d.away);
+        let words = words.iter().cloned().map(|mut item| {
+            for text in &mut item.texts {
+                text.text = text.text.replace("{}", &number);
+            }
+            item
+        });
+        drawings
+            .get_mut(i)
+            .into_iter()
+            .for_each(|d| d.extend(words.clone()));
+    }
     if panels.is_empty() && drawings.is_empty() {
         panels.push(Vec::new());
     }

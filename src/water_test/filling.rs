@@ -201,7 +201,7 @@ pub(super) fn sections(
             Some(Phase::Underground),
         )
     });
-    let whole =
-        (!work.net.exits.is_empty()).then(|| section("the whole, filled to overflow", None));
+    let whole = rules.water.fills_whole() && !work.net.exits.is_empty();
+    let whole = whole.then(|| section("the whole, filled to overflow", None));
     below.into_iter().chain(whole).collect()
 }

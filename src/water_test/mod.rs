@@ -25,7 +25,8 @@ use crate::solve::Work;
 pub fn water_test(work: &Work<'_>) -> Option<WaterTest> {
     let rules = work.book.test()?.clone();
     let pipes = filling::pipes(work);
-    let fill = filling::level(work);
+    let whole = rules.water.fills_whole();
+    let fill = filling::level(work).filter(|_| whole);
     let lifts = lifts::lifts(work, &rules, &pipes, fill.as_ref());
     let mut sections = filling::sections(work, &rules, &pipes, fill.as_ref());
     let mut below = below::Below::default();
@@ -40,7 +41,10 @@ pub fn water_test(work: &Work<'_>) -> Option<WaterTest> {
         sections,
         below: below.closures,
         tested: tested::marks(work),
-        closures: closures::closures(work, &lifts),
+        closures: match whole {
+            true => closures::closures(work, &lifts),
+            false => Vec::new(),
+        },
         air: air::air(work, &rules),
         rating: work.job.test.plug_rating,
         least_rating: lifts::least_rating(work, &rules, &pipes, fill.as_ref()),

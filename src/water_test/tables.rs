@@ -29,12 +29,15 @@ pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
     let head = say.print.length(water.head.value);
     let cite = water.head.cite();
     let mut notes = vec![CAUTION.to_owned()];
-    notes.push(match water.over_fittings.value {
-        true => format!(
+    notes.push(match (water.over_fittings.value, water.fills_whole()) {
+        (true, false) => format!(
+            "Water stands {head} at least above the highest fitting of the part under test ({cite})."
+        ),
+        (true, true) => format!(
             "Water stands {head} at least above the highest fitting of the part under test, or at \
              the highest point of the whole ({cite})."
         ),
-        false => format!(
+        (false, _) => format!(
             "Every joint stands under {head} of water at least, but for the uppermost {head} of \
              the whole ({cite})."
         ),
@@ -59,6 +62,11 @@ pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
                 UnitSystem::Metric => "1 m of it is 9.81 kPa",
             },
         ),
+        None if !water.fills_whole() => {
+            "Pipes above the ground: the code book has no test of them. Local rules and the maker's \
+             instructions say how they are tested, and how much head their joints bear."
+                .to_owned()
+        }
         None => {
             "The level of the roof is not stated: how high the water stands over the joints of \
                  the whole is not known."

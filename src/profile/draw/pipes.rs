@@ -181,18 +181,23 @@ fn placed(
     for stretch in order {
         let wide = hand.wide(&stretch.words);
         let mut places = candidates((stretch, sides), frame, sky, (wide, field));
-        let free = |(at, foot): &(Point, Point)| {
-            let room = hand.room(&stretch.words, *at).inflate(1.0, 0.6);
-            let line = Rect::new(foot.x - 0.6, room.y1, foot.x + 0.6, foot.y);
-            let clear =
-                |r: &Rect| r.intersect(room).area() <= 0.0 && r.intersect(line).area() <= 0.0;
+        let room = |at: Point| hand.room(&stretch.words, at).inflate(1.0, 0.6);
+        let apart = |(at, _): &(Point, Point)| {
+            let room = room(*at);
+            let clear = |r: &Rect| r.intersect(room).area() <= 0.0;
             let through = |(x, top, end): &(f64, f64, f64)| {
                 room.x0 < *x && *x < room.x1 && *top < room.y1 && room.y0 < *end
             };
             taken.iter().all(clear) && !leaders.iter().any(through)
         };
-        let found = places.clone().find(free);
+        let clear = |(at, foot): &(Point, Point)| {
+            let line = Rect::new(foot.x - 0.6, room(*at).y1, foot.x + 0.6, foot.y);
+            taken.iter().all(|r| r.intersect(line).area() <= 0.0)
+        };
+        let found = places.clone().find(|p| apart(p) && clear(p));
         crowded += usize::from(found.is_none());
+        // Where words of the floor stand over all of a stretch, its leader passes through them.
+        let found = found.or_else(|| places.clone().find(apart));
         let Some((at, foot)) = found.or_else(|| places.next()) else {
             continue;
         };
