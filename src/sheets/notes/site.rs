@@ -61,6 +61,19 @@ fn test(say: &Say<'_>) -> String {
              head of {head} at least"
         ),
     };
+    if !water.fills_whole() {
+        return format!(
+            "Test{section}: drains below the ground, before they are covered, filled with water to \
+             {head} at least above the highest fitting of the part under test, held for {} minutes \
+             ({}); or with air at {}, held for {} minutes ({}). What stands above the ground is \
+             tested as local rules and the maker of its pipe say. All tests are inspected.",
+            water.held.value,
+            water.head.cite(),
+            kept(&say.print.pressure(air.pressure.value)),
+            air.held.value,
+            air.pressure.cite(),
+        );
+    }
     let plastic = match air.on_plastic.value {
         true => "",
         false => ", but not plastic pipe,",
