@@ -120,10 +120,13 @@ impl<'a> Placer<'a> {
             hopeless: self.hopeless,
         }
     }
-    /// Whether some pipe of the drawing is of a system.
+    /// Whether some pipe that is drawn is of a system.
     pub fn shows(&self, system: System) -> bool {
-        let mut pieces = self.part.net.graph.edge_weights();
-        pieces.any(|p| p.system == system)
+        let mut pipes = self.least().0.pipes.iter();
+        pipes.any(|p| {
+            let piece = self.part.net.graph.edge_weight(p.piece);
+            piece.is_some_and(|p| p.system == system)
+        })
     }
     /// Whether the drawing takes no more than this share of a field each way.
     pub fn fits(&self, field: Rect, share: f64) -> bool {
