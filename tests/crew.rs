@@ -8,7 +8,7 @@ use std::path::Path;
 
 use common::{HAND, Worked, worked};
 use stackfall::crew::{
-    Datum, Height, SetOut, drains_only, numbers, set_out, vent_numbers, vents_set_out,
+    Datum, Height, SetOut, drains_only, numbers, set_out, vent_numbers, vents_alone, vents_set_out,
 };
 use stackfall::network::{PieceIx, RunKind, System};
 use stackfall::pipeline::{self, Working};
@@ -189,5 +189,45 @@ fn samples_lose_nothing() {
                 );
             }
         }
+    }
+}
+
+/// A job may have an exit from whose drains no vent rises: its drains stand on their own sheets, and
+/// its sheets of vents are left out.
+#[test]
+fn an_exit_without_vents_is_drawn() {
+    let job = HAND
+        .replace(
+            "[exit]\ninvert = \"-4'\"\nheading = \"south\"",
+            "[exits]\nhouse = { invert = \"-4'\", heading = \"south\" }\nyard = { invert = \"-4'\", heading = \"south\" }",
+        )
+        .replace("into = \"exit\"", "into = \"house\"")
+        .replace(
+            "[fixtures]",
+            "rest = { into = \"yard\", run = [\"lies under slab\", \"north 9'\"], size = 4 }\n\n[fixtures]",
+        );
+    let w = worked("two exits", &job);
+    let vents = vents_alone(&w.net);
+    for exit in &vents.exits {
+        assert!(!vents.upstream(*exit).is_empty(), "{exit:?} stands alone");
+    }
+    let path =
+        std::env::temp_dir().join(format!("stackfall-two-exits-{}.toml", std::process::id()));
+    std::fs::write(&path, &job).expect("written");
+    let solved = pipeline::solve(&path).unwrap_or_else(|_| panic!("two exits"));
+    std::fs::remove_file(&path).expect("removed");
+    let paper = solved.working(Working::Crew, None).expect("always");
+    let vents = paper
+        .set
+        .sheets
+        .iter()
+        .filter(|s| s.title.starts_with("Vents"));
+    for sheet in vents {
+        let pipes = sheet.items.iter().flat_map(|i| &i.data);
+        assert!(
+            pipes.clone().any(|(k, v)| *k == "system" && v == "vent"),
+            "{}",
+            sheet.number
+        );
     }
 }

@@ -6,27 +6,25 @@
 //! sheets.
 
 mod datum;
-mod drains;
 mod list;
 mod model;
 mod notes;
 mod numbers;
 mod parts;
+mod reduced;
 mod set_out;
 mod steps;
 mod tables;
 mod vents;
-mod vents_alone;
 
 pub use datum::Datum;
-pub use drains::drains_only;
 pub use list::list;
 pub use model::{CrewPart, CrewSheet, End, Height, SetOut, Step};
 pub use notes::{caution, lengths, star, tie};
 pub use numbers::numbers;
 pub use parts::{Ground, parts};
+pub use reduced::{drains_only, vents_alone};
 pub use set_out::set_out;
 pub use steps::Last;
 pub use tables::tables;
 pub use vents::{vent_numbers, vents_set_out};
-pub use vents_alone::vents_alone;

@@ -4,9 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::numbers::walk;
 use super::{Datum, End, SetOut};
-use crate::captions::{called, numbered, part_of};
+use crate::captions::{called, numbered};
 use crate::fittings::Fitting;
-use crate::job::{Job, Standing};
 use crate::levels::bores::Bores;
 use crate::levels::falls::is_vertical;
 use crate::network::{JointIx, JointKind, PieceIx, RunKind};
@@ -26,7 +25,6 @@ pub fn set_out(
         work,
         datum,
         numbers,
-        built: built(work.job, &LAID),
         bores: Bores::new(work.job, work.net),
         print: Printer {
             units: work.job.units,
@@ -52,22 +50,10 @@ pub fn set_out(
     rows
 }
 
-/// The parts of which the job says one of these.
-pub(super) fn built<'a>(job: &'a Job, standing: &[Standing]) -> BTreeSet<&'a str> {
-    let marks = job.progress.iter().filter(|m| standing.contains(&m.is));
-    marks
-        .flat_map(|m| m.on.iter().map(|on| on.value.as_str()))
-        .collect()
-}
-
-/// What is laid, tested or not.
-pub(super) const LAID: [Standing; 2] = [Standing::RoughedIn, Standing::Tested];
-
 struct Writer<'a> {
     work: &'a Work<'a>,
     datum: &'a Datum,
     numbers: &'a BTreeMap<JointIx, usize>,
-    built: BTreeSet<&'a str>,
     bores: Bores<'a>,
     print: Printer,
 }
@@ -94,7 +80,7 @@ impl Writer<'_> {
             low: End::default(),
             high: self.end(piece, invert),
             height: None,
-            done: part_of(self.work.net, piece).is_some_and(|p| self.built.contains(p)),
+            done: self.work.mark(piece).is_some(),
         }
     }
 
@@ -136,22 +122,18 @@ impl Writer<'_> {
                 false => self.end(piece, invert),
             },
             height: None,
-            done: part_of(self.work.net, piece).is_some_and(|p| self.built.contains(p)),
+            done: self.work.mark(piece).is_some(),
         }
     }
 
     /// An end of a pipe whose invert is known, and the top of its outside there.
     fn end(&self, piece: PieceIx, invert: Option<Length>) -> End {
-        let outside = self.work.size(piece).and_then(|size| {
-            let outside = self.bores.outside(piece, size)?;
-            Some(outside - self.bores.wall(piece, size))
-        });
+        let size = self.work.size(piece);
+        let over = size.and_then(|size| self.bores.top(piece, size));
         let down = |level: Length| self.datum.level - level;
         End {
             invert: invert.map(down),
-            top: invert
-                .zip(outside)
-                .map(|(invert, over)| down(invert + over)),
+            top: invert.zip(over).map(|(invert, over)| down(invert + over)),
         }
     }
 

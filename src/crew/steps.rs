@@ -3,8 +3,6 @@
 use std::collections::BTreeSet;
 
 use super::Step;
-use super::set_out::{LAID, built};
-use crate::captions::part_of;
 use crate::job::Standing;
 use crate::network::{JointIx, PieceIx, RunKind};
 use crate::solve::Work;
@@ -76,14 +74,13 @@ struct Standings {
 
 impl Standings {
     fn of(work: &Work<'_>, pieces: &[PieceIx]) -> Standings {
-        let all = |parts: BTreeSet<&str>| {
+        let all = |stands: fn(Standing) -> bool| {
             let mut own = pieces.iter().filter(|p| !is_sewer(work, **p));
-            !pieces.is_empty()
-                && own.all(|p| part_of(work.net, *p).is_some_and(|p| parts.contains(p)))
+            !pieces.is_empty() && own.all(|p| work.mark(*p).is_some_and(|m| stands(m.is)))
         };
         Standings {
-            laid: all(built(work.job, &LAID)),
-            tested: all(built(work.job, &[Standing::Tested])),
+            laid: all(|_| true),
+            tested: all(|is| is == Standing::Tested),
         }
     }
     fn laid(&self, words: &str) -> Step {

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::set_out::{LAID, built, named};
+use super::set_out::named;
 use super::{Datum, End, Height, SetOut};
 use crate::captions::numbered;
 use crate::levels::vents::Heights;
@@ -72,7 +72,6 @@ pub fn vents_set_out(
         datum,
         numbers,
         heights: Heights::of(work.job, work.book),
-        built: built(work.job, &LAID),
     };
     let ends = pieces.iter().filter(|p| !cut.contains(p));
     let here: BTreeSet<JointIx> = ends
@@ -92,7 +91,6 @@ struct Writer<'a> {
     datum: &'a Datum,
     numbers: &'a BTreeMap<JointIx, usize>,
     heights: Heights,
-    built: BTreeSet<&'a str>,
 }
 
 impl Writer<'_> {
@@ -128,9 +126,7 @@ impl Writer<'_> {
                 low: End::default(),
                 high: End::default(),
                 height: self.height(joint),
-                done: self
-                    .built
-                    .contains(net.runs[net.graph[piece].run.0].id.as_str()),
+                done: self.work.mark(piece).is_some(),
             }
         };
         pipes.map(row).collect()

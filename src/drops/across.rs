@@ -32,7 +32,7 @@ pub fn crossings(work: &Work<'_>) -> Vec<Crossing> {
         let Some(piece) = net.graph.edge_weight(ix) else {
             continue;
         };
-        let Some(size) = work.solution.sizing.pieces.get(&ix).map(|s| s.size) else {
+        let Some(size) = work.size(ix) else {
             continue;
         };
         if piece.state == State::Existing || piece.system != System::Waste {
@@ -45,13 +45,9 @@ pub fn crossings(work: &Work<'_>) -> Vec<Crossing> {
                 continue;
             };
             let outside = bores.outside(ix, size);
-            let wall = bores.wall(ix, size);
-            let at = |invert: Length, outside: Length| Outside {
-                low: invert - wall,
-                high: invert - wall + outside,
-            };
-            let ends = inverts.get(leg).copied().flatten().zip(outside);
-            let ends = ends.map(|((down, up), o)| [at(down, o), at(up, o)]);
+            let at = |invert| bores.around(ix, size, invert);
+            let ends = inverts.get(leg).copied().flatten();
+            let ends = ends.and_then(|(down, up)| Some([at(down)?, at(up)?]));
             if ends.is_some_and(|ends| clear_of(work, floor, ends)) {
                 continue;
             }
@@ -134,7 +130,7 @@ pub(super) fn bores(work: &Work<'_>, bit: impl Fn(Length) -> Length) -> Vec<Bore
         let new = Bore {
             pipe: piece_called(work.net, c.piece),
             floor: c.floor,
-            size: work.solution.sizing.pieces.get(&c.piece).map(|s| s.size),
+            size: work.size(c.piece),
             bored,
             middle,
             verdict,

@@ -121,7 +121,7 @@ impl Collect<'_> {
                 continue;
             };
             let pieces = joints[a + 1..=b].iter().filter_map(|j| j.1);
-            let size = |p: &PieceIx| self.work.solution.sizing.pieces.get(p).map(|s| s.size);
+            let size = |p: &PieceIx| self.work.size(*p);
             let Some(piece) = pieces.max_by_key(|p| size(p)) else {
                 continue;
             };
@@ -395,7 +395,7 @@ impl Collect<'_> {
             true => Level::Floor(FloorIx(pass.floor)),
             false => Level::Roof,
         };
-        let size = work.solution.sizing.pieces.get(&pass.piece).map(|s| s.size);
+        let size = work.size(pass.piece);
         let outside = size.and_then(|s| self.bores.outside(pass.piece, s));
         let bored = outside.map(|o| rounded_to_bit(o + self.clearance, work.job.units));
         let stack: Option<&Stack> = pass.stack.and_then(|s| work.job.stacks.get(s));

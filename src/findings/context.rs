@@ -9,7 +9,7 @@ use crate::network::{JointIx, Network, Piece, PieceIx, RunIx, RunKind, System, T
 use crate::sizing::PieceSize;
 use crate::sizing::traps::rim;
 use crate::sizing::ways::wet_served;
-use crate::solve::Solution;
+use crate::solve::{Solution, Work};
 use crate::units::{Length, PipeSize, Printer};
 
 /// A rule's code, name and severity.
@@ -77,6 +77,16 @@ pub struct Context<'a> {
 }
 
 impl<'a> Context<'a> {
+    /// The job worked through, for what other stages make of it.
+    pub fn work(&self) -> Work<'a> {
+        Work {
+            job: self.job,
+            net: self.net,
+            book: self.book,
+            solution: self.solution,
+        }
+    }
+
     /// Before any rule ran.
     pub fn new(job: &'a Job, net: &'a Network, book: &'a Book, solution: &'a Solution) -> Self {
         let mut branch_vents: Table<TrapIx, Vec<usize>> = Table::new();

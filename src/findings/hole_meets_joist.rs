@@ -19,7 +19,6 @@
 use super::context::{Context, Meta};
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::drops::{self, Hole, Meets};
-use crate::solve::Work;
 
 /// S104.
 pub const META: Meta = Meta::new("S104", "hole-meets-joist", Severity::Warning);
@@ -30,13 +29,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     if !drops::joists_laid_out(ctx.job) {
         return Vec::new();
     }
-    let work = Work {
-        job: ctx.job,
-        net: ctx.net,
-        book: ctx.book,
-        solution: ctx.solution,
-    };
-    let list = drops::drops(&work);
+    let list = drops::drops(&ctx.work());
     let said = |h: &Hole| said(ctx, list.called(h.level), h);
     list.holes.iter().filter_map(said).collect()
 }

@@ -16,10 +16,9 @@
 //! Section: IRC R502.8.1; IBC 2308.4.2.4.
 
 use super::context::{Context, Meta, Worst};
-use super::joist_crossings::crossings;
 use super::short_of_room::agreement;
 use crate::diagnostics::{Diagnostic, Severity};
-use crate::drops::Crossing;
+use crate::drops::{self, Crossing};
 use crate::levels::{Holes, holes};
 use crate::units::Length;
 
@@ -29,7 +28,7 @@ pub const META: Meta = Meta::new("S102", "joist-bored-too-large", Severity::Erro
 /// Drains whose holes no joist bears.
 pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let mut worst = Worst::new(ctx);
-    for crossing in crossings(ctx) {
+    for crossing in drops::crossings(&ctx.work()) {
         let Some(holes) = holes(ctx.job, ctx.book, crossing.floor) else {
             continue;
         };

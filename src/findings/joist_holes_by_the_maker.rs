@@ -15,9 +15,9 @@
 use std::collections::BTreeMap;
 
 use super::context::{Context, Meta};
-use super::joist_crossings::crossings;
 use crate::catalogue;
 use crate::diagnostics::{Diagnostic, Severity};
+use crate::drops;
 use crate::job::FloorIx;
 
 /// S103.
@@ -29,7 +29,7 @@ const NAMED: usize = 4;
 /// One finding a floor.
 pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let mut floors: BTreeMap<FloorIx, Vec<&str>> = BTreeMap::new();
-    for crossing in crossings(ctx) {
+    for crossing in drops::crossings(&ctx.work()) {
         let depth = ctx.job.floors.get(crossing.floor.0).and_then(|f| f.joists);
         if depth.is_none_or(|d| catalogue::sawn_joist(d).is_some()) {
             continue;

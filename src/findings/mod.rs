@@ -31,7 +31,6 @@ pub mod group_never_used;
 pub mod heavily_loaded;
 pub mod hole_meets_joist;
 pub mod joist_bored_too_large;
-mod joist_crossings;
 pub mod joist_holes_by_the_maker;
 pub mod lengths_missing;
 mod likewise;

@@ -3,6 +3,7 @@
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 
+use super::model::Outside;
 use crate::catalogue;
 use crate::job::{Job, Lies};
 use crate::network::{Network, PieceIx, RunKind, System};
@@ -60,6 +61,16 @@ impl<'a> Bores<'a> {
     /// The outside diameter of a piece's pipe at this size; none where the catalogue has no figure.
     pub fn outside(&self, piece: PieceIx, size: PipeSize) -> Option<Length> {
         catalogue::outside(material(self.job, self.net, piece), size).map(|d| d.value)
+    }
+
+    /// The outside of a piece where its invert lies so high; none where the catalogue has none.
+    pub fn around(&self, piece: PieceIx, size: PipeSize, invert: Length) -> Option<Outside> {
+        let whole = self.outside(piece, size)?;
+        let low = invert - self.wall(piece, size);
+        Some(Outside {
+            low,
+            high: low + whole,
+        })
     }
 
     /// From a piece's invert to the top of its outside; none where the catalogue has no outside.

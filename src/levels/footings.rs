@@ -20,12 +20,7 @@ pub fn footings(
     let bores = Bores::new(job, net);
     let outside = |(piece, invert): (PieceIx, Length)| {
         let size = sizing.pieces.get(&piece)?.size;
-        let whole = bores.outside(piece, size)?;
-        let low = invert - bores.wall(piece, size);
-        Some(Outside {
-            low,
-            high: low + whole,
-        })
+        bores.around(piece, size, invert)
     };
     let pass = |at, top, bottom, found: Result<(PieceIx, Length), NotKnown>| {
         let pipe = found.and_then(|f| outside(f).ok_or(NotKnown::Outside));

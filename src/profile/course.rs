@@ -70,7 +70,7 @@ fn pipe(work: &Work<'_>, bores: &Bores<'_>, piece: PieceIx, from: Length) -> Res
         .ok_or_else(|| unknown("the way"))?;
     let level = work.solution.levels.pieces.get(&piece);
     let level = level.ok_or_else(|| unknown("the level"))?;
-    let size = work.solution.sizing.pieces.get(&piece).map(|s| s.size);
+    let size = work.size(piece);
     let size = size.ok_or_else(|| unknown("the size"))?;
     if p.legs.iter().any(|l| l.length.is_none()) {
         return Err(unknown("the length"));

@@ -30,7 +30,7 @@ pub(super) fn places(
     let places = stations.map(|s| {
         let at_exit = Some(s.joint) == joint;
         let point = point(work, pipes, s, at_exit);
-        let size = work.solution.sizing.pieces.get(&s.piece).map(|p| p.size);
+        let size = work.size(s.piece);
         let high = size.and_then(|size| bores.top(s.piece, size));
         let top = s.invert.zip(high).map(|(invert, high)| invert + high);
         let above = match at_exit {

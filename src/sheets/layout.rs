@@ -27,14 +27,19 @@ pub struct Frame {
 /// The strip takes the notes that every riser carries, so that they leave the field alone. On the
 /// papers that a permit office takes it is wide enough for a stamp of 5.75 × 3.75 in.
 pub fn layout(paper: Paper) -> Frame {
-    let border = Rect::new(BINDING, MARGIN, paper.width - MARGIN, paper.height - MARGIN);
     let strip = match paper.width {
         w if w >= 800.0 => 150.0,
         w if w >= 520.0 => 112.0,
         w if w >= 380.0 => 82.0,
         w => (w * 0.25).max(60.0),
     };
-    let title = Rect::new(border.x1 - strip, border.y0, border.x1, border.y1);
+    framed(paper, |_| strip)
+}
+
+/// The frame of a paper whose strip is so wide, by the border.
+pub(super) fn framed(paper: Paper, strip: impl FnOnce(Rect) -> f64) -> Frame {
+    let border = Rect::new(BINDING, MARGIN, paper.width - MARGIN, paper.height - MARGIN);
+    let title = Rect::new(border.x1 - strip(border), border.y0, border.x1, border.y1);
     let field = Rect::new(
         border.x0 + INSET,
         border.y0 + INSET,

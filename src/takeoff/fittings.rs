@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::model::FittingLine;
-use super::phase::{Phase, at, in_place, laid};
+use super::phase::{Phase, at, laid};
 use crate::network::{PieceIx, State};
 use crate::solve::Work;
 use crate::units::PipeSize;
@@ -21,7 +21,7 @@ pub(super) fn fittings(work: &Work<'_>) -> Vec<FittingLine> {
         count.1 += usize::from(placed);
     };
     // The phase of a pipe, and whether it is in place.
-    let of = |piece| (Phase::of(work, piece), in_place(work, piece));
+    let of = |piece| (Phase::of(work, piece), work.mark(piece).is_some());
     for (joint, fitting) in &work.solution.fittings.joints {
         // A new branch in an old drain takes a new fitting; one among old pipes alone is there.
         let Some(first) = at(work.net, *joint).first().copied() else {

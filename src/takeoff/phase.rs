@@ -4,7 +4,7 @@ use crate::job::Lies;
 use crate::levels::bores::{self, Part, part};
 use crate::levels::falls::leg_is_vertical;
 use crate::levels::lies;
-use crate::network::{JointIx, Network, PieceIx, Run, RunKind, State};
+use crate::network::{JointIx, Network, PieceIx, RunKind, State};
 use crate::solve::Work;
 
 /// A phase of the work.
@@ -66,24 +66,6 @@ fn stands_above(work: &Work<'_>, piece: PieceIx) -> bool {
         true => level.invert_up.is_some_and(|up| up > slab),
         false => !said && level.invert_down.is_some_and(|down| down >= slab),
     }
-}
-
-/// Whether a pipe is in place already: the job marks it, its run, or the fixture that it is of, as
-/// roughed in or tested.
-pub(super) fn in_place(work: &Work<'_>, piece: PieceIx) -> bool {
-    let Some(p) = work.net.graph.edge_weight(piece) else {
-        return false;
-    };
-    let run = work.net.runs.get(p.run.0);
-    let own = |r: &&Run| matches!(r.kind, RunKind::Arm | RunKind::FixtureDrain);
-    let fixture = run.filter(own).and_then(|r| r.id.rsplit_once('.'));
-    let names = [
-        Some(p.id.as_str()),
-        run.map(|r| r.id.as_str()),
-        fixture.map(|(f, _)| f),
-    ];
-    let mut names = names.into_iter().flatten();
-    names.any(|n| work.job.stands(n).is_some())
 }
 
 /// The material of a pipe, as the job calls it.

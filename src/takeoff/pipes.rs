@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::model::{PipeLine, Stock, Uncounted};
-use super::phase::{Phase, in_place, laid, material};
+use super::phase::{Phase, laid, material};
 use crate::catalogue;
 use crate::job::Job;
 use crate::network::System;
@@ -64,7 +64,7 @@ pub(super) fn pipes(work: &Work<'_>) -> (Vec<PipeLine>, Vec<Uncounted>) {
             });
             continue;
         };
-        let placed = in_place(work, piece);
+        let placed = work.mark(piece).is_some();
         let add = |to: &mut BTreeMap<_, Sum>, kind: Kind<'_>| {
             let sum = to.entry((kind.0, kind.1, made_of, size)).or_default();
             sum.pieces += 1;

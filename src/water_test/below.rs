@@ -3,9 +3,6 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use petgraph::Direction::{Incoming, Outgoing};
-use petgraph::visit::EdgeRef;
-
 use super::filling::Pipe;
 use super::gather::Gather;
 use super::model::{Closing, Closure};
@@ -68,12 +65,7 @@ pub(super) fn below(work: &Work<'_>, pipes: &[Pipe], water: Option<Length>) -> B
                 }
             }
         }
-        let rising = net.graph.edges_directed(*joint, Incoming).chain(
-            net.graph
-                .edges_directed(*joint, Outgoing)
-                .filter(|e| e.weight().system == System::Vent),
-        );
-        let mut rising: Vec<PieceIx> = rising.map(|e| e.id()).collect();
+        let mut rising = [comes, net.vents_into(*joint), net.vents_from(*joint)].concat();
         rising.sort_unstable();
         rising.retain(|p| tested.contains(p) && !own.contains(p));
         for piece in rising {

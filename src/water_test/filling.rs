@@ -61,7 +61,7 @@ pub(super) fn pipes(work: &Work<'_>) -> Vec<Pipe> {
     };
     let pipe = |piece: PieceIx| {
         let p = net.graph.edge_weight(piece)?;
-        let size = work.solution.sizing.pieces.get(&piece)?.size;
+        let size = work.size(piece)?;
         let levels = &work.solution.levels;
         let (ends, length, low_at) = match p.system {
             System::Waste => {

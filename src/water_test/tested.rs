@@ -21,11 +21,11 @@ pub(super) fn tested(work: &Work<'_>, pipes: &[Pipe], phase: Option<Phase>) -> O
             run.kind,
             RunKind::BuildingDrain | RunKind::BuildingBranch | RunKind::Branch | RunKind::Stack
         );
-        own.then_some((piece.id.as_str(), run.id.as_str()))
+        own.then_some(p.piece)
     });
     let mut last: Option<Tested> = None;
-    for (piece, run) in drains {
-        let mark = [piece, run].into_iter().find_map(|p| work.job.stands(p))?;
+    for piece in drains {
+        let mark = work.mark(piece)?;
         if mark.is != Standing::Tested {
             return None;
         }

@@ -17,7 +17,7 @@ use self::more::overflow;
 pub use self::page::{CrewLine, CrewPage, CrewPlace};
 use super::arrange::enlarged;
 use super::compose::{field_item, numbered};
-use super::layout::{BINDING, INSET, MARGIN};
+use super::layout::{Frame, framed};
 use super::lettering::{HEAVY, Hand, PLAIN, outline, rule};
 use super::{
     DrawingKind, Grey, Inputs, Item, Paper, Purpose, Role, Sheet, SheetSet, Weight, lettering,
@@ -62,21 +62,12 @@ pub fn crew_number(index: usize) -> String {
 
 /// What the drawing of a crew's sheet may use.
 pub fn crew_field(paper: Paper) -> Rect {
-    frame(paper).1
+    frame(paper).field
 }
 
-/// Border, field and strip of a paper.
-fn frame(paper: Paper) -> (Rect, Rect, Rect) {
-    let border = Rect::new(BINDING, MARGIN, paper.width - MARGIN, paper.height - MARGIN);
-    let wide = STRIP.min(border.width() * STRIP_PART);
-    let strip = Rect::new(border.x1 - wide, border.y0, border.x1, border.y1);
-    let field = Rect::new(
-        border.x0 + INSET,
-        border.y0 + INSET,
-        strip.x0 - INSET,
-        border.y1 - INSET,
-    );
-    (border, field, strip)
+/// The frame of a paper.
+fn frame(paper: Paper) -> Frame {
+    framed(paper, |border| STRIP.min(border.width() * STRIP_PART))
 }
 
 /// Sets the crew's sheets; steps that find no room in a strip go on on a sheet of their own.
@@ -92,7 +83,7 @@ pub fn crew_set(set: &Inputs<'_>, mut pages: Vec<CrewPage>) -> SheetSet {
     let mut rest: Vec<(String, Vec<Entry>)> = Vec::new();
     let mut written = Vec::new();
     for (i, page) in pages.iter().enumerate() {
-        let (_, _, strip) = frame(page.paper);
+        let strip = frame(page.paper).title;
         let entries = entries_of(page, strip.width() - 2.0 * PAD);
         let head = head(page, strip.width() - 2.0 * PAD);
         let caution = Entry::words(WORDS, &page.caution, strip.width() - 2.0 * PAD);
@@ -119,13 +110,21 @@ pub fn crew_set(set: &Inputs<'_>, mut pages: Vec<CrewPage>) -> SheetSet {
         }
         written.push((head, here, columns, caution));
     }
-    let (border, _, strip_of_steps) = frame(set.paper);
+    let Frame {
+        border,
+        title: strip_of_steps,
+        ..
+    } = frame(set.paper);
     let more = overflow(&rest, border);
     let count = pages.len() + more.len();
     let mut sheets = Vec::with_capacity(count);
     for (i, (page, (head, here, columns, caution))) in pages.into_iter().zip(written).enumerate() {
         let number = crew_number(i);
-        let (border, _, strip) = frame(page.paper);
+        let Frame {
+            border,
+            title: strip,
+            ..
+        } = frame(page.paper);
         let mut item = Item::default();
         item.shapes.push(outline(border, HEAVY));
         item.shapes.push(rule(
