@@ -5,13 +5,14 @@ mod common;
 
 use std::collections::BTreeSet;
 use std::path::Path;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use common::{HAND, Worked, worked};
 use stackfall::crew::{
     Datum, Height, SetOut, drains_only, numbers, set_out, vent_numbers, vents_alone, vents_set_out,
 };
 use stackfall::network::{PieceIx, RunKind, System};
-use stackfall::pipeline::{self, Working};
+use stackfall::pipeline::{self, Solved, Working};
 use stackfall::solve::Work;
 
 fn work(w: &Worked) -> Work<'_> {
@@ -26,7 +27,7 @@ fn work(w: &Worked) -> Work<'_> {
 fn all_set_out(w: &Worked) -> Vec<SetOut> {
     let pieces: Vec<PieceIx> = w.net.graph.edge_indices().collect();
     let datum = Datum::of_underground(&w.job);
-    let numbers = numbers(&w.net, |_| 0);
+    let numbers = numbers(&w.net, |_| Some(0));
     set_out(&work(w), &datum, &numbers, &pieces, &BTreeSet::new())
 }
 
@@ -124,7 +125,7 @@ fn vents_are_set_out_by_hand() {
     let w = worked("hand", HAND);
     let work = work(&w);
     let pieces: Vec<PieceIx> = w.net.graph.edge_indices().collect();
-    let numbers = vent_numbers(&work, &numbers(&w.net, |_| 0));
+    let numbers = vent_numbers(&work, &numbers(&w.net, |_| Some(0)), |_| true);
     let datum = Datum::of_underground(&w.job);
     let rows = vents_set_out(&work, &datum, &numbers, &pieces, &BTreeSet::new());
     for r in &rows {
@@ -230,4 +231,95 @@ fn an_exit_without_vents_is_drawn() {
             sheet.number
         );
     }
+}
+
+/// Four stacks of baths on eight floors; `more` goes at its end.
+fn tower(more: &str) -> Solved {
+    let text = format!(
+        r#"
+[job]
+code = "ipc-2021"
+whole_risers = true
+[floors]
+"1..8" = {{ from = "0'", each = "10'", deck = "8in" }}
+roof = {{ level = "80'" }}
+[exit]
+invert = "-8'"
+heading = "south"
+[drains]
+main = {{ into = "exit", floor = "1", run = ["lies under joists", "north 200'"] }}
+[stacks]
+"S1..S4" = {{ into = "main", station = "10'", each = "9'" }}
+[groups.bath.fixtures]
+WC-1 = {{ kind = "water closet", room = "Bath", gpf = 1.28 }}
+LAV-1 = {{ kind = "lavatory", room = "Bath" }}
+BT-1 = {{ kind = "bathtub", room = "Bath" }}
+[repeat]
+baths = {{ group = "bath", into = "S1..S4", floors = "1..8" }}
+{more}
+"#
+    );
+    static COUNT: AtomicUsize = AtomicUsize::new(0);
+    let own = COUNT.fetch_add(1, Ordering::Relaxed);
+    let name = format!("stackfall-like-{}-{own}.toml", std::process::id());
+    let path = std::env::temp_dir().join(name);
+    std::fs::write(&path, text).expect("written");
+    let solved = pipeline::solve(&path).unwrap_or_else(|_| panic!("a tower"));
+    std::fs::remove_file(&path).expect("removed");
+    solved
+}
+
+/// What a step serves: `3: S1 to S4` is floor 3 of these stacks.
+fn served(step: &str) -> Vec<(String, String)> {
+    let Some((floor, stacks)) = step.split_once(": ") else {
+        return Vec::new();
+    };
+    let number = |s: &str| s.trim_start_matches('S').parse::<usize>().ok();
+    let each = stacks.split(", ").flat_map(|part| {
+        let (first, last) = part.split_once(" to ").unwrap_or((part, part));
+        match (number(first), number(last)) {
+            (Some(first), Some(last)) => (first..=last).collect(),
+            _ => Vec::new(),
+        }
+    });
+    let each: Vec<usize> = each.collect();
+    each.into_iter()
+        .map(|n| (format!("S{n}"), floor.to_owned()))
+        .collect()
+}
+
+/// Storeys and stacks that are built alike have one set of sheets, and no fixture is lost by it: each
+/// stands in a list, or its floor and its stack have a box on the sheets of what it is like.
+#[test]
+fn what_is_alike_has_a_box_each() {
+    let solved = tower("");
+    let paper = solved.working(Working::Crew, None).expect("always");
+    let [set_out, steps] = &paper.tables[..] else {
+        panic!("two tables");
+    };
+    let listed: BTreeSet<&str> = set_out.rows.iter().map(|r| r[1].as_str()).collect();
+    let served: BTreeSet<(String, String)> =
+        steps.rows.iter().flat_map(|r| served(&r[3])).collect();
+    let mut boxes = 0;
+    for stack in 1..=4 {
+        for floor in 1..=8 {
+            for fixture in ["WC-1", "LAV-1", "BT-1"] {
+                let name = format!("{fixture}@S{stack}-{floor}");
+                let own = (format!("S{stack}"), floor.to_string());
+                let is_listed = listed.contains(name.as_str());
+                assert!(is_listed || served.contains(&own), "{name} is on no sheet");
+                assert!(
+                    !(is_listed && served.contains(&own)),
+                    "{name} is there twice"
+                );
+                boxes += usize::from(!is_listed);
+            }
+        }
+    }
+    assert!(boxes > 0, "nothing is alike");
+    let full = tower("[drawing]\nin_full = true");
+    let full = full.working(Working::Crew, None).expect("always");
+    assert!(full.set.sheets.len() > paper.set.sheets.len());
+    let all: BTreeSet<&str> = full.tables[0].rows.iter().map(|r| r[1].as_str()).collect();
+    assert!(all.contains("WC-1@S3-5"));
 }

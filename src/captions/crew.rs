@@ -3,6 +3,7 @@
 use super::words::{Words, lettered_run, marked};
 use crate::levels::developed;
 use crate::network::{JointIx, JointKind, PieceIx, RunKind, System, TrapIx};
+use crate::typical::together;
 use crate::units::Length;
 
 /// What a sheet of a crew is for.
@@ -23,6 +24,8 @@ pub struct CrewWords<'a> {
     pub cuts: bool,
     /// What levels underground are measured down from, above zero.
     pub datum: Length,
+    /// What that is, where lists of the building drain measure from something else.
+    pub from: Option<&'a str>,
     /// The number of a joint in the list of what is set out.
     pub number: &'a (dyn Fn(JointIx) -> Option<usize> + Sync),
     /// What a joint stands on, in words: its floor, or underground.
@@ -46,6 +49,8 @@ impl Words<'_> {
             RunKind::BuildingDrain | RunKind::BuildingBranch | RunKind::Branch
         );
         let named = named && run.pieces.first() == Some(&piece);
+        // What passes floors that are not drawn is cut floor by floor.
+        let length = length.filter(|_| self.past(piece).is_none());
         let changed = self.says_changed(piece);
         let at_45 = p.legs.iter().any(super::words::is_45);
         let second: Vec<String> = [
@@ -72,10 +77,23 @@ impl Words<'_> {
         (legs.len() > 1).then(|| legs.join(" + "))
     }
 
-    /// What a stack's mark says of what comes from above: its name, and from which floor.
-    pub(super) fn crew_from(&self, crew: CrewWords<'_>, piece: PieceIx) -> Option<String> {
-        let above = (crew.place)(self.net.from(piece)?)?;
-        Some(format!("FROM {}", above.to_uppercase()))
+    /// What a stack's mark says of what comes from above: the floors that are built as the sheet shows
+    /// it, and from which floor it comes.
+    pub(super) fn crew_from(&self, crew: CrewWords<'_>, piece: PieceIx) -> Vec<String> {
+        let place = self.net.from(piece).and_then(|j| (crew.place)(j));
+        let above = place.map(|p| format!("FROM {}", p.to_uppercase()));
+        let past = self
+            .past(piece)
+            .map(|p| format!("{} AS HERE", p.to_uppercase()));
+        past.into_iter().chain(above).collect()
+    }
+
+    /// The floors that a pipe passes and that are not drawn, by their names.
+    fn past(&self, piece: PieceIx) -> Option<String> {
+        let range = self.typical?.past.get(&piece)?;
+        let floors = self.job.floors.get(range.first.0..=range.last.0)?.iter();
+        let names = floors.filter(|f| f.part_of.is_none());
+        Some(together(names.map(|f| f.name.as_str())))
     }
 
     /// Tag of a fixture, size and fall of its arm, size of its riser.

@@ -292,10 +292,10 @@ fn lettered(
         let between = stack && run.pieces.first() != Some(&mark.piece);
         for (id, sheet, again) in [(down, &mark.up, between), (up, &mark.down, stack)] {
             let above = crew.filter(|_| stack && sheet == &mark.up);
-            let above = above.and_then(|c| writer.crew_from(c, mark.piece));
-            let mut lines: Vec<String> = above.into_iter().collect();
+            let above = above.map(|c| writer.crew_from(c, mark.piece));
+            let mut lines: Vec<String> = above.unwrap_or_default();
             lines.push(format!("SEE {sheet}"));
-            if let Some(like) = mark.like.as_ref().filter(|_| stack && crew.is_none()) {
+            if let Some(like) = mark.like.as_ref().filter(|l| stack && **l != run.id) {
                 lines.insert(0, format!("AS STACK {like}"));
             } else if again {
                 lines.insert(0, words::stack_name(run));

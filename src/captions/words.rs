@@ -9,7 +9,7 @@ use crate::network::{
     Trap, TrapIx,
 };
 use crate::solve::Solution;
-use crate::typical::Typical;
+use crate::typical::{Typical, together};
 use crate::units::{Heading, Length, Printer};
 
 /// The run that a piece is lettered under: a fixture's arm and drop go by the fixture's name.
@@ -215,8 +215,7 @@ impl Words<'_> {
         Some(match names.as_slice() {
             [] => return None,
             [one] => format!("AND STACK {one}"),
-            [one, other] => format!("AND STACKS {one}, {other}"),
-            [first, .., last] => format!("AND STACKS {first} TO {last}"),
+            _ => format!("AND STACKS {}", together(names).replace(" to ", " TO ")),
         })
     }
 
@@ -237,6 +236,8 @@ impl Words<'_> {
                 None => format!("TAP {}", self.ie(t)),
             });
             lines.extend(tap);
+            let from = self.crew.and_then(|c| c.from);
+            lines.extend(from.map(|f| format!("FROM {}", f.to_uppercase())));
         }
         lines.join("\n")
     }

@@ -48,11 +48,13 @@ fn places(rows: &[SetOut], say: &Say) -> Vec<CrewPlace> {
 fn pipe(row: &SetOut, say: &Say) -> String {
     let length = match (row.pipe, row.length) {
         (_, Some(length)) => Some(say.print.length(length)),
+        (Some(_), None) if row.past.is_some() => None,
         (Some(_), None) if !lacks_both(row) => Some("length not known".to_owned()),
         (_, None) => None,
     };
     let drop = row.drop.map(|d| format!("drop {}", say.print.short(d)));
-    let words = [Some(say.size(row.size)), length, drop];
+    let past = row.past.as_ref().map(|p| format!("past {p}"));
+    let words = [Some(say.size(row.size)), length, past, drop];
     let mut words: Vec<String> = words.into_iter().flatten().collect();
     words.extend(row.bends.iter().map(|b| called(b)));
     let from = row.from.as_ref().map(|f| format!("from {f}: "));

@@ -5,6 +5,7 @@
 //! from, its title, its steps and the figures of its pipes, all from the same result as the permit
 //! sheets.
 
+mod alike;
 mod datum;
 mod list;
 mod model;
@@ -17,12 +18,13 @@ mod steps;
 mod tables;
 mod vents;
 
+pub use alike::{Alike, alike};
 pub use datum::Datum;
 pub use list::list;
 pub use model::{CrewPart, CrewSheet, End, Height, SetOut, Step};
 pub use notes::{caution, lengths, star, tie};
 pub use numbers::numbers;
-pub use parts::{Ground, parts};
+pub use parts::{Ground, hung_over, parts};
 pub use reduced::{drains_only, vents_alone};
 pub use set_out::set_out;
 pub use steps::Last;

@@ -16,6 +16,8 @@ pub struct CrewSheet {
     pub title: String,
     /// What it is for.
     pub trade: Trade,
+    /// What is built like something on it, in words.
+    pub serves: Vec<String>,
     /// The pipes on it, in the order of the network.
     pub pieces: Vec<PieceIx>,
     /// Those whose upper end stands on another sheet.
@@ -54,6 +56,9 @@ pub struct SetOut {
     pub length: Option<Length>,
     /// Bends within it.
     pub bends: Vec<String>,
+    /// The floors that it passes on its way which are not drawn, because they are built as one that
+    /// is: by their names.
+    pub past: Option<String>,
     /// What it drops over that length, if it lies with a fall.
     pub drop: Option<Length>,
     /// Its lower end, down from the datum; unknown of an upright pipe and of a vent.

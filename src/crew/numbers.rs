@@ -5,12 +5,13 @@ use std::collections::{BTreeMap, VecDeque};
 use crate::network::{JointIx, JointKind, Network, PieceIx, RunIx, System};
 
 /// Numbers the joints of the drains from the exits up, each band of floors after the one below it:
-/// along each run before what joins it. Exits and traps have names of their own.
-pub fn numbers(net: &Network, band: impl Fn(JointIx) -> usize) -> BTreeMap<JointIx, usize> {
+/// along each run before what joins it. Exits and traps have names of their own; joints that have no
+/// band are not drawn, and have no number.
+pub fn numbers(net: &Network, band: impl Fn(JointIx) -> Option<usize>) -> BTreeMap<JointIx, usize> {
     let mut order: Vec<JointIx> = walk(net)
         .into_iter()
         .filter_map(|p| net.from(p))
-        .filter(|j| is_numbered(net.graph[*j].kind))
+        .filter(|j| is_numbered(net.graph[*j].kind) && band(*j).is_some())
         .collect();
     order.sort_by_key(|j| band(*j));
     let numbered = order.into_iter().enumerate();

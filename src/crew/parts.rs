@@ -3,12 +3,14 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::steps::{self, Last};
-use super::{CrewPart, Datum, set_out, vents_set_out};
+use super::{CrewPart, Datum, SetOut, set_out, vents_set_out};
 use crate::captions::Trade;
 use crate::job::FloorIx;
 use crate::levels::bores::{Part, part};
-use crate::network::{JointIx, JointKind, PieceIx};
+use crate::network::{JointIx, JointKind, PieceIx, RunKind};
 use crate::solve::Work;
+use crate::typical::{Typical, together};
+use crate::units::Length;
 
 /// What is on a sheet, and when it is worked on.
 pub struct Ground<'a> {
@@ -24,6 +26,8 @@ pub struct Ground<'a> {
     pub cut: &'a BTreeSet<PieceIx>,
     /// What follows it.
     pub last: Last,
+    /// What of the building stands for more than itself.
+    pub typical: Option<&'a Typical>,
 }
 
 /// The work of a sheet in its order. What rises above the floor from drains below ground is roughed in
@@ -36,16 +40,29 @@ pub fn parts(work: &Work<'_>, ground: &Ground<'_>) -> Vec<CrewPart> {
         pieces,
         cut,
         last,
+        typical,
     } = *ground;
     // A benchmark outside serves whoever digs; what stands above the floor is measured from the floor.
     let indoors = |pieces: &[PieceIx]| match datum.is_benchmark {
         true => Datum::of_floor(work.job, floor(work, pieces)),
         false => datum.clone(),
     };
+    let past = |mut rows: Vec<SetOut>| {
+        for row in &mut rows {
+            let range = typical.zip(row.pipe).and_then(|(t, p)| t.past.get(&p));
+            if let Some(range) = range {
+                let floors = work.job.floors.get(range.first.0..=range.last.0);
+                let names = floors.into_iter().flatten().filter(|f| f.part_of.is_none());
+                row.past = Some(together(names.map(|f| f.name.as_str())));
+                row.length = None;
+            }
+        }
+        rows
+    };
     if trade == Trade::Vents {
         let datum = indoors(pieces);
         return vec![CrewPart {
-            set_out: vents_set_out(work, &datum, numbers, pieces, cut),
+            set_out: past(vents_set_out(work, &datum, numbers, pieces, cut)),
             datum,
             steps: steps::vents(work, pieces, last),
         }];
@@ -56,16 +73,17 @@ pub fn parts(work: &Work<'_>, ground: &Ground<'_>) -> Vec<CrewPart> {
     if !below.is_empty() {
         parts.push(CrewPart {
             datum: datum.clone(),
-            set_out: set_out(work, datum, numbers, &below, cut),
+            set_out: past(set_out(work, datum, numbers, &below, cut)),
             steps: steps::underground(work, &below, last),
         });
     }
     if !above.is_empty() {
         let datum = match below.is_empty() {
-            true => indoors(&above),
+            true => hung_over(work, &above)
+                .map_or_else(|| indoors(&above), |f| Datum::of_floor(work.job, f)),
             false => Datum::of_floor(work.job, floor(work, &above)),
         };
-        let set_out = set_out(work, &datum, numbers, &above, cut);
+        let set_out = past(set_out(work, &datum, numbers, &above, cut));
         // A stack that only leaves the sheet is set out on the next.
         if below.is_empty() || !set_out.is_empty() {
             parts.push(CrewPart {
@@ -76,6 +94,22 @@ pub fn parts(work: &Work<'_>, ground: &Ground<'_>) -> Vec<CrewPart> {
         }
     }
     parts
+}
+
+/// The floor that a crew stands on who hangs a building drain: the highest below the lowest of its
+/// inverts. None where some pipes have no building drain, or no floor lies below it.
+pub fn hung_over(work: &Work<'_>, pieces: &[PieceIx]) -> Option<FloorIx> {
+    let drains = pieces.iter().filter(|p| {
+        let run = work.net.graph.edge_weight(**p).map(|p| p.run.0);
+        let run = run.and_then(|r| work.net.runs.get(r));
+        run.is_some_and(|r| matches!(r.kind, RunKind::BuildingDrain | RunKind::BuildingBranch))
+    });
+    let inverts = drains.filter_map(|p| work.solution.levels.pieces.get(p)?.invert_down);
+    let lowest = inverts.reduce(Length::min)?;
+    let floors = work.job.floors.iter().enumerate();
+    let below = floors.filter(|(_, f)| f.level < lowest);
+    let highest = below.reduce(|a, b| if b.1.level > a.1.level { b } else { a });
+    highest.map(|(i, _)| FloorIx(i))
 }
 
 /// The floor that some pipes serve: the lowest of their fixtures.

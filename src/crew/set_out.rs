@@ -76,6 +76,7 @@ impl Writer<'_> {
             size,
             length: None,
             bends: Vec::new(),
+            past: None,
             drop: None,
             low: End::default(),
             high: self.end(piece, invert),
@@ -109,6 +110,7 @@ impl Writer<'_> {
             size: self.work.size(piece),
             length: levels.and_then(|l| l.length),
             bends: bends.cloned().unwrap_or_default(),
+            past: None,
             drop: fall.and(low.zip(invert)).map(|(low, high)| high - low),
             low: match upright {
                 true => End::default(),

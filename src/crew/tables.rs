@@ -16,7 +16,7 @@ fn set_out(set: &[CrewSheet], say: &Say) -> Table {
     let lengths = ["Length", "Drop", "Low invert", "Low top", "Invert", "Top"];
     head.extend(lengths.map(|h| say.in_unit(h)));
     head.push(say.in_unit("At least up"));
-    head.extend(["Bends", "Down from"].map(str::to_owned));
+    head.extend(["Bends", "Past floors", "Down from"].map(str::to_owned));
     let mut rows = Vec::new();
     for (sheet, part) in parts(set) {
         for place in &part.set_out {
@@ -38,6 +38,7 @@ fn set_out(set: &[CrewSheet], say: &Say) -> Table {
                     None => String::new(),
                 },
                 place.bends.join(", "),
+                place.past.clone().unwrap_or_default(),
                 part.datum.words.clone(),
             ]);
         }

@@ -11,10 +11,11 @@ use crate::solve::Work;
 use crate::units::{Length, Printer};
 
 /// The numbers of the joints that a sheet of vents shows: those of the drains that a vent rises from,
-/// as the sheets of drains have them, and on from there those of the vents.
+/// as the sheets of drains have them, and on from there those of the vents that are drawn.
 pub fn vent_numbers(
     work: &Work<'_>,
     drains: &BTreeMap<JointIx, usize>,
+    is_drawn: impl Fn(JointIx) -> bool,
 ) -> BTreeMap<JointIx, usize> {
     let mut numbers: BTreeMap<JointIx, usize> = (drains.iter())
         .filter(|(j, _)| !work.net.vents_from(**j).is_empty())
@@ -23,7 +24,10 @@ pub fn vent_numbers(
     let mut next = drains.values().max().map_or(1, |n| n + 1);
     for joint in order(work.net, drains) {
         let fitted = work.solution.fittings.joints.contains_key(&joint);
-        if fitted && matches!(work.net.graph[joint].kind, JointKind::VentJoint(_)) {
+        if fitted
+            && is_drawn(joint)
+            && matches!(work.net.graph[joint].kind, JointKind::VentJoint(_))
+        {
             numbers.entry(joint).or_insert_with(|| {
                 next += 1;
                 next - 1
@@ -122,6 +126,7 @@ impl Writer<'_> {
                 size: self.work.size(piece),
                 length,
                 bends: Vec::new(),
+                past: None,
                 drop: None,
                 low: End::default(),
                 high: End::default(),

@@ -78,8 +78,8 @@ impl Solved {
     pub fn working(&self, what: Working, paper: Option<Paper>) -> Option<WorkingPaper> {
         // What of the crew's drawing cannot be cut may take a larger one.
         let usual = match self.job.units {
-            UnitSystem::Feet => ["ansi-b", "ansi-c", "arch-d"],
-            UnitSystem::Metric => ["a3", "a2", "a1"],
+            UnitSystem::Feet => ["ansi-b", "ansi-c", "arch-d", "arch-e"],
+            UnitSystem::Metric => ["a3", "a2", "a1", "a0"],
         };
         let papers: Vec<Paper> = match paper {
             Some(paper) => vec![paper],
@@ -199,7 +199,8 @@ impl Solved {
             let star = crew::star(&work, &sheet).map(str::to_owned);
             CrewPage {
                 paper,
-                notes: (tie.into_iter())
+                notes: (sheet.serves.iter().cloned())
+                    .chain(tie)
                     .chain([crew::lengths(&work)])
                     .chain(star)
                     .collect(),

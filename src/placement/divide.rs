@@ -176,20 +176,10 @@ pub fn divide(view: &View<'_>, dress: Dress<'_>, room: Size, bands: Bands) -> Di
     }
     let on = paper.sheet_of(&sheets);
     let cuts = paper.cut_pipes(&on);
-    let left = view.left.feet.iter();
-    let left = left.filter_map(|(&piece, &like)| {
-        // A vent leads up from its drain, waste comes down to it.
-        let ends = [view.net.from(piece), view.net.to(piece)];
-        let foot = ends.into_iter().flatten().find_map(|j| on.get(&j))?;
-        Some(LeftOff {
-            piece,
-            like,
-            foot: *foot,
-        })
-    });
+    let left = paper.left_off(&on);
     Division {
         cuts,
-        left: left.collect(),
+        left,
         bands: Arc::clone(&bands),
         sheets,
     }
@@ -234,7 +224,7 @@ pub fn pack(
     let on = paper.sheet_of(&sheets);
     Division {
         cuts: paper.cut_pipes(&on),
-        left: division.left.clone(),
+        left: paper.left_off(&on),
         bands: Arc::clone(&division.bands),
         sheets,
     }
@@ -319,6 +309,22 @@ impl Paper<'_> {
         let mut cuts: Vec<CutPipe> = net.graph.edge_indices().filter_map(cut).collect();
         cuts.sort_by_key(|c| (c.down.min(c.up), c.down.max(c.up), c.piece));
         cuts
+    }
+
+    /// The pipes that go on as another does.
+    fn left_off(&self, on: &BTreeMap<JointIx, usize>) -> Vec<LeftOff> {
+        let left = self.view.left.feet.iter();
+        left.filter_map(|(&piece, &like)| {
+            // A vent leads up from its drain, waste comes down to it.
+            let ends = [self.view.net.from(piece), self.view.net.to(piece)];
+            let foot = ends.into_iter().flatten().find_map(|j| on.get(&j))?;
+            Some(LeftOff {
+                piece,
+                like,
+                foot: *foot,
+            })
+        })
+        .collect()
     }
 
     /// The sheets of the lowest band: the building drain and what stands on it.

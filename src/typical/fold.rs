@@ -11,7 +11,7 @@ use crate::network::{JointIx, JointKind, Network, PieceIx, RunIx, System, TrapIx
 
 /// Leaves a range of floors out of a stack, unless some pipe cannot be drawn in place of several.
 pub(super) fn fold(typical: &mut Typical, owners: &Owners, stack: RunIx, range: Range) {
-    let inside: BTreeSet<JointIx> = owners.within(stack, &range).collect();
+    let inside: BTreeSet<JointIx> = owners.within(stack, range.first..=range.last).collect();
     let Some(meet) = chains(&typical.net, &inside) else {
         return;
     };
@@ -24,6 +24,7 @@ pub(super) fn fold(typical: &mut Typical, owners: &Owners, stack: RunIx, range: 
     {
         if rewire(&mut typical.net, top, start, end).is_some() {
             typical.broken.insert(top, bottom);
+            typical.past.insert(top, range);
         }
     }
     let mut traps: BTreeSet<TrapIx> = BTreeSet::new();

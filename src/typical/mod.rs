@@ -6,6 +6,7 @@
 
 mod fold;
 mod like;
+mod names;
 mod out;
 mod owners;
 mod storeys;
@@ -13,8 +14,9 @@ mod storeys;
 use std::collections::BTreeMap;
 
 use crate::job::{FloorIx, Job};
-use crate::network::{Network, Openings, PieceIx, RunIx};
+use crate::network::{JointIx, Network, Openings, PieceIx, RunIx};
 use crate::solve::Solution;
+pub use names::{together, together_as};
 pub use out::Out;
 use owners::Owners;
 use storeys::Namer;
@@ -28,11 +30,14 @@ pub struct Typical {
     pub ranges: BTreeMap<RunIx, Vec<Range>>,
     /// Pipes drawn in place of several: the pipe at the lower end of what each stands for.
     pub broken: BTreeMap<PieceIx, PieceIx>,
+    /// The floors that such a pipe passes and that are left out.
+    pub past: BTreeMap<PieceIx, Range>,
     /// Stacks that are drawn once, each with those built like it, in the order of the job.
     pub like: BTreeMap<RunIx, Vec<RunIx>>,
     /// Where each of those others is left off: its lowest pipes, each with the pipe of the stack
     /// drawn that it corresponds to.
     pub as_drawn: BTreeMap<PieceIx, PieceIx>,
+    owners: Owners,
     out: Out,
 }
 
@@ -58,8 +63,10 @@ impl Typical {
             net: net.clone(),
             ranges: BTreeMap::new(),
             broken: BTreeMap::new(),
+            past: BTreeMap::new(),
             like: BTreeMap::new(),
             as_drawn: BTreeMap::new(),
+            owners: Owners::default(),
             out: Out::default(),
         };
         let namer = Namer {
@@ -81,6 +88,7 @@ impl Typical {
         }
         like::gather(&namer, &mut typical);
         typical.out = Out::of(&typical, net, &ground);
+        typical.owners = ground;
         let nothing = typical.ranges.is_empty() && typical.like.is_empty();
         (!nothing).then_some(typical)
     }
@@ -89,8 +97,26 @@ impl Typical {
     pub fn storeys_only(mut self, whole: &Network) -> Typical {
         self.like.clear();
         self.as_drawn.clear();
-        self.out = Out::of(&self, whole, &Owners::of(whole));
+        self.out = Out::of(&self, whole, &self.owners);
         self
+    }
+
+    /// The stack and the floor that a joint stands on, of the whole network; none of what stands on no
+    /// storey of a stack.
+    pub fn stands(&self, joint: JointIx) -> Option<(RunIx, FloorIx)> {
+        let owner = self.owners.of_joint(joint)?;
+        Some((owner.stack, owner.floor?))
+    }
+
+    /// All joints on a floor of a stack, of the whole network.
+    pub fn on(&self, stack: RunIx, floor: FloorIx) -> impl Iterator<Item = JointIx> {
+        self.owners.within(stack, floor..=floor)
+    }
+
+    /// The floors of a stack that are left out because they are built as this one.
+    pub fn like_floor(&self, stack: RunIx, floor: FloorIx) -> Option<Range> {
+        let ranges = self.ranges.get(&stack)?;
+        ranges.iter().find(|r| r.drawn == floor).copied()
     }
 
     /// What is left out.

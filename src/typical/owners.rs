@@ -1,8 +1,8 @@
 //! Which stack, and which of its storeys, each joint stands on.
 
 use std::collections::BTreeMap;
+use std::ops::RangeInclusive;
 
-use super::Range;
 use crate::job::FloorIx;
 use crate::network::{Column, JointIx, JointKind, Network, RunIx, RunKind, VentAt};
 
@@ -16,6 +16,7 @@ pub(super) struct Owner {
 }
 
 /// The owner of every joint that stands on a stack, on its branches, or over either.
+#[derive(Clone, Debug, Default)]
 pub(super) struct Owners(BTreeMap<JointIx, Owner>);
 
 impl Owners {
@@ -59,11 +60,12 @@ impl Owners {
     }
 
     /// What stands on some floors of a stack.
-    pub(super) fn within(&self, stack: RunIx, range: &Range) -> impl Iterator<Item = JointIx> {
-        let (first, last) = (range.first, range.last);
-        let on = move |o: &Owner| {
-            o.stack == stack && o.floor.is_some_and(|f| (first..=last).contains(&f))
-        };
+    pub(super) fn within(
+        &self,
+        stack: RunIx,
+        floors: RangeInclusive<FloorIx>,
+    ) -> impl Iterator<Item = JointIx> {
+        let on = move |o: &Owner| o.stack == stack && o.floor.is_some_and(|f| floors.contains(&f));
         let all = self.0.iter().filter(move |(_, o)| on(o));
         all.map(|(j, _)| *j)
     }

@@ -7,8 +7,9 @@ use super::*;
 const STUB: f64 = 14.0;
 
 impl Grower<'_> {
-    /// The stub of a pipe that goes on upstream on another sheet.
-    pub(super) fn stub(&self, piece: PieceIx) -> Block {
+    /// The stub of a pipe that goes on upstream on another sheet; its mark stands clear of what passes
+    /// over it.
+    pub(super) fn stub(&self, piece: PieceIx, passing: Option<&Block>) -> Block {
         let way = self.way(piece, 0);
         let u = way.unit();
         let mut block = Block::default();
@@ -27,7 +28,11 @@ impl Grower<'_> {
                 leader: None,
             });
         }
-        let end = u * rounded(length, self.module);
+        let mut length = rounded(length, self.module);
+        if let Some(passing) = passing.filter(|b| !b.is_empty()) {
+            length = self.mark_past(piece, way, length, passing);
+        }
+        let end = u * length;
         let line = Outline::pipe(Point::ORIGIN, end.point(), Cover::Solid);
         block.outlines.push(line);
         block.cuts.push((piece, end));
@@ -35,6 +40,33 @@ impl Grower<'_> {
             self.mark_at_cut(mark, way, end, &mut block);
         }
         block
+    }
+
+    /// How far out the mark of a stub stands clear of what passes over it, no nearer than `least`, mm.
+    fn mark_past(&self, piece: PieceIx, way: Way, least: f64, passing: &Block) -> f64 {
+        let Some([mark, _]) = self.figures.mark(piece) else {
+            return least;
+        };
+        let element = Element {
+            forms: Rc::new(Forms {
+                base: Block::default().finish(),
+                each: self.alone(mark, way, None),
+                lift: 0.0,
+            }),
+            gap: 0.0,
+            at_least: least,
+            level: false,
+            is_joint: true,
+            takes: 0.0,
+            after: Vec::new(),
+        };
+        let clear = Clear {
+            parent: None,
+            corridor: STACK_CORRIDOR,
+            module: self.module,
+        };
+        let stood = stand(way, &clear, passing, &[element]);
+        stood.first().map_or(least, |s| s.station)
     }
 
     /// The block of everything upstream of a cut pipe, from its mark on; where it is a stack, of

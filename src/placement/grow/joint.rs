@@ -181,13 +181,11 @@ impl Grower<'_> {
         let own_stack = |p: PieceIx| self.net.is_stack(run) && self.net.graph[p].run == run;
         let cut = |p: &&PieceIx| self.is_cut(**p) && !own_stack(**p);
         for &p in upstream.iter().filter(cut) {
-            let part = hang(
-                match in_lane(p) {
-                    true => self.in_lane(place, p, z, &taken, |_| self.stub(p)),
-                    false => self.stub(p),
-                },
-                &mut fixed,
-            );
+            let stub = match in_lane(p) {
+                true => self.in_lane(place, p, z, &taken, |_| self.stub(p, None)),
+                false => self.stub(p, Some(passing.block())),
+            };
+            let part = hang(stub, &mut fixed);
             taken.absorb(part, here);
         }
         for &p in upstream {

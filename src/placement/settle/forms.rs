@@ -152,10 +152,14 @@ impl World<'_> {
         found: &mut Vec<Form>,
     ) {
         let mut ends: Vec<Point> = Vec::new();
+        let parts: &[f64] = match &named.joint {
+            // All that meets at a joint leads away from it, and so does a leader: it crosses none.
+            Some(_) => &[],
+            None => &[0.5, 0.25, 0.75, 0.1, 0.9, 0.4, 0.6],
+        };
+        ends.extend(named.joint.as_ref().map(|j| j.at));
         for (a, b) in &named.stretches {
-            for t in [0.5, 0.25, 0.75, 0.1, 0.9, 0.4, 0.6] {
-                ends.push(a.point().lerp(b.point(), t));
-            }
+            ends.extend(parts.iter().map(|t| a.point().lerp(b.point(), *t)));
         }
         if !named.hull.is_empty() {
             ends.extend(named.hull.iter().copied());
@@ -181,10 +185,16 @@ impl World<'_> {
                         true => end.lerp(elbow, 0.8 / radius),
                         false => *end,
                     };
+                    let tip = match &named.joint {
+                        Some(joint) => joint.tip(elbow),
+                        None => *end,
+                    };
                     let leader = line(elbow, from, 0.12);
                     let names = |o: Owner| match o {
                         Owner::Pipe(p) => named_pipe(self, caption, p),
-                        Owner::Symbol(_) => !named.hull.is_empty(),
+                        Owner::Symbol(s) => {
+                            !named.hull.is_empty() || named.joint.as_ref().is_some_and(|j| j.has(s))
+                        }
                         _ => false,
                     };
                     if own.iter().all(|o| cells.free(o, |_| false)) && cells.free(&leader, names) {
@@ -193,7 +203,7 @@ impl World<'_> {
                             slant: Slant::Level,
                             flush,
                             covers: own,
-                            leader: Some((elbow, *end)),
+                            leader: Some((elbow, tip)),
                         });
                         if found.len() >= ENOUGH {
                             return;

@@ -19,6 +19,10 @@ use crate::sheets::Slant;
 const NEAR: f64 = 3.9;
 /// What is said of a joint stands by so much of the pipes that meet there, mm.
 const AT_JOINT: f64 = 4.0;
+/// A leader to a joint ends so far from its middle, mm, or at the edge of a small symbol that stands
+/// on it, which lies no farther out than this.
+const EDGE: f64 = 0.4;
+const MOST_EDGE: f64 = 1.2;
 /// The hull of a symbol has so much round its lines, mm.
 const STROKE: f64 = 0.2;
 
@@ -47,6 +51,33 @@ pub(super) struct Named {
     /// What of them is drawn: they are broken where they pass behind other pipes.
     pub(super) drawn: Vec<(Point, Point)>,
     pub(super) hull: Vec<Point>,
+    /// The joint, if that is what is named, and not the pipes.
+    pub(super) joint: Option<AtJoint>,
+}
+
+/// A joint that is named.
+pub(super) struct AtJoint {
+    /// Where it stands.
+    pub(super) at: Point,
+    /// The symbols that stand on it: the index and hull of each.
+    symbols: Vec<(usize, Vec<Point>)>,
+}
+
+impl AtJoint {
+    /// Whether a symbol stands on it.
+    pub(super) fn has(&self, symbol: usize) -> bool {
+        self.symbols.iter().any(|s| s.0 == symbol)
+    }
+
+    /// Where a leader from some place ends: at the edge of what stands there, and not in its middle.
+    pub(super) fn tip(&self, from: Point) -> Point {
+        let way = from - self.at;
+        let length = way.hypot();
+        let toward = |p: &Point| (*p - self.at).dot(way) / length;
+        let hulls = self.symbols.iter().flat_map(|s| &s.1);
+        let edge = hulls.map(toward).fold(EDGE, f64::max).min(MOST_EDGE);
+        self.at.lerp(from, (edge / length).min(1.0))
+    }
 }
 
 impl Named {
@@ -133,6 +164,10 @@ impl World<'_> {
     /// The ends at a joint of the pipes of a name.
     fn joint_named(&self, placement: &Placement, joint: JointIx, name: &str) -> Named {
         let mut found = Named::default();
+        let at = |at: Point| AtJoint {
+            at,
+            symbols: self.symbols_at(placement, at),
+        };
         let named = self.pipes.get(name).map_or(&[][..], Vec::as_slice);
         for p in named.iter().filter_map(|i| placement.pipes.get(*i)) {
             let Some((from, to)) = self.net.graph.edge_endpoints(p.piece) else {
@@ -145,11 +180,23 @@ impl World<'_> {
             if let (true, [a, b, ..]) = (from == joint || to == joint, &path[..]) {
                 let long = (b.point() - a.point()).hypot();
                 let end = *a + (*b - *a) * (AT_JOINT / long.max(AT_JOINT));
+                found.joint = Some(at(a.point()));
                 found.stretches.push((*a, end));
                 found.drawn.push((a.point(), end.point()));
             }
         }
         found
+    }
+
+    /// The symbols that stand on a place, with their hulls.
+    fn symbols_at(&self, placement: &Placement, at: Point) -> Vec<(usize, Vec<Point>)> {
+        let all = placement.symbols.iter().enumerate();
+        let here = all.filter(|(_, s)| (s.at - at).hypot() < EDGE);
+        here.map(|(i, s)| {
+            let drawn = self.figures.drawn(s.symbol, s.way);
+            (i, drawn.hull.iter().map(|p| *p + s.at.to_vec2()).collect())
+        })
+        .collect()
     }
 
     /// The pipe that ends at a fixture; any other symbol itself.

@@ -9,6 +9,7 @@ use crate::network::RunIx;
 use crate::placement::Shows;
 use crate::sheets::compose::drawing_number;
 use crate::sheets::lettering::kept;
+use crate::typical::together_as;
 
 /// More columns than this no reader follows; the list of sheets says the same.
 const MOST: usize = 24;
@@ -109,8 +110,8 @@ fn grouped<T: Copy>(all: &[T], alike: impl Fn(T, T) -> bool) -> Vec<Vec<T>> {
 
 /// The names of some stacks: the first and the last of several.
 fn stack_names(set: &Inputs<'_>, stacks: &[RunIx]) -> String {
-    let name = |s: &RunIx| kept(&set.net.runs[s.0].id);
-    range(stacks.iter().map(name).collect())
+    let names = stacks.iter().map(|s| set.net.runs[s.0].id.as_str());
+    together_as(names, kept)
 }
 
 fn floor_names(set: &Inputs<'_>, floors: &[FloorIx]) -> String {

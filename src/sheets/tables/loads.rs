@@ -2,6 +2,7 @@
 
 use crate::job::Exit;
 use crate::network::RunIx;
+use crate::typical::together;
 use crate::units::Load;
 
 use super::{Inputs, Say, Table, heads};
@@ -31,7 +32,7 @@ pub fn loads(set: &Inputs<'_>, say: &Say) -> Table {
             let each = match others.as_slice() {
                 [] => String::new(),
                 [one] => format!(", and of {one}"),
-                [first, .., last] => format!(", and of each of {first} to {last}"),
+                _ => format!(", and of each of {}", together(others)),
             };
             format!("base of {}{each}", total.name)
         };

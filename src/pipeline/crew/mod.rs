@@ -1,21 +1,27 @@
 //! The crew's sheets: drains, then vents, one band of floors a sheet or as many sheets as it takes.
+//! Where the job repeats groups, storeys and stacks that are built like one another have one sheet.
 
-use std::collections::{BTreeMap, BTreeSet};
+mod marks;
+mod sheet;
+
+use std::collections::BTreeMap;
 
 use kurbo::Rect;
 
-use super::drawn::{LEAST_CAP, figures, marks_from};
+use self::sheet::{Ground, band, count_titles, datums};
+use super::drawn::{LEAST_CAP, figures, left_out, marks_from, typical};
 use crate::at_once;
 use crate::captions::{self, Captions, CrewWords, MatchMark, Subject, Trade};
-use crate::crew::{self, CrewSheet, Datum, Last};
+use crate::crew::{self, CrewSheet, Datum};
 use crate::diagnostics::{Diagnostic, Severity};
-use crate::levels::bores::{Part, part};
+use crate::job::Job;
 use crate::linework::{self, Style};
 use crate::network::{JointIx, Network, PieceIx, System};
-use crate::placement::{Bands, Building, Division, Figures, Left, Placer, Plan, Root, Step};
+use crate::placement::{Bands, Building, Figures, Left, Placer, Plan, Step};
 use crate::projection::Corner;
 use crate::sheets::{self, CREW_CAP, Paper, Scene};
 use crate::solve::Work;
+use crate::typical::Typical;
 
 /// What a pipe that is cut says again takes so much of a sheet on each side, mm.
 const AGAIN: f64 = 5.0;
@@ -33,9 +39,12 @@ pub(super) struct Drawn {
 
 /// Draws the crew's sheets: drains, and vents, each on the first of some papers that holds them.
 pub(super) fn drawn(work: &Work<'_>, papers: &[Paper]) -> Drawn {
-    let corner = corner(work);
-    let drains = crew::drains_only(work.net);
-    let vents = crew::vents_alone(work.net);
+    let typical = typical(subject(work, (work.net, None)));
+    let net = typical.as_ref().map_or(work.net, |t| &t.net);
+    let drawn_net = (net, typical.as_ref());
+    let corner = corner(work, drawn_net);
+    let drains = crew::drains_only(net);
+    let vents = crew::vents_alone(net);
     let mut drawn = Drawn {
         sheets: Vec::new(),
         numbers: BTreeMap::new(),
@@ -52,6 +61,8 @@ pub(super) fn drawn(work: &Work<'_>, papers: &[Paper]) -> Drawn {
         for more in 0..=cuts {
             let pass = Pass {
                 work: Work { net, ..*work },
+                whole: work.net,
+                typical: typical.as_ref(),
                 trade,
                 papers,
                 more,
@@ -80,30 +91,38 @@ pub(super) fn drawn(work: &Work<'_>, papers: &[Paper]) -> Drawn {
 }
 
 /// The corner that the permit set is seen from, so that who holds both finds his way.
-fn corner(work: &Work<'_>) -> Corner {
-    let subject = subject(work, work.net);
+fn corner(work: &Work<'_>, net: (&Network, Option<&Typical>)) -> Corner {
+    let subject = subject(work, net);
     let captions = captions::permit(&subject, LEAST_CAP, &[]);
     let usual = sheets::paper("arch-d").map(|p| sheets::layout(p).field);
     let field = usual.unwrap_or_default();
-    let left = Left::default();
+    let left = left(net.0, net.1);
     let figures = figures(subject);
-    let building = building(work, &left);
+    let building = building(work.job, net.0, &left);
     Placer::new(building, &captions, &figures, field, field).corner()
 }
 
-fn subject<'a>(work: &Work<'a>, net: &'a Network) -> Subject<'a> {
+fn subject<'a>(work: &Work<'a>, (net, typical): (&'a Network, Option<&'a Typical>)) -> Subject<'a> {
     Subject {
         job: work.job,
         net,
         solution: work.solution,
-        typical: None,
+        typical,
     }
 }
 
-fn building<'a>(work: &Work<'a>, left: &'a Left) -> Building<'a> {
+/// What is left out of a network that may have fewer pipes than the one that is like others.
+fn left(net: &Network, typical: Option<&Typical>) -> Left {
+    let mut left = typical.map(left_out).unwrap_or_default();
+    let there = |p: &PieceIx| net.graph.edge_weight(*p).is_some();
+    left.feet.retain(|p, like| there(p) && there(like));
+    left
+}
+
+fn building<'a>(job: &'a Job, net: &'a Network, left: &'a Left) -> Building<'a> {
     Building {
-        job: work.job,
-        net: work.net,
+        job,
+        net,
         left,
         step: Step::FINE,
         earlier: None,
@@ -129,7 +148,12 @@ impl Sheets {
 
 /// The sheets of drains, or those of vents.
 struct Pass<'a> {
+    /// The work with the pipes of its trade alone.
     work: Work<'a>,
+    /// All pipes.
+    whole: &'a Network,
+    /// What of them stands for more than itself.
+    typical: Option<&'a Typical>,
     trade: Trade,
     /// A sheet takes the first that holds it.
     papers: &'a [Paper],
@@ -145,14 +169,14 @@ impl Pass<'_> {
     /// Draws them.
     fn draw(&self, corner: Corner) -> Sheets {
         let (job, net) = (self.work.job, self.work.net);
-        let subject = subject(&self.work, net);
+        let subject = subject(&self.work, (net, self.typical));
         let fields: Vec<(Paper, Rect)> = (self.papers.iter())
             .map(|p| (*p, sheets::crew_field(*p)))
             .collect();
         let field = fields.first().map(|(_, f)| *f).unwrap_or_default();
-        let (left, none) = (Left::default(), Captions::default());
+        let (left, none) = (left(net, self.typical), Captions::default());
         let figures = figures(subject).with_mark_cap(CREW_CAP);
-        let building = building(&self.work, &left);
+        let building = building(job, net, &left);
         let placer = Placer::from_corner(building, &none, &figures, corner);
         let bands = match self.trade {
             Trade::Drains => placer.by_floor(),
@@ -188,10 +212,7 @@ impl Pass<'_> {
                 Trade::Vents => System::Vent,
             };
             let shown = placer.each(&captions, &figures, &each, |p| p.shows(own));
-            let groups = shown.into_iter().enumerate();
-            let groups: Vec<Option<usize>> = groups
-                .map(|(i, shown)| shown.then(|| band(&each, net, i)))
-                .collect();
+            let groups = self.groups(&each, &shown);
             let packed = placer.pack(&captions, &figures, room, &each, &groups);
             let left_out = groups.iter().filter(|g| g.is_none()).count();
             let count = packed.sheets.len() - left_out;
@@ -252,6 +273,7 @@ impl Pass<'_> {
             }
             made.push((sheet, scene, *paper));
         }
+        count_titles(&mut made);
         let lettered = marks.iter().filter(|m| m.like.is_none());
         Sheets {
             letters: self.letters + lettered.count(),
@@ -261,68 +283,14 @@ impl Pass<'_> {
         }
     }
 
-    /// The marks of the first `count` sheets. What goes on on a sheet that is left out is marked with
-    /// the sheet of drains that shows it.
-    fn marks(&self, division: &Division, count: usize) -> Vec<MatchMark> {
-        let (net, drawn) = (self.work.net, self.before);
-        let first = drawn.sheets.len();
-        let number = |i: usize| (i < count).then(|| sheets::crew_number(first + i));
-        let on_drains = |joint: Option<JointIx>| {
-            let shows = |s: &&(CrewSheet, Scene, Paper)| {
-                let ends = s.0.pieces.iter().filter(|p| !s.0.cut.contains(p));
-                joint.is_some() && ends.clone().any(|p| net.from(*p) == joint)
-            };
-            Some(drawn.sheets.iter().find(shows)?.0.number.clone())
-        };
-        let mut marks: Vec<MatchMark> = Vec::new();
-        let mut letters = self.letters;
-        for cut in &division.cuts {
-            let (down, up) = (number(cut.down), number(cut.up));
-            let whole = down.is_some() && up.is_some();
-            let up_here = up.is_some();
-            let (Some(down), Some(up)) = (match (down, up) {
-                (None, None) => continue,
-                (down, up) => (
-                    down.or_else(|| on_drains(net.to(cut.piece))),
-                    up.or_else(|| on_drains(net.from(cut.piece))),
-                ),
-            }) else {
-                continue;
-            };
-            let run = net
-                .graph
-                .edge_weight(cut.piece)
-                .and_then(|p| net.runs.get(p.run.0));
-            // Where the other sheet is not cut it has no letter, but the joint's number.
-            let joint = if up_here {
-                net.to(cut.piece)
-            } else {
-                net.from(cut.piece)
-            };
-            let number = joint.and_then(|j| drawn.numbers.get(&j));
-            let name = match number.filter(|_| !whole) {
-                Some(number) => number.to_string(),
-                None => {
-                    letters += 1;
-                    MatchMark::name_of(letters - 1)
-                }
-            };
-            marks.push(MatchMark {
-                piece: cut.piece,
-                name,
-                down,
-                up,
-                like: run.filter(|_| !whole).map(|r| r.id.clone()),
-            });
-        }
-        marks
-    }
-
-    /// The numbers of the joints; vents go on from those of the drains.
+    /// The numbers of the joints that are drawn; vents go on from those of the drains.
     fn numbers(&self, bands: &Bands) -> BTreeMap<JointIx, usize> {
+        let is_drawn = |j: &JointIx| self.typical.is_none_or(|t| !t.out().joints.contains(j));
         match self.trade {
-            Trade::Drains => crew::numbers(self.work.net, |j| bands.of_joint(j)),
-            Trade::Vents => crew::vent_numbers(&self.work, &self.before.numbers),
+            Trade::Drains => {
+                crew::numbers(self.work.net, |j| is_drawn(&j).then(|| bands.of_joint(j)))
+            }
+            Trade::Vents => crew::vent_numbers(&self.work, &self.before.numbers, |j| is_drawn(&j)),
         }
     }
 
@@ -334,10 +302,15 @@ impl Pass<'_> {
         (marks, cuts): (&[MatchMark], bool),
         figures: &Figures,
     ) -> (Captions, Figures) {
+        let datum = Datum::of_underground(self.work.job);
+        let all: Vec<PieceIx> = self.work.net.graph.edge_indices().collect();
+        let hung = crew::hung_over(&self.work, &all).map(|f| Datum::of_floor(self.work.job, f));
+        let differs = hung.is_some_and(|h| h != datum);
         let words = CrewWords {
             trade: self.trade,
             cuts,
-            datum: Datum::of_underground(self.work.job).level,
+            datum: datum.level,
+            from: differs.then_some(datum.words.as_str()),
             number: &|joint| numbers.get(&joint).copied(),
             place: &|joint| {
                 let floor = bands.of_joint(joint).checked_sub(1)?;
@@ -347,89 +320,6 @@ impl Pass<'_> {
         };
         let captions = captions::crew(subject, words, CREW_CAP, marks);
         (captions, figures.clone().with_marks(self.work.net, marks))
-    }
-
-    /// What is said on a sheet.
-    fn sheet(&self, i: usize, plan: &Plan, ground: &Ground<'_>) -> CrewSheet {
-        let Ground {
-            bands,
-            division,
-            datums,
-            numbers,
-            cut,
-        } = ground;
-        let band = bands.get(i).copied().unwrap_or_default();
-        let mut pieces: Vec<PieceIx> = plan.placement.pipes.iter().map(|p| p.piece).collect();
-        pieces.sort_unstable();
-        pieces.dedup();
-        let floor = band
-            .checked_sub(1)
-            .and_then(|b| division.bands.bounds().get(b))
-            .and_then(|f| self.work.job.floors.get(f.0));
-        let below = |p: &PieceIx| part(self.work.net, *p) == Part::Below;
-        let mut title = match (self.trade, floor) {
-            (Trade::Drains, Some(f)) => format!("Drains, {}", f.name),
-            (Trade::Vents, Some(f)) => format!("Vents, {}", f.name),
-            (Trade::Drains, None) if pieces.iter().any(below) => "Underground".to_owned(),
-            (Trade::Drains, None) => "Building drain".to_owned(),
-            (Trade::Vents, None) => "Vents".to_owned(),
-        };
-        let datum = datums.get(band).cloned();
-        let datum = datum.unwrap_or_else(|| Datum::of_underground(self.work.job));
-        let of = bands.iter().filter(|b| **b == band).count();
-        if of > 1 {
-            let before = bands.iter().take(i).filter(|b| **b == band).count();
-            title.push_str(&format!(", {} of {of}", before + 1));
-        }
-        let last = match bands.iter().rposition(|b| *b == band) == Some(i) {
-            true if i + 1 == bands.len() => Last::OfAll,
-            true => Last::OfFloor,
-            false => Last::No,
-        };
-        let ground = crew::Ground {
-            trade: self.trade,
-            datum: &datum,
-            numbers,
-            pieces: &pieces,
-            cut,
-            last,
-        };
-        CrewSheet {
-            number: sheets::crew_number(self.before.sheets.len() + i),
-            title,
-            trade: self.trade,
-            parts: crew::parts(&self.work, &ground),
-            pieces,
-            cut: cut.clone(),
-        }
-    }
-}
-
-/// What all sheets of a pass have in common, and what is cut on one of them.
-struct Ground<'a> {
-    bands: &'a [usize],
-    division: &'a Division,
-    datums: &'a [Datum],
-    numbers: &'a BTreeMap<JointIx, usize>,
-    cut: BTreeSet<PieceIx>,
-}
-
-/// What the levels of each band are measured down from.
-fn datums(work: &Work<'_>, bands: &Bands) -> Vec<Datum> {
-    let floors = bands.bounds().iter().map(|f| Datum::of_floor(work.job, *f));
-    std::iter::once(Datum::of_underground(work.job))
-        .chain(floors)
-        .collect()
-}
-
-/// The band of floors that a sheet shows.
-fn band(division: &Division, net: &Network, sheet: usize) -> usize {
-    let shares = division.sheets.get(sheet);
-    let root = shares.and_then(|s| s.first()).map(|s| s.root);
-    match root {
-        Some(Root::Cut(piece)) => net.from(piece).map_or(0, |j| division.bands.of_joint(j)),
-        Some(Root::Vents { band, .. }) => band,
-        Some(Root::Exit(_)) | None => 0,
     }
 }
 

@@ -1,0 +1,91 @@
+//! Where the crew's drawings go on from sheet to sheet.
+
+use super::Pass;
+use crate::captions::MatchMark;
+use crate::crew::CrewSheet;
+use crate::network::{JointIx, System};
+use crate::placement::{Division, LeftOff};
+use crate::sheets::{self, Paper, Scene};
+
+impl Pass<'_> {
+    /// The marks of the first `count` sheets. What goes on on a sheet that is left out is marked with
+    /// the sheet of drains that shows it.
+    pub(super) fn marks(&self, division: &Division, count: usize) -> Vec<MatchMark> {
+        let (net, drawn) = (self.work.net, self.before);
+        let first = drawn.sheets.len();
+        let number = |i: usize| (i < count).then(|| sheets::crew_number(first + i));
+        let on_drains = |joint: Option<JointIx>| {
+            let shows = |s: &&(CrewSheet, Scene, Paper)| {
+                let ends = s.0.pieces.iter().filter(|p| !s.0.cut.contains(p));
+                joint.is_some() && ends.clone().any(|p| net.from(*p) == joint)
+            };
+            Some(drawn.sheets.iter().find(shows)?.0.number.clone())
+        };
+        let mut marks: Vec<MatchMark> = Vec::new();
+        let mut letters = self.letters;
+        for cut in &division.cuts {
+            let (down, up) = (number(cut.down), number(cut.up));
+            let whole = down.is_some() && up.is_some();
+            let up_here = up.is_some();
+            let (Some(down), Some(up)) = (match (down, up) {
+                (None, None) => continue,
+                (down, up) => (
+                    down.or_else(|| on_drains(net.to(cut.piece))),
+                    up.or_else(|| on_drains(net.from(cut.piece))),
+                ),
+            }) else {
+                continue;
+            };
+            let run = net
+                .graph
+                .edge_weight(cut.piece)
+                .and_then(|p| net.runs.get(p.run.0));
+            // Where the other sheet is not cut it has no letter, but the joint's number.
+            let joint = if up_here {
+                net.to(cut.piece)
+            } else {
+                net.from(cut.piece)
+            };
+            let number = joint.and_then(|j| drawn.numbers.get(&j));
+            let name = match number.filter(|_| !whole) {
+                Some(number) => number.to_string(),
+                None => {
+                    letters += 1;
+                    MatchMark::name_of(letters - 1)
+                }
+            };
+            marks.push(MatchMark {
+                piece: cut.piece,
+                name,
+                down,
+                up,
+                like: run.filter(|_| !whole).map(|r| r.id.clone()),
+            });
+        }
+        // What goes on as another does, has the letter of the other's mark.
+        let as_others: Vec<MatchMark> = (division.left.iter())
+            .filter_map(|left| self.as_other(left, &marks, number(left.foot)?))
+            .collect();
+        marks.extend(as_others);
+        marks
+    }
+
+    /// The mark of a pipe that goes on as another does; `here` is the sheet of its foot.
+    fn as_other(&self, left: &LeftOff, marks: &[MatchMark], here: String) -> Option<MatchMark> {
+        let net = self.work.net;
+        let other = marks.iter().find(|m| m.piece == left.like)?;
+        let like = net.runs.get(net.graph.edge_weight(left.like)?.run.0)?;
+        // Waste comes down to the sheet of its drain, a vent leads up from it.
+        let (down, up) = match net.graph.edge_weight(left.piece)?.system {
+            System::Waste => (here, other.up.clone()),
+            System::Vent => (other.down.clone(), here),
+        };
+        Some(MatchMark {
+            piece: left.piece,
+            name: other.name.clone(),
+            down,
+            up,
+            like: Some(like.id.clone()),
+        })
+    }
+}
