@@ -9,7 +9,8 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 use common::{HAND, Worked, worked};
 use stackfall::crew::{
-    Datum, Height, SetOut, drains_only, numbers, set_out, vent_numbers, vents_alone, vents_set_out,
+    Datum, Height, SetOut, Shown, drains_only, numbers, set_out, vent_numbers, vents_alone,
+    vents_set_out,
 };
 use stackfall::network::{PieceIx, RunKind, System};
 use stackfall::pipeline::{self, Solved, Working};
@@ -28,7 +29,13 @@ fn all_set_out(w: &Worked) -> Vec<SetOut> {
     let pieces: Vec<PieceIx> = w.net.graph.edge_indices().collect();
     let datum = Datum::of_underground(&w.job);
     let numbers = numbers(&w.net, |_| Some(0));
-    set_out(&work(w), &datum, &numbers, &pieces, &BTreeSet::new())
+    let shown = Shown {
+        datum: &datum,
+        numbers: &numbers,
+        pieces: &pieces,
+        cut: &BTreeSet::new(),
+    };
+    set_out(&work(w), &shown)
 }
 
 fn near(got: Option<stackfall::units::Length>, inches: f64, what: &str) {
@@ -127,7 +134,13 @@ fn vents_are_set_out_by_hand() {
     let pieces: Vec<PieceIx> = w.net.graph.edge_indices().collect();
     let numbers = vent_numbers(&work, &numbers(&w.net, |_| Some(0)), |_| true);
     let datum = Datum::of_underground(&w.job);
-    let rows = vents_set_out(&work, &datum, &numbers, &pieces, &BTreeSet::new());
+    let shown = Shown {
+        datum: &datum,
+        numbers: &numbers,
+        pieces: &pieces,
+        cut: &BTreeSet::new(),
+    };
+    let rows = vents_set_out(&work, &shown);
     for r in &rows {
         println!(
             "{} {} from {:?} {:?} {:?}",

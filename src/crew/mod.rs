@@ -21,7 +21,7 @@ mod vents;
 pub use alike::{Alike, alike};
 pub use datum::Datum;
 pub use list::list;
-pub use model::{CrewPart, CrewSheet, End, Height, SetOut, Step};
+pub use model::{CrewPart, CrewSheet, End, Height, SetOut, Shown, Step};
 pub use notes::{caution, lengths, star, tie};
 pub use numbers::numbers;
 pub use parts::{Ground, hung_over, parts};

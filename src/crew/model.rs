@@ -1,11 +1,35 @@
 //! What a crew's sheet says beside its drawing.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::Datum;
 use crate::captions::Trade;
 use crate::network::{JointIx, PieceIx};
 use crate::units::{Length, PipeSize};
+
+/// What stands on a sheet, and what its list goes by.
+#[derive(Clone, Copy)]
+pub struct Shown<'a> {
+    /// What its levels are measured down from.
+    pub datum: &'a Datum,
+    /// The numbers of the joints.
+    pub numbers: &'a BTreeMap<JointIx, usize>,
+    /// Its pipes.
+    pub pieces: &'a [PieceIx],
+    /// Those of which the upper end stands on another sheet.
+    pub cut: &'a BTreeSet<PieceIx>,
+}
+
+impl<'a> Shown<'a> {
+    /// Some of its pipes, measured from a datum.
+    pub fn from(self, datum: &'a Datum, pieces: &'a [PieceIx]) -> Shown<'a> {
+        Shown {
+            datum,
+            pieces,
+            ..self
+        }
+    }
+}
 
 /// A sheet of the crew, but for its drawing.
 #[derive(Clone, Debug)]

@@ -1,13 +1,11 @@
 //! The work of a sheet, part by part: what lies below ground first, then what stands above it.
 
-use std::collections::{BTreeMap, BTreeSet};
-
 use super::steps::{self, Last};
-use super::{CrewPart, Datum, SetOut, set_out, vents_set_out};
+use super::{CrewPart, Datum, SetOut, Shown, set_out, vents_set_out};
 use crate::captions::Trade;
 use crate::job::FloorIx;
 use crate::levels::bores::{Part, part};
-use crate::network::{JointIx, JointKind, PieceIx, RunKind};
+use crate::network::{JointKind, PieceIx, RunKind};
 use crate::solve::Work;
 use crate::typical::{Typical, together};
 use crate::units::Length;
@@ -16,14 +14,8 @@ use crate::units::Length;
 pub struct Ground<'a> {
     /// What it is for.
     pub trade: Trade,
-    /// What its levels are measured down from.
-    pub datum: &'a Datum,
-    /// The numbers of the joints.
-    pub numbers: &'a BTreeMap<JointIx, usize>,
-    /// Its pipes.
-    pub pieces: &'a [PieceIx],
-    /// Those of which the upper end stands on another sheet.
-    pub cut: &'a BTreeSet<PieceIx>,
+    /// What stands on it. What rises above the floor may be measured from another place.
+    pub shown: Shown<'a>,
     /// What follows it.
     pub last: Last,
     /// What of the building stands for more than itself.
@@ -35,13 +27,11 @@ pub struct Ground<'a> {
 pub fn parts(work: &Work<'_>, ground: &Ground<'_>) -> Vec<CrewPart> {
     let Ground {
         trade,
-        datum,
-        numbers,
-        pieces,
-        cut,
+        shown,
         last,
         typical,
     } = *ground;
+    let Shown { datum, pieces, .. } = shown;
     // A benchmark outside serves whoever digs; what stands above the floor is measured from the floor.
     let indoors = |pieces: &[PieceIx]| match datum.is_benchmark {
         true => Datum::of_floor(work.job, floor(work, pieces)),
@@ -62,7 +52,7 @@ pub fn parts(work: &Work<'_>, ground: &Ground<'_>) -> Vec<CrewPart> {
     if trade == Trade::Vents {
         let datum = indoors(pieces);
         return vec![CrewPart {
-            set_out: past(vents_set_out(work, &datum, numbers, pieces, cut)),
+            set_out: past(vents_set_out(work, &shown.from(&datum, pieces))),
             datum,
             steps: steps::vents(work, pieces, last),
         }];
@@ -73,7 +63,7 @@ pub fn parts(work: &Work<'_>, ground: &Ground<'_>) -> Vec<CrewPart> {
     if !below.is_empty() {
         parts.push(CrewPart {
             datum: datum.clone(),
-            set_out: past(set_out(work, datum, numbers, &below, cut)),
+            set_out: past(set_out(work, &shown.from(datum, &below))),
             steps: steps::underground(work, &below, last),
         });
     }
@@ -83,7 +73,7 @@ pub fn parts(work: &Work<'_>, ground: &Ground<'_>) -> Vec<CrewPart> {
                 .map_or_else(|| indoors(&above), |f| Datum::of_floor(work.job, f)),
             false => Datum::of_floor(work.job, floor(work, &above)),
         };
-        let set_out = past(set_out(work, &datum, numbers, &above, cut));
+        let set_out = past(set_out(work, &shown.from(&datum, &above)));
         // A stack that only leaves the sheet is set out on the next.
         if below.is_empty() || !set_out.is_empty() {
             parts.push(CrewPart {

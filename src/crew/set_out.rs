@@ -3,24 +3,23 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::numbers::walk;
-use super::{Datum, End, SetOut};
+use super::{Datum, End, SetOut, Shown};
 use crate::captions::{called, numbered};
-use crate::fittings::Fitting;
+use crate::fittings::{Does, Fitting};
 use crate::levels::bores::Bores;
 use crate::levels::falls::is_vertical;
 use crate::network::{JointIx, JointKind, PieceIx, RunKind};
 use crate::solve::Work;
 use crate::units::{Length, PipeSize, Printer};
 
-/// The places of a sheet in the order of the work. `pieces` are the pipes on it; of those that are
-/// `cut` the upper end stands on another sheet.
-pub fn set_out(
-    work: &Work<'_>,
-    datum: &Datum,
-    numbers: &BTreeMap<JointIx, usize>,
-    pieces: &[PieceIx],
-    cut: &BTreeSet<PieceIx>,
-) -> Vec<SetOut> {
+/// The places of a sheet of drains in the order of the work.
+pub fn set_out(work: &Work<'_>, shown: &Shown<'_>) -> Vec<SetOut> {
+    let Shown {
+        datum,
+        numbers,
+        pieces,
+        cut,
+    } = *shown;
     let writer = Writer {
         work,
         datum,
@@ -192,7 +191,7 @@ pub(super) fn named(fitting: &Fitting, print: Printer) -> String {
         let sizes: Vec<String> = sizes.collect();
         sizes.join("×").replace("×DN ", "×")
     };
-    let is_reducer = fitting.name == "reducer";
+    let is_reducer = fitting.does == Does::Reduces;
     let own = match fitting.sizes[..] {
         [a, b] if !is_reducer => vec![a.max(b)],
         _ => fitting.sizes.clone(),

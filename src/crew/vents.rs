@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::set_out::named;
-use super::{Datum, End, Height, SetOut};
+use super::{Datum, End, Height, SetOut, Shown};
 use crate::captions::numbered;
 use crate::levels::vents::Heights;
 use crate::network::{JointIx, JointKind, Network, PieceIx, System, VentLevel};
@@ -62,15 +62,14 @@ fn order(net: &Network, drains: &BTreeMap<JointIx, usize>) -> Vec<JointIx> {
     found
 }
 
-/// The places of a sheet of vents in the order of the work. `pieces` are the pipes on it; of those that
-/// are `cut` the upper end stands on another sheet.
-pub fn vents_set_out(
-    work: &Work<'_>,
-    datum: &Datum,
-    numbers: &BTreeMap<JointIx, usize>,
-    pieces: &[PieceIx],
-    cut: &BTreeSet<PieceIx>,
-) -> Vec<SetOut> {
+/// The places of a sheet of vents in the order of the work.
+pub fn vents_set_out(work: &Work<'_>, shown: &Shown<'_>) -> Vec<SetOut> {
+    let Shown {
+        datum,
+        numbers,
+        pieces,
+        cut,
+    } = *shown;
     let writer = Writer {
         work,
         datum,

@@ -9,11 +9,11 @@ use super::words;
 use super::{Hole, Joists, Level, Member, Unknown};
 use crate::catalogue;
 use crate::job::{CleanoutKind, FloorIx, Stack};
-use crate::levels::falls::leg_is_vertical;
+use crate::levels::falls::{is_vertical, leg_is_vertical};
 use crate::levels::{Bores, inverts};
 use crate::network::{
-    Column, JointIx, JointKind, Network, PieceIx, Run, RunIx, RunKind, State, Table, TrapIx,
-    piece_called, positions, run_called, unplaced_by, walk, way_missing,
+    Column, JointIx, JointKind, Network, PieceIx, Run, RunIx, RunKind, State, System, Table,
+    TrapIx, piece_called, positions, run_called, unplaced_by, walk, way_missing,
 };
 use crate::solve::Work;
 use crate::units::{Length, UnitSystem};
@@ -389,22 +389,81 @@ impl Collect<'_> {
         self.unknown.push(Unknown { pipe, why });
     }
 
+    /// What passes a level, and apart from it what passes the top plate of the wall below, where a
+    /// branch comes in between the two and another pipe goes on from there.
     fn add(&mut self, pass: Pass) {
         let work = self.work;
         let level = match pass.floor < work.job.floors.len() {
             true => Level::Floor(FloorIx(pass.floor)),
             false => Level::Roof,
         };
+        let stack: Option<&Stack> = pass.stack.and_then(|s| work.job.stacks.get(s));
+        let Some(member) = member(work, level, stack, pass.through) else {
+            return;
+        };
+        let plates = member
+            .plates()
+            .filter(|p| p.top && pass.through == Through::Both);
+        let lower = plates.cloned().zip(self.plate_pipe(pass.piece, pass.floor));
+        let Some((plates, lower)) = lower else {
+            return self.push(pass, level, member);
+        };
+        let run = work.net.graph.edge_weight(lower).map(|p| p.run.0);
+        let run = run.and_then(|r| work.net.runs.get(r));
+        let below = Pass {
+            piece: lower,
+            tag: run.map_or_else(|| pass.tag.clone(), |r| r.id.clone()),
+            what: "stack".to_owned(),
+            at: pass.at.clone(),
+            through: Through::Top,
+            ..pass
+        };
+        self.push(below, level, Member::TopPlate { plates });
+        self.push(pass, level, member.without_top_plate());
+    }
+
+    /// The pipe of a stack that passes the underside of a floor's joists, if it is another than the
+    /// one that passes the floor, or of another size.
+    fn plate_pipe(&self, piece: PieceIx, floor: usize) -> Option<PieceIx> {
+        let (net, floor) = (self.work.net, self.work.job.floors.get(floor)?);
+        let under = floor.level - floor.deck.unwrap_or_default() - floor.joists?;
+        let run = |p: PieceIx| net.graph.edge_weight(p).map(|p| p.run);
+        let mut at = piece;
+        // A network without circles ends; the bound is for one with.
+        for _ in 0..net.graph.edge_count() {
+            let lower = match net.graph.edge_weight(at)?.system {
+                System::Waste => net.to(at)?,
+                System::Vent => net.from(at)?,
+            };
+            if self.joins_at(lower).is_none_or(|level| level <= under) {
+                break;
+            }
+            match net.downstream(lower) {
+                Some(next) if run(next).is_some_and(|r| net.is_stack(r)) => at = next,
+                _ => break,
+            }
+        }
+        let other = run(at) != run(piece) || self.work.size(at) != self.work.size(piece);
+        other.then_some(at)
+    }
+
+    /// The lowest invert of the drains that come in at a joint of a stack.
+    fn joins_at(&self, joint: JointIx) -> Option<Length> {
+        let net = self.work.net;
+        let level = net.upstream(joint).into_iter();
+        let level = level.filter(|p| !is_vertical(net, *p));
+        let inverts = level.filter_map(|p| self.work.solution.levels.pieces.get(&p)?.invert_down);
+        inverts.reduce(Length::min)
+    }
+
+    fn push(&mut self, pass: Pass, level: Level, member: Member) {
+        let work = self.work;
         let size = work.size(pass.piece);
         let outside = size.and_then(|s| self.bores.outside(pass.piece, s));
         let bored = outside.map(|o| rounded_to_bit(o + self.clearance, work.job.units));
-        let stack: Option<&Stack> = pass.stack.and_then(|s| work.job.stacks.get(s));
         let joists = match level {
             Level::Floor(f) => work.job.floors.get(f.0).and_then(Joists::of),
             Level::Roof => None,
-        };
-        let Some(member) = member(work, level, stack, pass.through) else {
-            return;
         };
         let only_plate = matches!(member, Member::TopPlate { .. });
         let joists = joists.filter(|_| !only_plate);

@@ -15,7 +15,8 @@ pub enum Member {
         /// How thick it is.
         thick: Length,
     },
-    /// No floor: the top plate of the wall below, where a stack turns aside between the joists.
+    /// No floor: the top plate of the wall below, where a stack turns aside between the joists, or a
+    /// branch comes in there and its vent goes on.
     TopPlate {
         /// The plates of that wall.
         plates: Plates,
@@ -67,6 +68,21 @@ impl Plates {
 }
 
 impl Member {
+    /// The same without the top plate of the wall below.
+    pub(super) fn without_top_plate(mut self) -> Member {
+        match &mut self {
+            Member::Deck { plates, .. }
+            | Member::Floor { plates, .. }
+            | Member::Roof { plates } => {
+                if let Some(plates) = plates {
+                    plates.top = false;
+                }
+            }
+            Member::Slab { .. } | Member::TopPlate { .. } => {}
+        }
+        self
+    }
+
     /// Its plates.
     pub fn plates(&self) -> Option<&Plates> {
         match self {

@@ -9,12 +9,24 @@ pub(super) const CAUTION: [&str; 2] = [
     "Bore a pilot hole, hang a flag through it, see it from both sides.",
 ];
 
+/// The same where all goes through a slab.
+pub(super) const CAUTION_SLAB: [&str; 2] = [
+    "Caution: a slab is not bored: set sleeves before it is poured, plumb and tied down,",
+    "and check each by both lines before the pour.",
+];
+
 /// The notes.
 pub fn notes(drops: &Drops, say: &Say) -> Vec<String> {
     let mut notes = vec![
         "Caution: before anything is bored, look below and above for what else stands there: \
          joists, beams, ducts, wires. Bore a pilot hole, hang a flag through it, and see from both \
-         sides that it is right."
+         sides that it is right. A slab is not bored: its sleeves are set before the pour."
+            .to_owned(),
+        "Not listed: the sleeve of a drain through or under the wall at its exit, openings for a valve \
+         or a basin in a slab, notches. The profile says how the drain passes the wall's footing."
+            .to_owned(),
+        "Measure level from the lines, not along a slope of a roof or a floor. Plan zero is where the \
+         job's places are measured from: its first exit, if it states nothing else."
             .to_owned(),
     ];
     for (line, (way, other)) in drops

@@ -3,9 +3,9 @@
 use kurbo::{Point, Rect};
 
 use super::ink::{CAP, JOG, PITCH, width};
-use super::tables::off_in;
+use super::tables::{at, off_in};
 use super::view::View;
-use super::{Axis, Drops, Hole, Joists, Level};
+use super::{Axis, Drops, Hole, Joists, Level, Member};
 use crate::job::Floor;
 use crate::placement::Scale;
 use crate::sheets::{Anchor, Inputs, Item, Role, Slant, Weight, layout, lettered};
@@ -200,11 +200,21 @@ fn under(set: &Inputs<'_>, drops: &Drops, level: Level, print: Printer) -> Vec<S
         Level::Floor(f) => set.job.floors.get(f.0),
         Level::Roof => None,
     };
-    let mut under: Vec<String> = floor
-        .and_then(|f| joists(f, drops, print))
-        .into_iter()
-        .collect();
-    under.extend(super::notes::CAUTION.map(str::to_owned));
+    let named = drops.lines.iter().map(|l| format!("{}: {}.", l.name, l.is));
+    let mut under = vec![named.collect::<Vec<String>>().join(" ")];
+    under.extend(floor.and_then(|f| joists(f, drops, print)));
+    let here = at(drops, level);
+    let absent = here.iter().filter(|h| h.at.is_err());
+    let absent: Vec<&str> = absent.map(|h| h.tag.as_str()).collect();
+    if !absent.is_empty() {
+        let absent = absent.join(", ");
+        under.push(format!("Not drawn, their place is not known: {absent}."));
+    }
+    let slab = |h: &&Hole| matches!(h.member, Member::Slab { .. });
+    under.extend(match here.iter().all(slab) {
+        true => super::notes::CAUTION_SLAB.map(str::to_owned).to_vec(),
+        false => super::notes::CAUTION.map(str::to_owned).to_vec(),
+    });
     under
 }
 

@@ -236,7 +236,7 @@ fn bored(hole: &Hole, drops: &Drops, say: &Say) -> String {
     let mut words: Vec<String> = Vec::new();
     words.extend(match (&hole.member, &hole.meets) {
         (Member::Slab { .. }, _) => Some("sleeved, or cast in".to_owned()),
-        (Member::TopPlate { .. }, _) => Some("the stack turns aside over it".to_owned()),
+        (Member::TopPlate { .. }, _) => Some("the plate alone, from below".to_owned()),
         (Member::Deck { .. }, Some(meets)) => Some(met(meets, say)),
         // What keeps it from being known is said below.
         (Member::Deck { .. }, None) if hole.joists.is_some() && hole.at.is_err() => None,

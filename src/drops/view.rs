@@ -9,7 +9,7 @@ use super::ink::{CAP, JOG, PITCH, SOFT, drawn, label, mark, stroked, text, width
 use super::labels::{Ground, Tag, place, spread};
 use super::plan::{Plan, ROUND};
 use super::tables::off_in;
-use super::{Axis, Hole, RefLine};
+use super::{Axis, Hole, Member, RefLine};
 use crate::assets;
 use crate::placement::Scale;
 use crate::sheets::{Anchor, Grey, Item, Role, Slant, Weight};
@@ -131,9 +131,15 @@ impl View<'_> {
         let holes = group.iter().map(|i| self.plan.holes[*i]);
         let mut boxes = holes.clone().map(|h| self.hull(h));
         let first = boxes.next().unwrap_or_default();
-        let words = holes.map(|h| match self.plan.several {
-            true => short(&h.tag),
-            false => h.tag.clone(),
+        let words = holes.map(|h| {
+            let tag = match self.plan.several {
+                true => short(&h.tag),
+                false => h.tag.clone(),
+            };
+            match h.member {
+                Member::TopPlate { .. } => format!("{tag}, PLATE BELOW ONLY"),
+                _ => tag,
+            }
         });
         (boxes.fold(first, |a, b| a.union(b)), words.collect())
     }
@@ -150,6 +156,13 @@ impl View<'_> {
         for hole in group.iter().map(|i| self.plan.holes[*i]) {
             let (c, r) = (self.centre(hole), self.radius(hole));
             let ring = Circle::new(c, r).to_path(0.01);
+            // What must not be bored from above is broken, and has no cross.
+            if matches!(hole.member, Member::TopPlate { .. }) {
+                item.shapes
+                    .push(stroked(ring, 0.35, &[1.0, 0.7], Grey::BLACK));
+                said.push(format!("{}: {}, top plate only", hole.tag, hole.what));
+                continue;
+            }
             item.shapes.push(stroked(ring, 0.35, &[], Grey::BLACK));
             let reach = r + HAIR;
             let mut cross = BezPath::new();
@@ -284,7 +297,7 @@ impl View<'_> {
     /// Distances from the first line of a way, at the edge of the plan; none where there are more
     /// than have room there.
     fn ordinates(&self, axis: Axis, ground: &mut Ground) -> Option<Item> {
-        // By distance to a tenth of a millimetre, the hole that is nearest to the figures.
+        // By distance to a tenth of a millimetre; the line ties all holes of it to the figures.
         let mut all: BTreeMap<i64, (f64, f64, Length)> = BTreeMap::new();
         for hole in &self.plan.holes {
             let (Some(off), c, r) = (
@@ -301,7 +314,7 @@ impl View<'_> {
             let entry = all
                 .entry((off.mm() * 10.0).round() as i64)
                 .or_insert((place, edge, off));
-            entry.1 = entry.1.max(edge);
+            entry.1 = entry.1.min(edge);
         }
         let wanted: Vec<f64> = all.values().map(|v| v.0).collect();
         let room = match axis {

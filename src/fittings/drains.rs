@@ -1,7 +1,7 @@
 //! Fittings of soil and waste.
 
 use super::at::{Meets, Place};
-use super::model::Fitting;
+use super::model::{Does, Fitting};
 use super::pick::pick;
 use crate::codebook::Turn;
 use crate::job::{CleanoutKind, Wye};
@@ -21,9 +21,9 @@ pub fn fitting(place: &Place<'_>, joint: JointIx) -> Option<Fitting> {
         JointKind::Junction | JointKind::Change | JointKind::InLine | JointKind::End => {
             level(place, joint, kind, &meets)
         }
-        JointKind::StackBase => base(place, &meets),
-        JointKind::StackJunction => Some(on_stack(place, &meets)),
-        JointKind::OffsetFoot(_) | JointKind::OffsetHead => offset(place, kind, &meets),
+        JointKind::StackBase => base(place, &meets).map(joins),
+        JointKind::StackJunction => Some(joins(on_stack(place, &meets))),
+        JointKind::OffsetFoot(_) | JointKind::OffsetHead => offset(place, kind, &meets).map(joins),
         JointKind::VentFitting => vent_fitting(place, joint, &meets),
         _ => None,
     };
@@ -35,20 +35,34 @@ pub fn fitting(place: &Place<'_>, joint: JointIx) -> Option<Fitting> {
     let tee = kind == JointKind::StackJunction
         || (kind == JointKind::VentFitting && !place.net.vents_from(joint).is_empty());
     let reducer = reducer(place, &meets).filter(|_| !tee || meets.in_line.is_some());
-    let name = match (name, reducer) {
-        (Some(name), _) => name,
-        (None, Some(_)) => "reducer".to_owned(),
+    let (does, name) = match (name, reducer) {
+        (Some(named), _) => named,
+        (None, Some(_)) => (Does::Reduces, "reducer".to_owned()),
         (None, None) => return None,
     };
-    let sizes = match name.ends_with(FOR_VENT) {
-        true => rolled_up(place, joint, &meets),
-        false => sizes(place, &meets, tee),
+    let sizes = match does {
+        Does::Vents => rolled_up(place, joint, &meets),
+        _ => sizes(place, &meets, tee),
     };
     Some(Fitting {
+        does,
         name,
         sizes,
         reducer,
     })
+}
+
+/// A fitting's name, and what it does.
+type Named = (Does, String);
+
+/// The name of a fitting that only joins pipes.
+fn joins(name: String) -> Named {
+    (Does::Joins, name)
+}
+
+/// A fitting rolled up for the vent that leaves a level drain above its centreline.
+fn for_vent() -> Named {
+    (Does::Vents, format!("{COMBINATION}, {FOR_VENT}"))
 }
 
 fn size(place: &Place<'_>, piece: PieceIx) -> PipeSize {
@@ -71,6 +85,7 @@ fn trap_fitting(place: &Place<'_>, trap: TrapIx, meets: &Meets) -> Option<Fittin
     let arm = size(place, meets.below);
     if kind_of(fixture).is_some_and(|k| k.closet) {
         return Some(Fitting {
+            does: Does::Joins,
             name: "closet bend and flange".to_owned(),
             sizes: vec![arm],
             reducer: None,
@@ -78,6 +93,7 @@ fn trap_fitting(place: &Place<'_>, trap: TrapIx, meets: &Meets) -> Option<Fittin
     }
     let own = place.sizing.traps.get(&trap).map_or(arm, |t| t.size);
     Some(Fitting {
+        does: Does::Joins,
         name: "P-trap".to_owned(),
         sizes: vec![own],
         reducer: (own != arm).then(|| (arm.max(own), arm.min(own))),
@@ -85,22 +101,21 @@ fn trap_fitting(place: &Place<'_>, trap: TrapIx, meets: &Meets) -> Option<Fittin
 }
 
 /// On a level drain: what enters, else a turn, a cleanout or a valve.
-fn level(place: &Place<'_>, joint: JointIx, kind: JointKind, meets: &Meets) -> Option<String> {
+fn level(place: &Place<'_>, joint: JointIx, kind: JointKind, meets: &Meets) -> Option<Named> {
     if meets.branches.is_empty() || (meets.in_line.is_none() && meets.branches.len() == 1) {
         let above = meets.in_line.or(meets.branches.first().copied());
         if meets.branches.is_empty() && above.is_some() && !place.net.vents_from(joint).is_empty() {
             // Only a vent leaves here, above the drain's centreline.
-            return Some(format!("{COMBINATION}, {FOR_VENT}"));
+            return Some(for_vent());
         }
         let bend = above.and_then(|a| bend(place, meets.below, a));
-        return in_line(place, joint, kind, above.is_none()).or(bend);
+        return in_line(place, joint, kind, above.is_none()).or(bend.map(joins));
     }
-    let (name, _) = wye(place, meets);
-    Some(name)
+    Some(joins(wye(place, meets)))
 }
 
 /// The wye at which branches enter a level drain.
-fn wye(place: &Place<'_>, meets: &Meets) -> (String, PipeSize) {
+fn wye(place: &Place<'_>, meets: &Meets) -> String {
     let large = size(place, meets.below);
     let first = meets.branches.first().copied();
     let how = first
@@ -129,7 +144,7 @@ fn wye(place: &Place<'_>, meets: &Meets) -> (String, PipeSize) {
     } else if how == Wye::Rolled {
         name.push_str(", rolled");
     }
-    (name, large)
+    name
 }
 
 /// A turn without a branch.
@@ -191,13 +206,13 @@ fn said(name: &str) -> String {
 }
 
 /// Cleanouts and valves in line, and the dead end of a drain.
-fn in_line(place: &Place<'_>, joint: JointIx, kind: JointKind, dead: bool) -> Option<String> {
+fn in_line(place: &Place<'_>, joint: JointIx, kind: JointKind, dead: bool) -> Option<Named> {
     if let Some(valve) = place.openings.valves(joint).next() {
-        return Some(format!("{} valve", valve.kind));
+        return Some(joins(format!("{} valve", valve.kind)));
     }
     match place.openings.cleanouts(joint).next() {
-        Some(cleanout) => Some(opened(cleanout.kind, dead).to_owned()),
-        None if dead && kind == JointKind::End => Some("cap".to_owned()),
+        Some(cleanout) => Some((Does::Opens, opened(cleanout.kind, dead).to_owned())),
+        None if dead && kind == JointKind::End => Some(joins("cap".to_owned())),
         None => None,
     }
 }
@@ -217,6 +232,7 @@ pub fn beside(place: &Place<'_>, cleanout: &NetCleanout) -> Option<Fitting> {
     let pipe = place.stands_on(cleanout)?;
     let opening = place.cleanout(cleanout)?;
     Some(Fitting {
+        does: Does::Opens,
         name: opened(cleanout.kind, false).to_owned(),
         sizes: vec![pipe, pipe, opening],
         reducer: None,
@@ -312,7 +328,7 @@ fn offset(place: &Place<'_>, kind: JointKind, meets: &Meets) -> Option<String> {
 }
 
 /// Where an arm meets its vent and its drop.
-fn vent_fitting(place: &Place<'_>, joint: JointIx, meets: &Meets) -> Option<String> {
+fn vent_fitting(place: &Place<'_>, joint: JointIx, meets: &Meets) -> Option<Named> {
     let arms = meets.branches.len() + usize::from(meets.in_line.is_some());
     let above: Vec<PieceIx> = meets
         .in_line
@@ -321,7 +337,8 @@ fn vent_fitting(place: &Place<'_>, joint: JointIx, meets: &Meets) -> Option<Stri
         .collect();
     let large = size(place, meets.below);
     if place.net.vents_from(joint).is_empty() {
-        return above.first().and_then(|a| bend(place, meets.below, *a));
+        let bend = above.first().and_then(|a| bend(place, meets.below, *a));
+        return bend.map(joins);
     }
     if place.leaves_upright(meets.below) {
         let turn = Turn::HorizontalToVertical;
@@ -332,14 +349,13 @@ fn vent_fitting(place: &Place<'_>, joint: JointIx, meets: &Meets) -> Option<Stri
             true,
             &["sanitary tee", COMBINATION],
         );
-        return Some(if arms > 1 {
+        return Some(joins(if arms > 1 {
             double(place, &above, tee, large)
         } else {
             tee.to_owned()
-        });
+        }));
     }
-    // The vent leaves a level drain above its centreline, so its fitting stands rolled up.
-    Some(format!("{COMBINATION}, {FOR_VENT}"))
+    Some(for_vent())
 }
 
 /// A reducer in line: the larger and the smaller size.

@@ -32,7 +32,7 @@ pub fn fittings(job: &Job, net: &Network, book: &Book, sizing: &Sizing) -> Fitti
     for joint in net.graph.node_indices() {
         let fitting = drains::fitting(&place, joint).or_else(|| vents::fitting(&place, joint));
         if let Some(mut fitting) = fitting {
-            if fitting.name.contains("cleanout") {
+            if fitting.does == Does::Opens {
                 held.insert(joint);
             }
             fitting.name = book.fitting_called(&fitting.name);

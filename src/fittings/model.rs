@@ -8,12 +8,27 @@ use crate::units::PipeSize;
 /// The fitting at one joint.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fitting {
+    /// What it does besides joining pipes.
+    pub does: Does,
     /// Its name in the trade (`combination wye and eighth bend`, `sanitary tee`, `wye, rolled`).
     pub name: String,
     /// Its sizes, run first: `4 × 4 × 3`.
     pub sizes: Vec<PipeSize>,
     /// A reducer at this joint: larger and smaller size.
     pub reducer: Option<(PipeSize, PipeSize)>,
+}
+
+/// What a fitting does besides joining pipes, whatever its name in a book.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Does {
+    /// Nothing.
+    Joins,
+    /// It only takes one size to another.
+    Reduces,
+    /// It holds a cleanout.
+    Opens,
+    /// It is rolled up on a level drain for a vent that leaves there.
+    Vents,
 }
 
 /// Fittings by joint, and cleanout sizes by cleanout index of the network.

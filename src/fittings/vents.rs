@@ -1,7 +1,7 @@
 //! Fittings of vents.
 
 use super::at::Place;
-use super::model::Fitting;
+use super::model::{Does, Fitting};
 use crate::levels::falls::leg_is_vertical;
 use crate::network::{JointIx, JointKind, PieceIx};
 use crate::units::PipeSize;
@@ -34,6 +34,7 @@ pub fn fitting(place: &Place<'_>, joint: JointIx) -> Option<Fitting> {
         .filter(|(a, b)| a != b)
         .map(|(a, b)| (a.max(b), a.min(b)));
     Some(Fitting {
+        does: Does::Joins,
         name: name.to_owned(),
         sizes,
         reducer,

@@ -201,9 +201,16 @@ fn fill(
     // A plan whose table stands elsewhere says where.
     for (i, table) in away {
         let begins = format!(".{table}");
-        let on = |items: &Vec<Item>| items.iter().any(|item| item.id.ends_with(&begins));
-        let sheet = panels.iter().position(on).unwrap_or_default();
-        let number = tables_number(purpose, content, sheet);
+        let goes_on = format!("{begins}.");
+        let on = |items: &Vec<Item>| {
+            let mut ids = items.iter().map(|item| item.id.as_str());
+            ids.any(|id| id.ends_with(&begins) || id.contains(&goes_on))
+        };
+        let sheets = panels.iter().enumerate().filter(|(_, items)| on(items));
+        let numbers: Vec<String> = sheets
+            .map(|(sheet, _)| tables_number(purpose, content, sheet))
+            .collect();
+        let number = numbers.join(" AND ");
         let words = document.drawings.get(i).map_or(&[][..], |d| &d.away);
         let words = words.iter().cloned().map(|mut item| {
             for text in &mut item.texts {

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::model::FittingLine;
 use super::phase::{Phase, at, laid};
+use crate::fittings::Does;
 use crate::network::{PieceIx, State};
 use crate::solve::Work;
 use crate::units::PipeSize;
@@ -31,7 +32,7 @@ pub(super) fn fittings(work: &Work<'_>) -> Vec<FittingLine> {
         for part in bought(&fitting.name) {
             add(phase, part, bought_in(part, &fitting.sizes));
         }
-        if let Some((large, small)) = fitting.reducer.filter(|_| fitting.name != REDUCER) {
+        if let Some((large, small)) = fitting.reducer.filter(|_| fitting.does != Does::Reduces) {
             add(phase, REDUCER, vec![large, small]);
         }
     }

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::Pass;
 use crate::captions::Trade;
-use crate::crew::{self, Alike, CrewSheet, Datum, Last};
+use crate::crew::{self, Alike, CrewSheet, Datum, Last, Shown};
 use crate::job::FloorIx;
 use crate::levels::bores::{Part, part};
 use crate::network::{JointIx, Network, PieceIx};
@@ -59,10 +59,12 @@ impl Pass<'_> {
         };
         let ground = crew::Ground {
             trade: self.trade,
-            datum: &datum,
-            numbers,
-            pieces: &pieces,
-            cut,
+            shown: Shown {
+                datum: &datum,
+                numbers,
+                pieces: &pieces,
+                cut,
+            },
             last,
             typical: self.typical,
         };
