@@ -34,6 +34,7 @@ fn all_set_out(w: &Worked) -> Vec<SetOut> {
         numbers: &numbers,
         pieces: &pieces,
         cut: &BTreeSet::new(),
+        whole: &w.net,
     };
     set_out(&work(w), &shown)
 }
@@ -122,8 +123,7 @@ fn what_is_built_is_ticked() {
 }
 
 /// The vents of the hand-worked job, levels down from the ground floor at 0.
-/// - IRC P3103.1.1: a vent ends 6 in or more above the roof; the roof stands at 12 ft, so that it ends
-///   144 + 6 = 150 in up or higher.
+/// - IRC P3103.1.1: a vent ends 6 in or more above the roof, and is measured from there.
 /// - The lavatory's arm comes in at its tee: main falls 20 × 1/8 = 2.5 in to the junction, 45.5 in
 ///   down; the branch is 2 in smaller than the main and joins it by centres, rises 1/4 in in its foot
 ///   and then 60 in.
@@ -139,6 +139,7 @@ fn vents_are_set_out_by_hand() {
         numbers: &numbers,
         pieces: &pieces,
         cut: &BTreeSet::new(),
+        whole: &w.net,
     };
     let rows = vents_set_out(&work, &shown);
     for r in &rows {
@@ -153,7 +154,8 @@ fn vents_are_set_out_by_hand() {
         let Some(Height::AtLeast(up)) = end.height else {
             panic!("{:?}", end.height)
         };
-        near(Some(up), 150.0, "terminal");
+        near(Some(up), 6.0, "terminal");
+        assert_eq!(end.over.as_ref().map(|d| d.words.as_str()), Some("roof"));
     }
 }
 

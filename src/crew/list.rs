@@ -13,15 +13,19 @@ pub fn list(sheet: &CrewSheet, say: &Say) -> Vec<CrewLine> {
             let words = format!("Later, above the floor. Levels from: {}", part.datum.words);
             lines.push(CrewLine::Heading(words));
         }
-        lines.extend(places(&part.set_out, say).into_iter().map(CrewLine::Place));
+        let first = part.first.iter();
+        lines.extend(first.map(|s| CrewLine::Step(s.words.clone(), s.done)));
+        let places = places(&part.set_out, (i > 0, say));
+        lines.extend(places.into_iter().map(CrewLine::Place));
         let steps = part.steps.iter();
         lines.extend(steps.map(|s| CrewLine::Step(s.words.clone(), s.done)));
     }
     lines
 }
 
-/// Places as their sheet letters them: rows of one place together.
-fn places(rows: &[SetOut], say: &Say) -> Vec<CrewPlace> {
+/// Places as their sheet letters them: rows of one place together. Every level says which way it is
+/// measured if `both` ways are; else only what lies up.
+fn places(rows: &[SetOut], (both, say): (bool, &Say)) -> Vec<CrewPlace> {
     let mut places: Vec<CrewPlace> = Vec::new();
     let mut before: Option<&SetOut> = None;
     for row in rows {
@@ -35,7 +39,7 @@ fn places(rows: &[SetOut], say: &Say) -> Vec<CrewPlace> {
                 key: row.key.clone(),
                 fitting: row.fitting.clone(),
                 pipes: vec![pipe(row, say)],
-                levels: levels(row, say),
+                levels: levels(row, (both, say)),
                 done: row.done,
             }),
         }
@@ -52,7 +56,12 @@ fn pipe(row: &SetOut, say: &Say) -> String {
         (Some(_), None) if !lacks_both(row) => Some("length not known".to_owned()),
         (_, None) => None,
     };
-    let drop = row.drop.map(|d| format!("drop {}", say.print.short(d)));
+    // By the inverts as they are printed, so that who takes one from the other finds the same.
+    let printed = row.low.invert.zip(row.high.invert);
+    let printed = printed.map(|(low, high)| say.print.nearest(low) - say.print.nearest(high));
+    let drop = row
+        .drop
+        .map(|d| format!("drop {}", say.print.short(printed.unwrap_or(d))));
     let past = row.past.as_ref().map(|p| format!("past {p}"));
     let words = [Some(say.size(row.size)), length, past, drop];
     let mut words: Vec<String> = words.into_iter().flatten().collect();
@@ -67,13 +76,18 @@ fn lacks_both(row: &SetOut) -> bool {
 }
 
 /// How far down, or up, a place lies, and the lower end of the pipe up to it.
-fn levels(row: &SetOut, say: &Say) -> Vec<String> {
+fn levels(row: &SetOut, (both, say): (bool, &Say)) -> Vec<String> {
     let below = |l: Length| match l < Length::ZERO {
         true => format!("up {}", say.print.length(-l)),
+        false if both => format!("down {}", say.print.length(l)),
         false => say.print.length(l),
     };
     match row.height {
-        Some(Height::AtLeast(up)) => return vec![format!("{} or higher", below(-up))],
+        Some(Height::AtLeast(up)) => {
+            let over = row.over.as_ref().map(|d| format!(" over {}", d.words));
+            let over = over.unwrap_or_default();
+            return vec![format!("{}{over} or higher", below(-up))];
+        }
         Some(Height::Said(words)) => return vec![words.to_owned()],
         None => {}
     }

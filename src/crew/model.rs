@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::Datum;
 use crate::captions::Trade;
-use crate::network::{JointIx, PieceIx};
+use crate::network::{JointIx, Network, PieceIx};
 use crate::units::{Length, PipeSize};
 
 /// What stands on a sheet, and what its list goes by.
@@ -18,6 +18,8 @@ pub struct Shown<'a> {
     pub pieces: &'a [PieceIx],
     /// Those of which the upper end stands on another sheet.
     pub cut: &'a BTreeSet<PieceIx>,
+    /// All pipes of the job, the vents that rise from these among them.
+    pub whole: &'a Network,
 }
 
 impl<'a> Shown<'a> {
@@ -55,6 +57,8 @@ pub struct CrewSheet {
 pub struct CrewPart {
     /// What its levels are measured down from.
     pub datum: Datum,
+    /// What is done first.
+    pub first: Vec<Step>,
     /// What is set out, in the order of the work.
     pub set_out: Vec<SetOut>,
     /// The steps that follow.
@@ -92,6 +96,9 @@ pub struct SetOut {
     pub high: End,
     /// How high a vent stands there.
     pub height: Option<Height>,
+    /// What that height is measured from, if it is not what the sheet measures from: the floor that the
+    /// place stands over, or the roof.
+    pub over: Option<Datum>,
     /// Whether it is done already.
     pub done: bool,
 }

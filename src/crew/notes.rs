@@ -2,9 +2,9 @@
 
 use super::{CrewSheet, Datum};
 use crate::captions::Trade;
-use crate::levels::bores::{Part, part};
-use crate::network::State;
+use crate::sheets::{CrewLine, Scene};
 use crate::solve::Work;
+use crate::takeoff::Phase;
 use crate::units::{Length, Printer};
 
 /// What lengths are measured between, and to which face of a wall.
@@ -33,19 +33,47 @@ pub fn tie(work: &Work<'_>, datum: &Datum) -> Option<String> {
         .then(|| format!("Finished floor, {}: {by}", lowest.name))
 }
 
-/// What a star says, where something is proposed.
-pub fn star(work: &Work<'_>, sheet: &CrewSheet) -> Option<&'static str> {
-    let mut pieces = sheet.pieces.iter();
-    let proposed = pieces.any(|p| {
-        let piece = work.net.graph.edge_weight(*p);
-        piece.is_some_and(|p| p.state == State::Proposed)
+/// What the levels of a sheet are measured from, in words: of vents all that is said lies over it.
+pub fn measured(sheet: &CrewSheet) -> String {
+    let words = sheet.parts.first().map_or("", |p| p.datum.words.as_str());
+    match sheet.trade {
+        Trade::Drains => format!("Levels down from: {words}"),
+        Trade::Vents => format!("Heights over: {words}"),
+    }
+}
+
+/// What the marks beside tags and sizes say, of those that a sheet has.
+pub fn letters(scene: &Scene, list: &[CrewLine]) -> Vec<String> {
+    const ALL: [(&str, &str); 4] = [
+        ("*", "* proposed, not on the plan"),
+        ("(C)", "(C) changed on site, as built"),
+        ("(E)", "(E) existing"),
+        ("(F)", "(F) future"),
+    ];
+    let drawn = scene.items.iter().flat_map(|i| &i.texts);
+    let drawn = drawn.map(|t| t.text.as_str());
+    let noted = scene.notes.iter().map(|(_, words)| words.as_str());
+    let listed = list.iter().flat_map(|line| match line {
+        CrewLine::Place(p) => vec![p.key.as_str(), p.fitting.as_str()],
+        CrewLine::Heading(words) | CrewLine::Step(words, _) => vec![words.as_str()],
     });
-    proposed.then_some("* proposed, not on the plan")
+    let words: Vec<&str> = drawn.chain(noted).chain(listed).collect();
+    let stands = |(mark, _): &&(&str, &str)| words.iter().any(|w| w.contains(mark));
+    let said = ALL.iter().filter(stands);
+    said.map(|(_, meaning)| (*meaning).to_owned()).collect()
+}
+
+/// That tops of pipes are not known, where inverts are.
+pub fn no_tops(sheet: &CrewSheet) -> Option<String> {
+    let rows = sheet.parts.iter().flat_map(|p| &p.set_out);
+    let mut laid = rows.filter(|r| r.drop.is_some() && r.high.invert.is_some());
+    let missing = laid.any(|r| r.high.top.is_none());
+    missing.then(|| "Top of pipe: outside not in the catalogue, measure it".to_owned())
 }
 
 /// The usual cautions of a sheet's work.
 pub fn caution(work: &Work<'_>, sheet: &CrewSheet) -> String {
-    let below = (sheet.pieces.iter()).any(|p| part(work.net, *p) == Part::Below);
+    let below = (sheet.pieces.iter()).any(|p| Phase::of(work, *p) == Phase::Underground);
     let own = match (sheet.trade, below) {
         (Trade::Drains, true) => "call before you dig; shore or slope the trench.",
         (Trade::Drains, false) => "fresh air where you glue; cut no member without leave.",

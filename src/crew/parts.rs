@@ -2,11 +2,11 @@
 
 use super::steps::{self, Last};
 use super::{CrewPart, Datum, SetOut, Shown, set_out, vents_set_out};
-use crate::captions::Trade;
-use crate::job::FloorIx;
-use crate::levels::bores::{Part, part};
+use crate::captions::{Trade, part_of};
+use crate::job::{FloorIx, Lies};
 use crate::network::{JointKind, PieceIx, RunKind};
 use crate::solve::Work;
+use crate::takeoff::Phase;
 use crate::typical::{Typical, together};
 use crate::units::Length;
 
@@ -52,19 +52,21 @@ pub fn parts(work: &Work<'_>, ground: &Ground<'_>) -> Vec<CrewPart> {
     if trade == Trade::Vents {
         let datum = indoors(pieces);
         return vec![CrewPart {
+            first: Vec::new(),
             set_out: past(vents_set_out(work, &shown.from(&datum, pieces))),
             datum,
             steps: steps::vents(work, pieces, last),
         }];
     }
     let (below, above): (Vec<PieceIx>, Vec<PieceIx>) =
-        (pieces.iter()).partition(|p| part(work.net, **p) == Part::Below);
+        (pieces.iter()).partition(|p| Phase::of(work, **p) == Phase::Underground);
     let mut parts = Vec::new();
     if !below.is_empty() {
         parts.push(CrewPart {
             datum: datum.clone(),
+            first: steps::trench(work, &below),
             set_out: past(set_out(work, &shown.from(datum, &below))),
-            steps: steps::underground(work, &below, last),
+            steps: steps::underground(work, &below, &through(work, &below, &above), last),
         });
     }
     if !above.is_empty() {
@@ -77,6 +79,7 @@ pub fn parts(work: &Work<'_>, ground: &Ground<'_>) -> Vec<CrewPart> {
         // A stack that only leaves the sheet is set out on the next.
         if below.is_empty() || !set_out.is_empty() {
             parts.push(CrewPart {
+                first: Vec::new(),
                 set_out,
                 datum,
                 steps: steps::drains(work, &above, last),
@@ -84,6 +87,28 @@ pub fn parts(work: &Work<'_>, ground: &Ground<'_>) -> Vec<CrewPart> {
         }
     }
     parts
+}
+
+/// What goes on up from some pipes below ground, by the names of its runs and fixtures.
+fn through(work: &Work<'_>, below: &[PieceIx], above: &[PieceIx]) -> Vec<String> {
+    let net = work.net;
+    let from = |p: &&PieceIx| {
+        let to = net.to(**p);
+        to.and_then(|j| net.downstream(j))
+            .is_some_and(|d| below.contains(&d))
+    };
+    let mut names: Vec<String> = Vec::new();
+    for piece in above.iter().filter(from) {
+        let run = net.graph.edge_weight(*piece).map(|p| p.run.0);
+        let Some(run) = run.and_then(|r| net.runs.get(r)) else {
+            continue;
+        };
+        let name = part_of(net, *piece).unwrap_or(&run.id).to_owned();
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    names
 }
 
 /// The floor that a crew stands on who hangs a building drain: the highest below the lowest of its
@@ -94,6 +119,14 @@ pub fn hung_over(work: &Work<'_>, pieces: &[PieceIx]) -> Option<FloorIx> {
         let run = run.and_then(|r| work.net.runs.get(r));
         run.is_some_and(|r| matches!(r.kind, RunKind::BuildingDrain | RunKind::BuildingBranch))
     });
+    // Nobody stands on a floor below a crawl space.
+    let crawls = |p: &&PieceIx| {
+        let legs = work.net.graph.edge_weight(**p).map_or(&[][..], |p| &p.legs);
+        legs.iter().any(|l| l.lies == Some(Lies::CrawlSpace))
+    };
+    if drains.clone().any(|p| crawls(&p)) {
+        return None;
+    }
     let inverts = drains.filter_map(|p| work.solution.levels.pieces.get(p)?.invert_down);
     let lowest = inverts.reduce(Length::min)?;
     let floors = work.job.floors.iter().enumerate();

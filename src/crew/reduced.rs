@@ -3,7 +3,8 @@
 
 use std::collections::BTreeSet;
 
-use crate::network::{JointIx, Network, PieceIx, System};
+use crate::job::FloorIx;
+use crate::network::{JointIx, JointKind, Network, PieceIx, System};
 
 /// The network without its vents.
 pub fn drains_only(net: &Network) -> Network {
@@ -46,13 +47,30 @@ pub fn vents_alone(net: &Network) -> Network {
     let mut vents = keeping(net, |p| {
         net.graph[p].system == System::Vent || keep.contains(&p)
     });
+    // What is left of a stack still stands on its floors, though nothing enters it there any more.
+    let stands = |j: JointIx| {
+        let open = floor_at(&vents, j).is_none() && net.graph[j].kind == JointKind::StackJunction;
+        open.then(|| floor_at(net, j)).flatten()
+    };
+    let joints = vents.graph.node_indices();
+    let bare: Vec<(JointIx, FloorIx)> = joints.filter_map(|j| Some((j, stands(j)?))).collect();
     let Network { graph, traps, .. } = &mut vents;
+    for (joint, floor) in bare {
+        graph[joint].kind = JointKind::Bare(floor);
+    }
     for trap in traps {
         trap.joint = trap.joint.filter(|j| graph.contains_node(*j));
         trap.arm = trap.arm.filter(|p| graph.edge_weight(*p).is_some());
         trap.over = trap.over.filter(|_| trap.joint.is_some());
     }
     vents
+}
+
+/// The floor of what enters a joint of a stack.
+fn floor_at(net: &Network, joint: JointIx) -> Option<FloorIx> {
+    let runs = net.upstream(joint).into_iter().map(|p| net.graph[p].run);
+    let mut branches = runs.filter(|r| !net.is_stack(*r));
+    branches.find_map(|r| net.runs.get(r.0)?.floor)
 }
 
 /// The network with only these pipes, and without the joints that have none left.

@@ -8,7 +8,7 @@ use crate::captions::{called, numbered};
 use crate::fittings::{Does, Fitting};
 use crate::levels::bores::Bores;
 use crate::levels::falls::is_vertical;
-use crate::network::{JointIx, JointKind, PieceIx, RunKind};
+use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind};
 use crate::solve::Work;
 use crate::units::{Length, PipeSize, Printer};
 
@@ -19,9 +19,11 @@ pub fn set_out(work: &Work<'_>, shown: &Shown<'_>) -> Vec<SetOut> {
         numbers,
         pieces,
         cut,
+        whole,
     } = *shown;
     let writer = Writer {
         work,
+        whole,
         datum,
         numbers,
         bores: Bores::new(work.job, work.net),
@@ -51,6 +53,7 @@ pub fn set_out(work: &Work<'_>, shown: &Shown<'_>) -> Vec<SetOut> {
 
 struct Writer<'a> {
     work: &'a Work<'a>,
+    whole: &'a Network,
     datum: &'a Datum,
     numbers: &'a BTreeMap<JointIx, usize>,
     bores: Bores<'a>,
@@ -80,6 +83,7 @@ impl Writer<'_> {
             low: End::default(),
             high: self.end(piece, invert),
             height: None,
+            over: None,
             done: self.work.mark(piece).is_some(),
         }
     }
@@ -123,6 +127,7 @@ impl Writer<'_> {
                 false => self.end(piece, invert),
             },
             height: None,
+            over: None,
             done: self.work.mark(piece).is_some(),
         }
     }
@@ -173,6 +178,18 @@ impl Writer<'_> {
             words.push(format!("stack {}", net.runs[stack.0].id));
         }
         words.extend(self.openings(joint));
+        // What is rolled up for the vent says so already.
+        let rolled = |f: &Fitting| f.does == Does::Vents;
+        let rolled = self
+            .work
+            .solution
+            .fittings
+            .joints
+            .get(&joint)
+            .is_some_and(rolled);
+        let vents = self.whole.vents_from(joint).into_iter().filter(|_| !rolled);
+        let vents = vents.filter_map(|v| self.work.size(v));
+        words.extend(vents.map(|v| format!("vent {} up", self.print.size(v))));
         if let (JointKind::Trap(_), false) = (net.graph[joint].kind, words.is_empty()) {
             words.truncate(1);
         }
@@ -198,8 +215,18 @@ pub(super) fn named(fitting: &Fitting, print: Printer) -> String {
     };
     let name = format!("{} {}", called(&fitting.name), plain(&own));
     let name = name.trim_end().to_owned();
-    match fitting.reducer.filter(|_| !is_reducer) {
-        Some((large, small)) => format!("{name}, reducer {}", plain(&[large, small])),
-        None => name,
-    }
+    let turn = fitting.turn.iter().map(|turn| {
+        let size = fitting.sizes.first().copied();
+        format!(
+            "{} {}",
+            called(turn),
+            plain(&size.into_iter().collect::<Vec<_>>())
+        )
+    });
+    let own = fitting.reducer.filter(|_| !is_reducer);
+    let own = own.map(|(large, small)| format!("reducer {}", plain(&[large, small])));
+    let vent = fitting.to_vent;
+    let vent = vent.map(|(large, small)| format!("reducer to the vent {}", plain(&[large, small])));
+    let all = std::iter::once(name).chain(turn).chain(own).chain(vent);
+    all.collect::<Vec<String>>().join(", ")
 }

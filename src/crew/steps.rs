@@ -19,16 +19,43 @@ pub enum Last {
     OfAll,
 }
 
-/// What is done below the ground, or below the floor, once its pipes are set out.
-pub(super) fn underground(work: &Work<'_>, pieces: &[PieceIx], last: Last) -> Vec<Step> {
+/// What is done below the ground before its pipes are set out.
+pub(super) fn trench(work: &Work<'_>, pieces: &[PieceIx]) -> Vec<Step> {
     let standing = Standings::of(work, pieces);
-    let mut steps = vec![standing.laid("bed the whole length, hubs dug out")];
+    vec![standing.laid("dig, bed to the fall, dig out for hubs")]
+}
+
+/// What is done below the ground, or below the floor, once its pipes are set out; `through` are the
+/// names of what goes on up through the floor from there.
+pub(super) fn underground(
+    work: &Work<'_>,
+    pieces: &[PieceIx],
+    through: &[String],
+    last: Last,
+) -> Vec<Step> {
+    let standing = Standings::of(work, pieces);
+    let mut steps = Vec::new();
+    if !through.is_empty() {
+        let names = through.join(", ");
+        steps.push(standing.laid(&format!(
+            "stub up through the floor, sleeve and cap: {names}"
+        )));
+    }
     if last != Last::No {
-        steps.push(standing.laid("check the levels again"));
+        steps.push(seen("check the levels again"));
         steps.push(test(&standing, work.book.test().is_some()));
-        steps.push(standing.tested("inspection before it is covered"));
+        steps.push(seen("inspection before it is covered"));
+        steps.push(seen("backfill, not on the pipe alone"));
     }
     steps
+}
+
+/// A step of which no mark of the job says that it is done.
+fn seen(words: &str) -> Step {
+    Step {
+        words: words.to_owned(),
+        done: false,
+    }
 }
 
 /// What is done for drains above the ground once they are set out.
@@ -40,7 +67,7 @@ pub(super) fn drains(work: &Work<'_>, pieces: &[PieceIx], last: Last) -> Vec<Ste
         .collect();
     steps.push(standing.laid("hang and strap"));
     if last != Last::No {
-        steps.push(standing.laid("check the levels again"));
+        steps.push(seen("check the levels again"));
     }
     steps
 }
@@ -53,7 +80,7 @@ pub(super) fn vents(work: &Work<'_>, pieces: &[PieceIx], last: Last) -> Vec<Step
         steps.push(standing.laid("strap, shield plates"));
         let whole = work.book.test().is_some_and(|t| t.water.fills_whole());
         steps.push(test(&standing, whole));
-        steps.push(standing.tested("inspection before walls close"));
+        steps.push(seen("inspection before walls close"));
     }
     steps
 }

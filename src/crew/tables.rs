@@ -39,7 +39,7 @@ fn set_out(set: &[CrewSheet], say: &Say) -> Table {
                 },
                 place.bends.join(", "),
                 place.past.clone().unwrap_or_default(),
-                part.datum.words.clone(),
+                place.over.as_ref().unwrap_or(&part.datum).words.clone(),
             ]);
         }
     }
@@ -68,7 +68,10 @@ fn parts(set: &[CrewSheet]) -> impl Iterator<Item = (&CrewSheet, &CrewPart)> {
 fn steps(set: &[CrewSheet]) -> Table {
     let mut rows = Vec::new();
     for sheet in set {
-        let all = sheet.parts.iter().flat_map(|p| &p.steps);
+        let all = sheet
+            .parts
+            .iter()
+            .flat_map(|p| p.first.iter().chain(&p.steps));
         for (i, step) in all.enumerate() {
             let done = if step.done { "yes" } else { "" };
             rows.push(vec![

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::set_out::named;
 use super::{Datum, End, Height, SetOut, Shown};
 use crate::captions::numbered;
+use crate::job::FloorIx;
 use crate::levels::vents::Heights;
 use crate::network::{JointIx, JointKind, Network, PieceIx, System, VentLevel};
 use crate::solve::Work;
@@ -69,6 +70,7 @@ pub fn vents_set_out(work: &Work<'_>, shown: &Shown<'_>) -> Vec<SetOut> {
         numbers,
         pieces,
         cut,
+        ..
     } = *shown;
     let writer = Writer {
         work,
@@ -114,8 +116,9 @@ impl Writer<'_> {
         };
         let fitting = named(fitting, print);
         let pipes = net.vents_into(joint).into_iter();
+        let (height, over) = self.height(joint);
         let row = |piece| {
-            let (from, length) = self.way(piece);
+            let (from, length, bends) = self.way(piece);
             SetOut {
                 joint,
                 key: key.clone(),
@@ -124,48 +127,78 @@ impl Writer<'_> {
                 from,
                 size: self.work.size(piece),
                 length,
-                bends: Vec::new(),
+                bends,
                 past: None,
                 drop: None,
                 low: End::default(),
                 high: End::default(),
-                height: self.height(joint),
+                height,
+                over: over.clone(),
                 done: self.work.mark(piece).is_some(),
             }
         };
         pipes.map(row).collect()
     }
 
-    /// Where a vent comes from, past places that have no fitting, and how long it is from there.
-    fn way(&self, piece: PieceIx) -> (Option<String>, Option<Length>) {
+    /// Where a vent comes from, past places that have no fitting, how long it is from there, and the
+    /// bends on its way.
+    fn way(&self, piece: PieceIx) -> (Option<String>, Option<Length>, Vec<String>) {
         let net = self.work.net;
+        let bends = |p: PieceIx| {
+            let bends = self.work.solution.fittings.bends.get(&p);
+            bends.cloned().unwrap_or_default()
+        };
         let mut length = self.work.length(piece);
+        let mut passed = bends(piece);
         let mut at = net.from(piece);
         while let Some(joint) = at {
             if let Some(number) = self.numbers.get(&joint) {
-                return (Some(numbered(*number)), length);
+                return (Some(numbered(*number)), length, passed);
             }
             let [before] = net.vents_into(joint)[..] else {
-                return (Some(net.graph[joint].id.clone()), length);
+                return (Some(net.graph[joint].id.clone()), length, passed);
             };
             length = length.zip(self.work.length(before)).map(|(a, b)| a + b);
+            passed.splice(0..0, bends(before));
             at = net.from(before);
         }
-        (None, length)
+        (None, length, passed)
     }
 
-    fn height(&self, joint: JointIx) -> Option<Height> {
+    /// How high a place stands, and over what: the floor below it, a terminal over the roof.
+    fn height(&self, joint: JointIx) -> (Option<Height>, Option<Datum>) {
         let Work { net, solution, .. } = *self.work;
         let at = match net.graph[joint].kind {
             JointKind::VentJoint(at) | JointKind::Terminal(at) | JointKind::Valve(at) => at,
-            _ => return None,
+            _ => return (None, None),
         };
         let known = self.heights.at(net, &solution.levels.pieces, joint);
-        Some(match (at.level, known) {
-            (_, Some(level)) => Height::AtLeast(level - self.datum.level),
-            (VentLevel::UnderFloor(_), None) => Height::Said("under the floor, over the drain"),
-            (VentLevel::UnderCounter(_), None) => Height::Said("as high as the counter lets it"),
-            (_, None) => Height::Said("height not known"),
-        })
+        let words = match (at.level, known) {
+            (_, Some(level)) => {
+                let own = self.nearest(at.level, level).filter(|d| d != self.datum);
+                let from = own.as_ref().map_or(self.datum.level, |d| d.level);
+                return (Some(Height::AtLeast(level - from)), own);
+            }
+            (VentLevel::UnderFloor(_), None) => "under the floor, over the drain",
+            (VentLevel::UnderCounter(_), None) => "as high as the counter lets it",
+            (_, None) => "height not known",
+        };
+        (Some(Height::Said(words)), None)
+    }
+
+    /// The roof for what ends over it, else the highest finished floor that lies below a level.
+    fn nearest(&self, at: VentLevel, level: Length) -> Option<Datum> {
+        let job = self.work.job;
+        if let (VentLevel::Roof, Some(roof)) = (at, job.roof.as_ref()) {
+            return Some(Datum {
+                level: roof.value,
+                words: "roof".to_owned(),
+                is_benchmark: false,
+            });
+        }
+        let floors = job.floors.iter().enumerate();
+        let below = floors.filter(|(_, f)| f.part_of.is_none() && f.level < level);
+        let highest = below.reduce(|a, b| if b.1.level > a.1.level { b } else { a })?;
+        Some(Datum::of_floor(job, FloorIx(highest.0)))
     }
 }

@@ -1,13 +1,17 @@
 //! Drains that go across joists: bores through their sides, as holes through a floor are through it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
+use super::Unknown;
 use crate::catalogue;
 use crate::job::FloorIx;
-use crate::levels::{Bores, Outside, across, holes, inverts};
-use crate::network::{PieceIx, State, System, piece_called};
+use crate::levels::{self, Bores, Met, Outside, across, ends as plan_ends, holes, inverts};
+use crate::network::{PieceIx, State, System, piece_called, positions, run_called};
 use crate::solve::Work;
 use crate::units::{Length, PipeSize};
+
+/// A place in plan: east and north of plan zero.
+type Place = (Length, Length);
 
 /// A leg of a drain across the joists of a floor.
 pub struct Crossing {
@@ -15,6 +19,10 @@ pub struct Crossing {
     pub piece: PieceIx,
     /// The floor whose joists they are.
     pub floor: FloorIx,
+    /// The joists that it meets, the first being 1; none where it is not known.
+    pub joists: Option<Vec<usize>>,
+    /// Its two ends in plan, east and north of plan zero, if known.
+    pub plan: Option<(Place, Place)>,
     /// Outside diameter of its pipe, if the catalogue has it.
     pub outside: Option<Length>,
     /// The pipe's outside at the leg's two ends, if its level is known.
@@ -26,6 +34,8 @@ pub struct Crossing {
 pub fn crossings(work: &Work<'_>) -> Vec<Crossing> {
     let (job, net) = (work.job, work.net);
     let across = across(job, net);
+    let met = Met::new(job, net);
+    let places = positions(job, net);
     let bores = Bores::new(job, net);
     let mut found = Vec::new();
     for ix in net.graph.edge_indices() {
@@ -54,6 +64,8 @@ pub fn crossings(work: &Work<'_>) -> Vec<Crossing> {
             found.push(Crossing {
                 piece: ix,
                 floor,
+                joists: met.joists(floor, (ix, leg)),
+                plan: plan_ends(net, &places, (ix, leg)),
                 outside,
                 ends,
             });
@@ -79,6 +91,8 @@ pub enum Verdict {
     Yes,
     /// It is larger than the largest hole that the book lets.
     TooLarge(Length),
+    /// It leaves less wood over or under it than the book asks for.
+    TooNear(Length),
     /// Only the joists' maker says.
     Maker,
     /// The book has no rule, or the pipe's outside is not known.
@@ -99,6 +113,16 @@ pub struct Bore {
     /// Middle of the bores over the underside of the joists, the least and the most; none where its
     /// level is not known.
     pub middle: Option<(Length, Length)>,
+    /// Wood that stays under the lowest of them and over the highest; below nought where one comes
+    /// out of the joist.
+    pub wood: Option<(Length, Length)>,
+    /// The joists, the first being 1; empty where it is not known which.
+    pub joists: BTreeSet<usize>,
+    /// Where the drain crosses them, along the joists: east, or north where these run north, of plan
+    /// zero, the least and the most.
+    pub along: Option<(Length, Length)>,
+    /// Whether that is east.
+    pub run_east: bool,
     /// Whether it may.
     pub verdict: Verdict,
 }
@@ -118,12 +142,28 @@ pub(super) fn bores(work: &Work<'_>, bit: impl Fn(Length) -> Length) -> Vec<Bore
             (a.min(b), a.max(b))
         });
         let bored = c.outside.map(&bit);
+        let wood = middle.zip(bored).zip(floor.joists);
+        let wood = wood
+            .map(|(((low, high), bored), depth)| (low - bored * 0.5, depth - high - bored * 0.5));
+        let run_east = floor
+            .joists_run
+            .is_some_and(|h| h.east_north().0.abs() > 0.5);
+        let along = c.plan.map(|(a, b)| match run_east {
+            true => (a.0.min(b.0), a.0.max(b.0)),
+            false => (a.1.min(b.1), a.1.max(b.1)),
+        });
         let sawn = floor
             .joists
             .is_some_and(|d| catalogue::sawn_joist(d).is_some());
         let verdict = match (sawn, holes(work.job, work.book, c.floor), bored) {
             (false, ..) => Verdict::Maker,
-            (_, Some(h), Some(bored)) if h.take(bored) => Verdict::Yes,
+            (_, Some(h), Some(bored)) if h.take(bored) => {
+                let near = wood.is_some_and(|(under, over)| under.min(over) < h.edge);
+                match near {
+                    true => Verdict::TooNear(h.edge),
+                    false => Verdict::Yes,
+                }
+            }
             (_, Some(h), Some(_)) => Verdict::TooLarge(h.largest()),
             _ => Verdict::Unsaid,
         };
@@ -133,6 +173,10 @@ pub(super) fn bores(work: &Work<'_>, bit: impl Fn(Length) -> Length) -> Vec<Bore
             size: work.size(c.piece),
             bored,
             middle,
+            wood,
+            joists: c.joists.into_iter().flatten().collect(),
+            along,
+            run_east,
             verdict,
         };
         let held = found
@@ -142,6 +186,46 @@ pub(super) fn bores(work: &Work<'_>, bit: impl Fn(Length) -> Length) -> Vec<Bore
             .middle
             .zip(new.middle)
             .map(|(a, b)| (a.0.min(b.0), a.1.max(b.1)));
+        held.along = held
+            .along
+            .zip(new.along)
+            .map(|(a, b)| (a.0.min(b.0), a.1.max(b.1)));
+        held.wood = held
+            .wood
+            .zip(new.wood)
+            .map(|(a, b)| (a.0.min(b.0), a.1.min(b.1)));
+        held.joists.extend(new.joists);
+        if let Verdict::TooNear(_) = new.verdict {
+            held.verdict = new.verdict;
+        }
     }
     found.into_values().collect()
+}
+
+/// Drains between the joists of a floor of which nobody says which way they run, each run once.
+pub(super) fn may_cross(work: &Work<'_>) -> Vec<Unknown> {
+    let (job, net) = (work.job, work.net);
+    let mut found: Vec<Unknown> = Vec::new();
+    for (piece, floor) in levels::may_cross(job, net) {
+        let Some(p) = net.graph.edge_weight(piece) else {
+            continue;
+        };
+        let Some(run) = net.runs.get(p.run.0) else {
+            continue;
+        };
+        if p.state == State::Existing {
+            continue;
+        }
+        let floor = job.floors.get(floor.0).map_or("", |f| f.name.as_str());
+        let unknown = Unknown {
+            pipe: run_called(net, run),
+            why: format!(
+                "it lies between the joists of the floor {floor}, and which way these run is not stated"
+            ),
+        };
+        if !found.contains(&unknown) {
+            found.push(unknown);
+        }
+    }
+    found
 }

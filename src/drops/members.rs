@@ -1,10 +1,11 @@
 //! What is bored through members, and what may be, as tables.
 
 use super::tables::{heads, short};
-use super::{Bore, Drops, Level, Limit, Verdict};
+use super::{Axis, Bore, Drops, Level, Limit, Verdict};
 use crate::codebook::Provenance;
 use crate::levels::Holes;
 use crate::sheets::{Say, Table};
+use crate::typical::together;
 use crate::units::Length;
 
 /// Drains through the sides of joists, which are bored before they can be laid.
@@ -17,11 +18,18 @@ pub(super) fn bores(drops: &Drops, say: &Say) -> Table {
                 false => format!("{low} to {high}"),
             }
         });
+        let wood = b.wood.map(|(under, over)| {
+            let down = |l: Length| say.print.short(-say.print.rounded_up(-l));
+            format!("{} / {}", down(under), down(over))
+        });
         let may = match b.verdict {
             Verdict::Yes => "yes, see the limits".to_owned(),
             Verdict::TooLarge(most) => {
                 let most = say.print.short(-say.print.rounded_up(-most));
                 format!("no, {most} at the most")
+            }
+            Verdict::TooNear(least) => {
+                format!("no, {} of wood is the least", say.print.short(least))
             }
             Verdict::Maker => "only the maker says".to_owned(),
             Verdict::Unsaid => "no rule in the code book, ask".to_owned(),
@@ -32,6 +40,8 @@ pub(super) fn bores(drops: &Drops, say: &Say) -> Table {
             say.size(b.size),
             short(b.bored, say),
             middle.unwrap_or_else(|| say.nothing()),
+            wood.unwrap_or_else(|| say.nothing()),
+            crossed(drops, b, say),
             may,
         ]
     };
@@ -44,9 +54,63 @@ pub(super) fn bores(drops: &Drops, say: &Say) -> Table {
             "Size",
             "Hole",
             "Middle over underside",
+            "Wood under / over",
+            "Where",
             "May it be bored",
         ]),
         rows: drops.bores.iter().map(row).collect(),
+        ..Table::default()
+    }
+}
+
+/// Which joists a drain crosses, and where along them.
+fn crossed(drops: &Drops, bore: &Bore, say: &Say) -> String {
+    let numbers: Vec<String> = bore.joists.iter().map(usize::to_string).collect();
+    let joists = match bore.joists.len() {
+        0 => None,
+        1 => Some(format!("joist {}", numbers[0])),
+        _ => Some(format!(
+            "joists {}",
+            together(numbers.iter().map(String::as_str))
+        )),
+    };
+    let (line, axis) = match bore.run_east {
+        true => (drops.lines.first(), Axis::East),
+        false => (drops.lines.get(1), Axis::North),
+    };
+    let (way, other) = match axis {
+        Axis::East => ("east", "west"),
+        Axis::North => ("north", "south"),
+    };
+    let along = bore.along.zip(line).map(|((low, high), line)| {
+        let side = |l: Length| if l < Length::ZERO { other } else { way };
+        let (low, high) = (low - line.at, high - line.at);
+        let [near, far] = [low, high].map(|l| say.print.length(l.abs()));
+        let (one, two) = (side(low), side(high));
+        match (low.same(high), one == two) {
+            (true, _) => format!("{near} {one} of {}", line.name),
+            (false, true) => format!("{near} to {far} {one} of {}", line.name),
+            (false, false) => format!("{near} {one} to {far} {two} of {}", line.name),
+        }
+    });
+    let words: Vec<String> = joists.into_iter().chain(along).collect();
+    match words.is_empty() {
+        true => say.nothing(),
+        false => words.join(", "),
+    }
+}
+
+/// Drains of which it is not known whether they cross joists.
+pub(super) fn may_cross(drops: &Drops) -> Table {
+    Table {
+        name: "may-cross",
+        title: "Drains that may cross joists".to_owned(),
+        head: heads(&["Pipe", "What is missing"]),
+        rows: drops
+            .may_cross
+            .iter()
+            .map(|u| vec![u.pipe.clone(), u.why.clone()])
+            .collect(),
         ..Table::default()
     }
 }

@@ -55,6 +55,7 @@ pub fn drops(work: &Work<'_>) -> Drops {
         bores: across::bores(work, |outside| {
             collect::rounded_to_bit(outside + clearance.0, work.job.units)
         }),
+        may_cross: across::may_cross(work),
         limits: limits(work.job, work.book),
         floors: work.job.floors.iter().map(|f| f.name.clone()).collect(),
     }

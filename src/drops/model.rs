@@ -20,6 +20,8 @@ pub struct Drops {
     pub unknown: Vec<Unknown>,
     /// Drains that are bored across joists.
     pub bores: Vec<Bore>,
+    /// Drains between joists of which nobody says which way they run.
+    pub may_cross: Vec<Unknown>,
     /// What may be bored in the members that the job states.
     pub limits: Vec<Limit>,
     /// Names of the floors, by index.

@@ -1,6 +1,6 @@
 //! The holes as tables.
 
-use super::members::{bores, limits};
+use super::members::{bores, limits, may_cross};
 use super::{Axis, Drops, Hole, Level, Limit, Meets, Member, Plates, RefLine};
 use crate::sheets::{Form, Say, Table};
 use crate::units::{Length, Printer, number};
@@ -24,6 +24,7 @@ pub(super) fn others(drops: &Drops, say: &Say) -> Vec<Table> {
     let mut all = vec![
         lines(drops, say),
         bores(drops, say),
+        may_cross(drops),
         limits(drops, say),
         unknown(drops),
     ];

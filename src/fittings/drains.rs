@@ -40,15 +40,27 @@ pub fn fitting(place: &Place<'_>, joint: JointIx) -> Option<Fitting> {
         (None, Some(_)) => (Does::Reduces, "reducer".to_owned()),
         (None, None) => return None,
     };
+    // What is rolled up for the vent has it as its branch.
+    let to_vent = match does {
+        Does::Joins if tee => vent_reducer(place, joint, &meets),
+        _ => None,
+    };
     let sizes = match does {
         Does::Vents => rolled_up(place, joint, &meets),
+        Does::Opens => opened_sizes(place, joint, &meets),
         _ => sizes(place, &meets, tee),
+    };
+    let turn = match (does, meets.in_line.or(meets.branches.first().copied())) {
+        (Does::Opens, Some(above)) => beside_opening(place, meets.below, above),
+        _ => None,
     };
     Some(Fitting {
         does,
         name,
         sizes,
         reducer,
+        to_vent,
+        turn,
     })
 }
 
@@ -89,6 +101,8 @@ fn trap_fitting(place: &Place<'_>, trap: TrapIx, meets: &Meets) -> Option<Fittin
             name: "closet bend and flange".to_owned(),
             sizes: vec![arm],
             reducer: None,
+            to_vent: None,
+            turn: None,
         });
     }
     let own = place.sizing.traps.get(&trap).map_or(arm, |t| t.size);
@@ -97,6 +111,8 @@ fn trap_fitting(place: &Place<'_>, trap: TrapIx, meets: &Meets) -> Option<Fittin
         name: "P-trap".to_owned(),
         sizes: vec![own],
         reducer: (own != arm).then(|| (arm.max(own), arm.min(own))),
+        to_vent: None,
+        turn: None,
     })
 }
 
@@ -177,12 +193,17 @@ fn turned(
     Some(said(pick(place.book, turn, large, fixture, names)))
 }
 
+/// The bend beside a cleanout in line: the wye takes the drain round an eighth; what turns a quarter
+/// in plan, or comes down upright, needs another.
+fn beside_opening(place: &Place<'_>, below: PieceIx, above: PieceIx) -> Option<String> {
+    let farther = place.comes_upright(above) || place.turn(below, above) == Some(2);
+    farther.then(|| "eighth bend".to_owned())
+}
+
 /// The bends within a pipe of the drains, from its lower end up: where it turns between two of its
-/// legs. A leg that rises at 45 degrees begins and ends with an eighth bend.
-pub fn bends(place: &Place<'_>, piece: PieceIx) -> Vec<String> {
-    let Some(pipe) = place.piece(piece).filter(|p| p.system == System::Waste) else {
-        return Vec::new();
-    };
+/// legs. A leg that rises at 45 degrees begins and ends with an eighth bend. None for a vent.
+pub fn bends(place: &Place<'_>, piece: PieceIx) -> Option<Vec<String>> {
+    let pipe = place.piece(piece).filter(|p| p.system == System::Waste)?;
     let between = pipe.legs.windows(2).filter_map(|pair| {
         let [below, above] = pair else { return None };
         let (below_45, above_45) = (below.rises_45, above.rises_45);
@@ -194,7 +215,7 @@ pub fn bends(place: &Place<'_>, piece: PieceIx) -> Vec<String> {
         let apart = plan(below).zip(plan(above)).map(|(a, b)| a.abs_diff(b));
         turned(place, piece, upright, apart.map(|a| a.min(8 - a)))
     });
-    between.collect()
+    Some(between.collect())
 }
 
 /// A sweep is a quarter bend; the trade says so in full.
@@ -236,6 +257,8 @@ pub fn beside(place: &Place<'_>, cleanout: &NetCleanout) -> Option<Fitting> {
         name: opened(cleanout.kind, false).to_owned(),
         sizes: vec![pipe, pipe, opening],
         reducer: None,
+        to_vent: None,
+        turn: None,
     })
 }
 
@@ -366,6 +389,28 @@ fn reducer(place: &Place<'_>, meets: &Meets) -> Option<(PipeSize, PipeSize)> {
     })?;
     let (a, b) = (place.size(meets.below)?, place.size(above)?);
     (a != b).then_some((a.max(b), a.min(b)))
+}
+
+/// A reducer from a tee to the vent that goes on from it: the larger and the smaller size.
+fn vent_reducer(place: &Place<'_>, joint: JointIx, meets: &Meets) -> Option<(PipeSize, PipeSize)> {
+    let [vent] = place.net.vents_from(joint)[..] else {
+        return None;
+    };
+    let (tee, vent) = (place.size(meets.below)?, place.size(vent)?);
+    (vent < tee).then_some((tee, vent))
+}
+
+/// Sizes of what holds a cleanout: its run, and the opening; at a dead end the opening alone. Where
+/// the drain changes its size the fitting is of the larger, and a reducer takes it to the other.
+fn opened_sizes(place: &Place<'_>, joint: JointIx, meets: &Meets) -> Vec<PipeSize> {
+    let cleanout = place.openings.cleanouts(joint).next();
+    let opening = cleanout.and_then(|c| place.cleanout(c));
+    let above = meets.in_line.or(meets.branches.first().copied());
+    let Some(above) = above.and_then(|a| place.size(a)) else {
+        return opening.into_iter().collect();
+    };
+    let run = place.size(meets.below).map_or(above, |b| b.max(above));
+    [run, run].into_iter().chain(opening).collect()
 }
 
 /// Sizes where only a vent leaves a level drain: the run, then the vent.

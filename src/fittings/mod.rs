@@ -36,11 +36,13 @@ pub fn fittings(job: &Job, net: &Network, book: &Book, sizing: &Sizing) -> Fitti
                 held.insert(joint);
             }
             fitting.name = book.fitting_called(&fitting.name);
+            fitting.turn = fitting.turn.map(|t| book.fitting_called(&t));
             table.joints.insert(joint, fitting);
         }
     }
     for piece in net.graph.edge_indices() {
-        let bends = drains::bends(&place, piece);
+        let bends = drains::bends(&place, piece).or_else(|| vents::bends(&place, piece));
+        let bends = bends.unwrap_or_default();
         if !bends.is_empty() {
             let called = bends.iter().map(|b| book.fitting_called(b));
             table.bends.insert(piece, called.collect());

@@ -16,6 +16,10 @@ pub struct Fitting {
     pub sizes: Vec<PipeSize>,
     /// A reducer at this joint: larger and smaller size.
     pub reducer: Option<(PipeSize, PipeSize)>,
+    /// A reducer from its end to the vent that goes on from there: larger and smaller size.
+    pub to_vent: Option<(PipeSize, PipeSize)>,
+    /// A bend beside it, of its first size, where the drain turns farther than the fitting does.
+    pub turn: Option<String>,
 }
 
 /// What a fitting does besides joining pipes, whatever its name in a book.

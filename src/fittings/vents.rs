@@ -3,8 +3,8 @@
 use super::at::Place;
 use super::model::{Does, Fitting};
 use crate::levels::falls::leg_is_vertical;
-use crate::network::{JointIx, JointKind, PieceIx};
-use crate::units::PipeSize;
+use crate::network::{JointIx, JointKind, NetLeg, PieceIx, System};
+use crate::units::{Heading, PipeSize};
 
 /// The fitting at a joint of the vents: a bend, a tee where vents join, or what ends a vent.
 pub fn fitting(place: &Place<'_>, joint: JointIx) -> Option<Fitting> {
@@ -38,6 +38,8 @@ pub fn fitting(place: &Place<'_>, joint: JointIx) -> Option<Fitting> {
         name: name.to_owned(),
         sizes,
         reducer,
+        to_vent: None,
+        turn: None,
     })
 }
 
@@ -58,4 +60,28 @@ fn bend(
         },
         _ => Some("quarter bend"),
     }
+}
+
+/// The bends within a vent, from its lower end up; none for a drain.
+pub fn bends(place: &Place<'_>, piece: PieceIx) -> Option<Vec<String>> {
+    let pipe = place.piece(piece).filter(|p| p.system == System::Vent)?;
+    let between = pipe.legs.windows(2).filter_map(|pair| {
+        let [below, above] = pair else { return None };
+        let upright = (leg_is_vertical(below), leg_is_vertical(above));
+        let plan = |l: &NetLeg| l.heading.and_then(Heading::eighth);
+        match (below.rises_45 != above.rises_45, upright) {
+            (true, _) => Some("eighth bend"),
+            (false, (true, true)) => None,
+            (false, (false, false)) => {
+                let apart = plan(below).zip(plan(above)).map(|(a, b)| a.abs_diff(b));
+                match apart.map(|a| a.min(8 - a))? {
+                    0 => None,
+                    1 => Some("eighth bend"),
+                    _ => Some("quarter bend"),
+                }
+            }
+            _ => Some("quarter bend"),
+        }
+    });
+    Some(between.map(str::to_owned).collect())
 }

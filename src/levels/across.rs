@@ -6,7 +6,7 @@ use super::falls::leg_is_vertical;
 use super::lying::lies;
 use crate::catalogue;
 use crate::job::{Floor, FloorIx, Job, Lies};
-use crate::network::{NetLeg, Network, PieceIx, RunKind};
+use crate::network::{JointIx, NetLeg, Network, PieceIx, RunKind, Table, positions, walk};
 use crate::units::{Heading, Length};
 
 /// Legs that go across joists, by piece and number, each with the floor whose joists they are.
@@ -40,21 +40,93 @@ impl Stretch {
 
 /// Every leg across joists.
 ///
-/// A stretch may lie in a bay if it gets no farther across the joists than they stand apart, whatever
+/// Where the job says where the joists stand and the leg's place is known, it crosses those that it
+/// meets. Else a stretch may lie in a bay if it gets no farther across the joists than they stand apart, whatever
 /// its turns; of what gets farther every leg that is not along them crosses one. Where the spacing is
 /// not stated the widest usual one stands for it. A heading or a direction of joists that nobody
 /// states crosses nothing.
 pub fn across(job: &Job, net: &Network) -> Across {
     let mut found = Across::new();
+    let met = Met::new(job, net);
     for stretch in stretches(job, net) {
         let floor = job.floors.get(stretch.floor.0);
         let spacing = floor.and_then(spacing);
         let width = stretch.width();
-        if spacing.is_some_and(|s| width > s && !width.same(s)) {
-            found.extend(stretch.legs.into_iter().map(|leg| (leg, stretch.floor)));
-        }
+        let wide = spacing.is_some_and(|s| width > s && !width.same(s));
+        let crosses = |leg: &(PieceIx, usize)| match met.joists(stretch.floor, *leg) {
+            Some(joists) => !joists.is_empty(),
+            None => wide,
+        };
+        let legs = stretch.legs.iter().filter(|leg| crosses(leg));
+        found.extend(legs.map(|leg| (*leg, stretch.floor)));
     }
     found
+}
+
+/// Which joists legs meet, where it is known where both lie.
+pub struct Met<'a> {
+    job: &'a Job,
+    net: &'a Network,
+    places: Table<JointIx, Point>,
+}
+
+/// A place in plan: east and north of plan zero.
+type Point = (Length, Length);
+
+impl<'a> Met<'a> {
+    /// Of a job; places are looked for only where joists are laid out.
+    pub fn new(job: &'a Job, net: &'a Network) -> Met<'a> {
+        let laid_out = job.floors.iter().any(|f| f.first_joist.is_some());
+        let places = match laid_out {
+            true => positions(job, net),
+            false => Table::new(),
+        };
+        Met { job, net, places }
+    }
+
+    /// The numbers of a floor's joists that a leg meets, the first being 1; none where that is not
+    /// known.
+    pub fn joists(&self, floor: FloorIx, leg: (PieceIx, usize)) -> Option<Vec<usize>> {
+        let floor = self.job.floors.get(floor.0)?;
+        let (first, spacing) = (floor.first_joist?, floor.spacing?);
+        let (from, to) = ends(self.net, &self.places, leg)?;
+        let across = |p: Point| match floor.joists_run?.east_north().0.abs() > 0.5 {
+            true => Some(p.1),
+            false => Some(p.0),
+        };
+        let (from, to) = (across(from)?, across(to)?);
+        let number = |at: Length| (at - first) / spacing;
+        let (low, high) = (number(from.min(to)), number(from.max(to)));
+        // An end on a joist's middle meets it; what lies along one was laid there.
+        let (low, high) = ((low - 1e-6).ceil().max(0.0), (high + 1e-6).floor());
+        if !(high - low).is_finite() || high - low > MOST || from.same(to) {
+            return Some(Vec::new());
+        }
+        Some(
+            (0..)
+                .map(|i| low + f64::from(i))
+                .take_while(|n| *n <= high)
+                .map(|n| n as usize + 1)
+                .collect(),
+        )
+    }
+}
+
+/// More joists than this nobody counts.
+const MOST: f64 = 10_000.0;
+
+/// Both ends of a leg in plan, the lower first, if its place is known.
+pub fn ends(
+    net: &Network,
+    places: &Table<JointIx, Point>,
+    (piece, leg): (PieceIx, usize),
+) -> Option<(Point, Point)> {
+    let start = *places.get(&net.to(piece)?)?;
+    let all = walk(start, &net.graph.edge_weight(piece)?.legs);
+    let before = leg
+        .checked_sub(1)
+        .map_or(Some(start), |i| all.get(i).copied());
+    before.zip(all.get(leg).copied())
 }
 
 fn stretches(job: &Job, net: &Network) -> Vec<Stretch> {
@@ -136,6 +208,24 @@ fn between(
         Some(_) => None,
         None => arms.get(&piece).copied(),
     }
+}
+
+/// Pieces that lie between the joists of a floor of which nobody says which way they run, each with
+/// that floor: they may cross them.
+pub fn may_cross(job: &Job, net: &Network) -> BTreeMap<PieceIx, FloorIx> {
+    let arms = arms(job, net);
+    let open = |floor: &FloorIx| {
+        let floor = job.floors.get(floor.0);
+        floor.is_some_and(|f| f.joists.is_some() && f.joists_run.is_none())
+    };
+    let lies = |piece: PieceIx| {
+        let legs = &net.graph.edge_weight(piece)?.legs;
+        let each = legs.iter().enumerate();
+        let mut floors = each.filter_map(|(i, leg)| between(job, net, (piece, i), leg, &arms));
+        floors.find(open)
+    };
+    let all = net.graph.edge_indices();
+    all.filter_map(|p| Some((p, lies(p)?))).collect()
 }
 
 /// Trap arms that lie between joists: below the floor, and flowing into a drain that lies so.

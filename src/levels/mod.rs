@@ -4,6 +4,7 @@
 mod across;
 pub mod bores;
 pub mod bounds;
+mod centres;
 pub mod falls;
 mod flatten;
 mod footings;
@@ -21,7 +22,7 @@ mod way;
 mod why;
 
 pub use across::bay_left;
-pub use across::{Across, across};
+pub use across::{Across, Met, across, ends, may_cross};
 pub use bores::{Bores, bore};
 pub use falls::Falls;
 pub use flatten::{Round, flatten};
@@ -69,7 +70,7 @@ pub fn drains(
     let highest = highest::highest((job, net, book), &lying, sizing, falls, ordered);
     let (pieces, missing) = walk::walk(job, net, book, sizing, falls, &highest, ordered);
     let rooms = room::rooms(net, &lying, sizing, &pieces, &highest);
-    let vents = vents::vent_lengths(job, net, book, &pieces);
+    let vents = vents::vent_lengths(job, net, book, (sizing, &pieces));
     Drains {
         pieces,
         highest,

@@ -1,5 +1,7 @@
 //! Lengths of vents: as the legs say, or as their two ends lie apart.
 
+use super::bores::Bores;
+use super::centres::Centres;
 use super::legs::{developed, length};
 use super::model::PieceLevels;
 use crate::codebook::Book;
@@ -7,20 +9,28 @@ use crate::job::{FloorIx, Job};
 use crate::network::{
     JointIx, JointKind, Network, Piece, PieceIx, System, Table, VentAt, VentLevel,
 };
+use crate::sizing::Sizing;
 use crate::sizing::traps::kind_of;
 use crate::units::{Heading, Length};
 
 /// Developed length of each vent piece whose length is known.
 ///
-/// A rise that nobody gave a length is worked out where both its ends have a level: a drain's
-/// invert; above the rims of a floor, the highest of them and the book's least height of a
+/// A rise that nobody gave a length is worked out where both its ends have a level: the middle of a
+/// drain; above the rims of a floor, the highest of them and the book's least height of a
 /// connection over it; the roof and how far a terminal stands above it.
 pub fn vent_lengths(
     job: &Job,
     net: &Network,
     book: &Book,
-    drains: &Table<PieceIx, PieceLevels>,
+    (sizing, drains): (&Sizing, &Table<PieceIx, PieceLevels>),
 ) -> Table<PieceIx, Length> {
+    let bores = Bores::new(job, net);
+    let centres = Centres {
+        net,
+        sizing,
+        bores: &bores,
+        levels: drains,
+    };
     let heights = Heights::of(job, book);
     net.graph
         .edge_indices()
@@ -29,7 +39,14 @@ pub fn vent_lengths(
             (piece.system == System::Vent).then_some(())?;
             let rise = || {
                 let (from, to) = net.graph.edge_endpoints(e)?;
-                let level = |joint| heights.at(net, drains, joint);
+                let level = |joint| {
+                    let vent = !net.vents_into(joint).is_empty();
+                    let drain = || heights.at(net, drains, joint);
+                    match vent {
+                        true => drain(),
+                        false => centres.at(joint).or_else(drain),
+                    }
+                };
                 risen(piece, level(to)? - level(from)?)
             };
             Some((e, length(piece).or_else(rise)?))

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::bores::Bores;
+use super::centres::{Centres, uprights};
 use super::falls::{Falls, is_vertical, leg_is_vertical};
 use super::joins::joined;
 use super::legs::{horizontal, length};
@@ -79,6 +80,17 @@ pub fn walk(
     }
     stacks(net, ordered, &mut table);
     let filled = drops(net, sizing, &bores, job, &mut table);
+    let centres = Centres {
+        net,
+        sizing,
+        bores: &bores,
+        levels: &table,
+    };
+    for (piece, whole) in uprights(&centres) {
+        if let Some(levels) = table.get_mut(&piece) {
+            levels.length = Some(whole);
+        }
+    }
     missing.retain(|id| !filled.contains(id));
     missing.sort();
     (table, missing)

@@ -196,6 +196,8 @@ pub enum JointKind {
     Terminal(VentAt),
     /// An air admittance valve.
     Valve(VentAt),
+    /// A joint of a stack on a floor, what enters there left out: only in a network with fewer pipes.
+    Bare(FloorIx),
     /// Where a drain goes on on another sheet: only in the part of a network that one sheet shows.
     Cut,
 }

@@ -196,17 +196,19 @@ impl Solved {
         let page = |(sheet, scene, paper): (CrewSheet, Scene, Paper)| {
             let datum = sheet.parts.first().map(|p| &p.datum);
             let tie = datum.and_then(|d| crew::tie(&work, d));
-            let star = crew::star(&work, &sheet).map(str::to_owned);
+            let list = crew::list(&sheet, terminal);
+            let letters = crew::letters(&scene, &list);
             CrewPage {
                 paper,
                 notes: (sheet.serves.iter().cloned())
                     .chain(tie)
                     .chain([crew::lengths(&work)])
-                    .chain(star)
+                    .chain(crew::no_tops(&sheet))
+                    .chain(letters)
                     .collect(),
                 caution: crew::caution(&work, &sheet),
-                datum: datum.map(|d| d.words.clone()).unwrap_or_default(),
-                list: crew::list(&sheet, terminal),
+                datum: crew::measured(&sheet),
+                list,
                 title: sheet.title,
                 scene,
             }

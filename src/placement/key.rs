@@ -172,6 +172,7 @@ impl Key {
             JointKind::Terminal(at) => (15, self.at(at)),
             JointKind::Valve(at) => (16, self.at(at)),
             JointKind::Cut => (17, 0),
+            JointKind::Bare(f) => (18, floor(f)),
         };
         self.0.extend([kind, more]);
     }

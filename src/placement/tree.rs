@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 
 use crate::job::FloorIx;
-use crate::network::{JointIx, Network, PieceIx, VentLevel};
+use crate::network::{JointIx, JointKind, Network, PieceIx, VentLevel};
 use crate::placement::grow::vent_at;
 
 /// The drains, walked once.
@@ -82,7 +82,11 @@ impl Tree {
             tree.floor[j.index()] = entering
                 .map(|&p| net.graph[p].run)
                 .filter(|&r| !net.is_stack(r))
-                .find_map(|r| net.runs[r.0].floor);
+                .find_map(|r| net.runs[r.0].floor)
+                .or(match net.graph[j].kind {
+                    JointKind::Bare(f) => Some(f),
+                    _ => None,
+                });
         }
         let roots = net.graph.node_indices();
         let order = tree.number(net, roots.filter(|&j| net.downstream(j).is_none()));

@@ -90,5 +90,7 @@ fn profile(work: &Work<'_>, exit: usize, run: &str, pieces: &[PieceIx]) -> Profi
         rim,
         called,
         unfit,
+        survey: job.zero.as_ref().and_then(|z| z.survey),
+        benchmark: (job.zero.as_ref()).and_then(|z| z.benchmark.as_ref().and(z.level)),
     }
 }

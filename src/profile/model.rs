@@ -32,6 +32,10 @@ pub struct Profile {
     pub called: String,
     /// That it does not fit, where and why.
     pub unfit: Option<String>,
+    /// Survey elevation of level 0, if stated.
+    pub survey: Option<Length>,
+    /// Level of the benchmark, if stated.
+    pub benchmark: Option<Length>,
 }
 
 /// A point along the bottom of the bore.
@@ -90,6 +94,8 @@ pub struct Place {
     pub cover: Option<Length>,
     /// Room to spare, as the level table has it.
     pub room: Option<Length>,
+    /// What leaves no more room, in words.
+    pub held: Option<String>,
     /// Size of the pipe that leaves it downstream.
     pub size: Option<PipeSize>,
     /// Its fall.

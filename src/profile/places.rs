@@ -2,7 +2,7 @@
 
 use super::model::{Ground, Over, Pipe, Place, Point};
 use super::words;
-use crate::levels::{Bores, Station};
+use crate::levels::{Bores, Station, bounds};
 use crate::network::PieceIx;
 use crate::solve::Work;
 use crate::units::{Length, Printer};
@@ -71,6 +71,7 @@ pub(super) fn places(
             top,
             cover: above.zip(top).map(|(above, top)| above - top),
             room: s.room.map(|r| r.spare),
+            held: s.room.map(|r| bounds::words(work.job, work.net, r.bound)),
             size,
             fall: fall(work, s.piece),
             missing: s.missing.clone(),
@@ -139,6 +140,7 @@ fn far_end(pipe: &Pipe, point: Point, to: Option<&str>, grounds: &[Ground]) -> P
         top,
         cover: ground.zip(top).map(|(g, top)| g.level - top),
         room: None,
+        held: None,
         size: Some(pipe.size),
         fall: pipe.fall,
         missing: None,

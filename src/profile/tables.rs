@@ -20,7 +20,7 @@ pub fn tables(profiles: &[Profile], say: &Say) -> Vec<Table> {
     ] {
         head.push(say.in_unit(word));
     }
-    head.extend(["Size", "Fall"].map(str::to_owned));
+    head.extend(["Held by", "Size", "Fall"].map(str::to_owned));
     let mut rows = Vec::new();
     for profile in profiles {
         rows.extend(profile.places.iter().map(|p| row(profile, p, say)));
@@ -92,6 +92,7 @@ fn row(profile: &Profile, p: &Place, say: &Say) -> Vec<String> {
         say.level(p.top),
         say.short(p.cover),
         say.room(p.room),
+        p.held.clone().unwrap_or_else(|| say.nothing()),
         say.size(p.size),
         say.fall(p.fall),
     ]
@@ -108,7 +109,8 @@ pub fn notes(profiles: &[Profile], job: &Job, say: &Say) -> Vec<String> {
         "Invert: bottom of the bore. Of two, the first is of the pipe that leaves downstream, `in` of \
          the one that comes in. Top of pipe: its outside. Cover: from the underside of the slab, at \
          the exit and beyond from the ground, down to that.",
-        "Room: how much higher the drain could lie there with all that lies upstream of it.",
+        "Room: how much higher the drain could lie there with all that lies upstream of it, and what \
+         holds it: the fixture, slab or joist that it would meet first.",
     ]
     .map(|n| n.replace('`', "\"")),
     );

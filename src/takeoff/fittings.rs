@@ -32,7 +32,12 @@ pub(super) fn fittings(work: &Work<'_>) -> Vec<FittingLine> {
         for part in bought(&fitting.name) {
             add(phase, part, bought_in(part, &fitting.sizes));
         }
-        if let Some((large, small)) = fitting.reducer.filter(|_| fitting.does != Does::Reduces) {
+        if let Some(bend) = &fitting.turn {
+            let sizes = fitting.sizes.first().copied().into_iter().collect();
+            add(phase, bought_as(bend), sizes);
+        }
+        let own = fitting.reducer.filter(|_| fitting.does != Does::Reduces);
+        for (large, small) in own.into_iter().chain(fitting.to_vent) {
             add(phase, REDUCER, vec![large, small]);
         }
     }

@@ -28,6 +28,16 @@ impl Printer {
             UnitSystem::Metric => format!("{} m", number(l.mm() / 1000.0, 3, true)),
         }
     }
+    /// The length as it is printed: to the nearest 1/8 in, or to the millimetre.
+    pub fn nearest(self, l: Length) -> Length {
+        match self.units {
+            UnitSystem::Feet => {
+                let part = to_eighths(l.abs()) as f64 / 8.0;
+                Length::from_inches(part.copysign(l.mm()))
+            }
+            UnitSystem::Metric => Length::from_mm(l.mm().round()),
+        }
+    }
     /// A short length: `9½″` to the nearest 1/8 in, or `241 mm`.
     pub fn short(self, l: Length) -> String {
         match self.units {

@@ -6,11 +6,11 @@ use super::Pass;
 use crate::captions::Trade;
 use crate::crew::{self, Alike, CrewSheet, Datum, Last, Shown};
 use crate::job::FloorIx;
-use crate::levels::bores::{Part, part};
 use crate::network::{JointIx, Network, PieceIx};
 use crate::placement::{Bands, Division, Plan, Root};
 use crate::sheets::{self, Paper, Scene};
 use crate::solve::Work;
+use crate::takeoff::Phase;
 
 impl Pass<'_> {
     /// What is said on a sheet.
@@ -30,7 +30,7 @@ impl Pass<'_> {
             .checked_sub(1)
             .and_then(|b| division.bands.bounds().get(b))
             .and_then(|f| self.work.job.floors.get(f.0));
-        let below = |p: &PieceIx| part(self.work.net, *p) == Part::Below;
+        let below = |p: &PieceIx| Phase::of(&self.work, *p) == Phase::Underground;
         let alike = self.alike(&pieces, cut);
         let floors = floor.map(|f| match alike.floors.map(|(_, high)| high.0) {
             Some(high) if self.typical.is_some() => {
@@ -64,6 +64,7 @@ impl Pass<'_> {
                 numbers,
                 pieces: &pieces,
                 cut,
+                whole: self.whole,
             },
             last,
             typical: self.typical,

@@ -114,6 +114,7 @@ impl<'a> Builder<'a> {
                 JointKind::Valve(at) => JointKind::Valve(self.column(old, at)),
                 JointKind::Relief(f) => JointKind::Relief(self.floor(f)),
                 JointKind::OffsetFoot(f) => JointKind::OffsetFoot(self.floor(f)),
+                JointKind::Bare(f) => JointKind::Bare(self.floor(f)),
                 kind => kind,
             };
             self.net.graph[new].kind = kind;

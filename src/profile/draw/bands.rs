@@ -57,7 +57,19 @@ impl Bands {
             }
         };
         type Cell<'a> = Box<dyn Fn(&Place) -> Vec<String> + 'a>;
-        let cells: [(&'static str, Cell<'_>); 6] = [
+        let survey = |p: &Place| {
+            let at = p.invert.zip(profile.survey).map(|(i, zero)| zero + i);
+            lines(&say.elevation(at))
+        };
+        let down = |p: &Place| {
+            let at = p.invert.zip(profile.benchmark).map(|(i, b)| b - i);
+            lines(&say.length(at))
+        };
+        let held = |p: &Place| match &p.held {
+            Some(held) => lines(&letters.lettered(held)),
+            None => vec![say.nothing()],
+        };
+        let mut cells: Vec<(&'static str, Cell<'_>)> = vec![
             (
                 "PLACE",
                 Box::new(|p: &Place| lines(&letters.lettered(&p.what))),
@@ -73,7 +85,15 @@ impl Bands {
             ),
             ("COVER", Box::new(|p: &Place| lines(&say.short(p.cover)))),
             ("ROOM TO SPARE", Box::new(room)),
+            ("HELD BY", Box::new(held)),
         ];
+        // What a level or a rod reads, where the job ties its zero to something that stands there.
+        if profile.benchmark.is_some() {
+            cells.insert(3, ("BELOW BENCHMARK", Box::new(down)));
+        }
+        if profile.survey.is_some() {
+            cells.insert(3, ("SURVEY ELEVATION", Box::new(survey)));
+        }
         let band = |(head, cell): (&'static str, Cell<'_>)| {
             let cells: Vec<Vec<String>> = drawn(profile).map(&cell).collect();
             let longest = cells

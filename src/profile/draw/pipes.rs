@@ -1,19 +1,21 @@
 //! The pipes as two lines, and their words.
 
-use kurbo::{BezPath, Point, Rect, Shape as _};
+use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
 
 use super::super::model::{Pipe, Profile};
 use super::frame::Frame;
 use super::ink::{HEAVY, Hand, PLAIN, THIN, line, mark};
 use crate::captions;
 use crate::network::State;
-use crate::sheets::{Anchor, Item, Role, Shape, Slant};
+use crate::sheets::{Anchor, Grey, Item, Role, Shape, Slant};
 use crate::units::{Length, Printer, number};
 
 /// Width of a pipe that stands upright, mm at the least.
 const UPRIGHT: f64 = 0.8;
 /// From one row of words to the next, mm.
 const ROW: f64 = 5.0;
+/// Radius of the dot at a leader's foot, mm.
+const DOT: f64 = 0.6;
 /// Where along its words a leader begins, as a part of them.
 static SIDES: [f64; 5] = [0.5, 0.25, 0.75, 0.04, 0.96];
 /// Rows of words over the section that are tried.
@@ -211,6 +213,15 @@ fn placed(
             shapes: vec![line(&[Point::new(foot.x, room.y1 + 0.3), foot], THIN)],
             ..Item::default()
         });
+        // A dot where it ends: a plain line down to a pipe reads as a riser.
+        items.push(mark(
+            "foot",
+            vec![Shape {
+                path: Circle::new(foot, DOT).to_path(0.01),
+                fill: Some(Grey::BLACK),
+                ..line(&[], THIN)
+            }],
+        ));
         items.push(Item {
             role: Role::Label,
             data: vec![("for", pipe.id.clone())],

@@ -2,7 +2,7 @@
 
 use kurbo::{BezPath, Point, Rect};
 
-use super::{APART, BOX, CrewPlace, PAD, STRONG, WORDS};
+use super::{APART, BOX, CrewPlace, GOES_ON, ON_THE_LEFT_AND_ON, PAD, STRONG, WORDS};
 use crate::sheets::lettering::{Hand, PLAIN, capitals, outline, pen};
 use crate::sheets::{Anchor, Grey, Item, Role, Shape};
 
@@ -46,6 +46,25 @@ impl Entry {
             tick: Some(place.done),
             key: None,
             heads: false,
+        }
+    }
+
+    /// Its words.
+    pub(super) fn text(&self) -> String {
+        let lines: Vec<&str> = self.lines.iter().map(|l| l.0.as_str()).collect();
+        lines.join(" ")
+    }
+
+    /// Names the sheet that a list goes on on, where this says that it does.
+    pub(super) fn point_to(&mut self, sheet: &str) {
+        let whole = self.text();
+        if [GOES_ON, ON_THE_LEFT_AND_ON]
+            .iter()
+            .any(|w| capitals(w) == whole)
+        {
+            for (line, _) in &mut self.lines {
+                *line = line.replace('—', sheet);
+            }
         }
     }
 

@@ -13,6 +13,7 @@ fn project(set: &Inputs<'_>, width: f64) -> Vec<(String, Hand)> {
         .map(|l| (l, STRONG))
         .collect();
     let issue: Vec<String> = [
+        t.number.clone(),
         t.revision.as_ref().map(|r| format!("Rev {r}")),
         t.date.clone(),
     ]

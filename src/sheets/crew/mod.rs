@@ -13,7 +13,7 @@ use kurbo::{Point, Rect};
 use self::beside::beside;
 use self::entry::{Entry, height, split};
 use self::foot::{foot, foot_height};
-use self::more::overflow;
+use self::more::{Rest, overflow};
 pub use self::page::{CrewLine, CrewPage, CrewPlace};
 use super::arrange::enlarged;
 use super::compose::{field_item, numbered};
@@ -80,7 +80,7 @@ pub fn crew_set(set: &Inputs<'_>, mut pages: Vec<CrewPage>) -> SheetSet {
         }
     }
     // First all that is written, so that it is known how many sheets there are.
-    let mut rest: Vec<(String, Vec<Entry>)> = Vec::new();
+    let mut rest: Vec<Rest> = Vec::new();
     let mut written = Vec::new();
     for (i, page) in pages.iter().enumerate() {
         let strip = frame(page.paper).title;
@@ -100,13 +100,24 @@ pub fn crew_set(set: &Inputs<'_>, mut pages: Vec<CrewPage>) -> SheetSet {
         let others = |width| entries_of(page, width).split_off(here.len());
         let mut columns = beside(&page.scene, others, strip.width());
         if !later.is_empty() {
-            here.push(goes_on(match columns.columns.is_empty() {
-                true => GOES_ON,
-                false => ON_THE_LEFT,
+            let beside = !columns.columns.is_empty();
+            here.push(goes_on(match (beside, columns.left.is_empty()) {
+                (true, true) => ON_THE_LEFT,
+                (true, false) => ON_THE_LEFT_AND_ON,
+                (false, _) => GOES_ON,
             }));
         }
-        if !columns.left.is_empty() {
-            rest.push((crew_number(i), std::mem::take(&mut columns.left)));
+        let left = std::mem::take(&mut columns.left);
+        if !left.is_empty() {
+            let done = here.iter().chain(columns.columns.iter().flat_map(|c| &c.1));
+            let heading = done.filter(|e| e.heads).last();
+            let datum = heading.map_or_else(|| page.datum.clone(), Entry::text);
+            rest.push(Rest {
+                of: i,
+                title: format!("{}, continued: {}", crew_number(i), page.title),
+                datum,
+                entries: left,
+            });
         }
         written.push((head, here, columns, caution));
     }
@@ -115,7 +126,15 @@ pub fn crew_set(set: &Inputs<'_>, mut pages: Vec<CrewPage>) -> SheetSet {
         title: strip_of_steps,
         ..
     } = frame(set.paper);
-    let more = overflow(&rest, border);
+    let (more, begins) = overflow(&rest, border);
+    for (own, sheet) in rest.iter().zip(begins) {
+        let to = crew_number(pages.len() + sheet);
+        if let Some((_, here, ..)) = written.get_mut(own.of) {
+            for entry in here.iter_mut() {
+                entry.point_to(&to);
+            }
+        }
+    }
     let count = pages.len() + more.len();
     let mut sheets = Vec::with_capacity(count);
     for (i, (page, (head, here, columns, caution))) in pages.into_iter().zip(written).enumerate() {
@@ -214,21 +233,23 @@ fn set_column(items: &mut Vec<Item>, id: String, at: Rect, entries: &[Entry]) {
     items.push(panel);
 }
 
-/// What stands below a list that goes on elsewhere.
-const GOES_ON: &str = "List goes on: last sheets";
+/// What stands below a list that goes on elsewhere; the number of that sheet takes the place of the
+/// dash.
+const GOES_ON: &str = "List goes on: —";
 /// What stands below a list that goes on beside the drawing.
 const ON_THE_LEFT: &str = "List goes on at left";
+/// What stands below a list that goes on beside the drawing, and then elsewhere.
+const ON_THE_LEFT_AND_ON: &str = "List goes on at left, then —";
 
 /// Title of a sheet of steps alone.
 const MORE: &str = "STEPS, CONTINUED";
 
 /// Title, datum and notes.
 fn head(page: &CrewPage, width: f64) -> Vec<Entry> {
-    let datum = format!("Levels down from: {}", page.datum);
     let notes = page.notes.iter().map(|n| Entry::words(WORDS, n, width));
     [
         Entry::words(TITLE, &page.title, width),
-        Entry::words(STRONG, &datum, width),
+        Entry::words(STRONG, &page.datum, width),
     ]
     .into_iter()
     .chain(notes)

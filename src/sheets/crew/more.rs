@@ -2,26 +2,51 @@
 
 use kurbo::Rect;
 
-use super::entry::Entry;
+use super::entry::{Entry, height};
 use super::{PAD, STRIP, STRONG};
 
-/// Sheets of steps alone, in columns, each under the number of the sheet that it belongs to.
-pub(super) fn overflow(rest: &[(String, Vec<Entry>)], border: Rect) -> Vec<Vec<(f64, Vec<Entry>)>> {
+/// What of a sheet's list finds no room on it.
+pub(super) struct Rest {
+    /// Whose it is: the index of the sheet.
+    pub of: usize,
+    /// The sheet's number and title.
+    pub title: String,
+    /// What its first levels are measured from.
+    pub datum: String,
+    /// The rest of the list.
+    pub entries: Vec<Entry>,
+}
+
+/// Sheets of lists alone, in columns, each under the number and title of the sheet that it belongs to;
+/// and for each rest the sheet that it begins on.
+pub(super) fn overflow(rest: &[Rest], border: Rect) -> (Vec<Vec<(f64, Vec<Entry>)>>, Vec<usize>) {
     const COLUMNS: usize = 2;
     let wide = (border.width() - STRIP) / COLUMNS as f64;
     let room = border.height() - 4.0 * PAD;
     let mut columns: Vec<Vec<Entry>> = Vec::new();
+    let mut begins = Vec::new();
     let mut full = f64::INFINITY;
-    for (number, entries) in rest {
-        let title = Entry::words(STRONG, &format!("{number}, continued"), wide - 2.0 * PAD);
+    for own in rest {
+        let width = wide - 2.0 * PAD;
+        let mut head = vec![Entry {
+            heads: true,
+            ..Entry::words(STRONG, &own.title, width)
+        }];
+        // A list that goes on under a heading of its own says there what it is measured from.
+        if own.entries.first().is_none_or(|e| !e.heads) {
+            head.push(Entry::words(STRONG, &own.datum, width));
+        }
         // A title is never the last of its column.
-        let first = entries.first().map_or(0.0, Entry::height);
+        let first = own.entries.first().map_or(0.0, Entry::height) + height(&head[1..]);
         let after = std::iter::once(first).chain(std::iter::repeat(0.0));
-        let all = std::iter::once(title).chain(entries.iter().cloned());
-        for (entry, after) in all.zip(after) {
+        let all = head.into_iter().chain(own.entries.iter().cloned());
+        for (i, (entry, after)) in all.zip(after).enumerate() {
             if full + entry.height() + after > room {
                 columns.push(Vec::new());
                 full = 0.0;
+            }
+            if i == 0 {
+                begins.push(columns.len().saturating_sub(1) / COLUMNS);
             }
             full += entry.height();
             if let Some(column) = columns.last_mut() {
@@ -33,7 +58,6 @@ pub(super) fn overflow(rest: &[(String, Vec<Entry>)], border: Rect) -> Vec<Vec<(
     let place = |(i, column): (usize, &Vec<Entry>)| {
         (border.x0 + 2.0 * PAD + wide * i as f64, column.clone())
     };
-    sheets
-        .map(|columns| columns.iter().enumerate().map(place).collect())
-        .collect()
+    let sheets = sheets.map(|columns| columns.iter().enumerate().map(place).collect());
+    (sheets.collect(), begins)
 }

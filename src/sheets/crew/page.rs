@@ -32,7 +32,7 @@ pub struct CrewPage {
     pub paper: Paper,
     /// Its title.
     pub title: String,
-    /// What its levels are measured down from, in words.
+    /// What its levels are measured from, in words.
     pub datum: String,
     /// Its drawing.
     pub scene: Scene,
