@@ -33,6 +33,23 @@ pub fn words(job: &Job, net: &Network, bound: Bound) -> String {
     }
 }
 
+/// What sets a limit in a word or two: the fixture's name, else what lies there.
+pub fn brief(job: &Job, net: &Network, bound: Bound) -> String {
+    match bound {
+        Bound::Outlet(trap) => {
+            let fixture = net.traps.get(trap.0).map(|t| t.fixture);
+            let fixture = fixture.and_then(|f| job.fixtures.get(f));
+            fixture.map_or("?", |f| f.name.as_str()).to_owned()
+        }
+        Bound::Slab(_) => "slab".to_owned(),
+        Bound::Deck(_) => "deck".to_owned(),
+        Bound::Joists(_) | Bound::JoistBottom(_) | Bound::OverHole(_) | Bound::UnderHole(_) => {
+            "joists".to_owned()
+        }
+        Bound::Soffit(_) => "soffit".to_owned(),
+    }
+}
+
 /// With its article, but before a figure.
 pub fn with_article(bound: &str) -> String {
     match bound.starts_with(|c: char| c.is_ascii_alphabetic()) {

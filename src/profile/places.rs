@@ -71,7 +71,7 @@ pub(super) fn places(
             top,
             cover: above.zip(top).map(|(above, top)| above - top),
             room: s.room.map(|r| r.spare),
-            held: s.room.map(|r| bounds::words(work.job, work.net, r.bound)),
+            held: s.room.map(|r| bounds::brief(work.job, work.net, r.bound)),
             size,
             fall: fall(work, s.piece),
             missing: s.missing.clone(),

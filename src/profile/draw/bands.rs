@@ -50,7 +50,9 @@ impl Bands {
             }
         };
         let room = |p: &Place| {
-            let own = say.room(p.room);
+            let held = p.held.iter().map(|h| letters.lettered(h));
+            let own = std::iter::once(say.room(p.room)).chain(held);
+            let own = own.collect::<Vec<String>>().join(" · ");
             match p.room.is_some_and(|r| -r > lacks()) {
                 true => vec![own, "DOES NOT FIT".to_owned()],
                 false => vec![own],
@@ -64,10 +66,6 @@ impl Bands {
         let down = |p: &Place| {
             let at = p.invert.zip(profile.benchmark).map(|(i, b)| b - i);
             lines(&say.length(at))
-        };
-        let held = |p: &Place| match &p.held {
-            Some(held) => lines(&letters.lettered(held)),
-            None => vec![say.nothing()],
         };
         let mut cells: Vec<(&'static str, Cell<'_>)> = vec![
             (
@@ -85,7 +83,6 @@ impl Bands {
             ),
             ("COVER", Box::new(|p: &Place| lines(&say.short(p.cover)))),
             ("ROOM TO SPARE", Box::new(room)),
-            ("HELD BY", Box::new(held)),
         ];
         // What a level or a rod reads, where the job ties its zero to something that stands there.
         if profile.benchmark.is_some() {

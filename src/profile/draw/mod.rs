@@ -144,10 +144,13 @@ fn title(
     );
     let head = Hand::HEADING.line(letters.lettered(&words), at);
     let times = number(scales.up.ratio / scales.across.ratio, 1, false);
-    let words = format!(
-        "LENGTHS {}, HEIGHTS {}: HEIGHTS {times} TIMES AS LARGE AS LENGTHS",
-        scales.across.words, scales.up.words
-    );
+    let words = match times.as_str() {
+        "1" => format!("LENGTHS AND HEIGHTS {}", scales.across.words),
+        _ => format!(
+            "LENGTHS {}, HEIGHTS {}: HEIGHTS {times} TIMES AS LARGE AS LENGTHS",
+            scales.across.words, scales.up.words
+        ),
+    };
     let note = Hand::BODY.line(words, Point::new(at.x, at.y + 5.0));
     let mut words = vec![head, note];
     words.extend(
