@@ -57,10 +57,12 @@ pub struct PipeLine {
     pub net: Length,
     /// Length with what is added for waste.
     pub gross: Length,
-    /// So many lengths as pipe is bought in.
+    /// So many lengths as pipe is bought in, for what is not in place yet.
     pub lengths: u64,
     /// What of its length is in place already, as the job says.
     pub in_place: Length,
+    /// How many more pieces are not counted: nobody gave their length.
+    pub unknown: usize,
 }
 
 /// Fittings of one kind in one phase of the work.
@@ -100,6 +102,10 @@ pub struct Rest {
     pub apart: Option<Found<Length>>,
     /// How many it takes.
     pub count: u64,
+    /// How many of them hold pipe that is in place already, as the job says.
+    pub in_place: u64,
+    /// How many more pieces are not counted: nobody gave their length.
+    pub unknown: usize,
 }
 
 /// How pipe of a material is joined.
@@ -141,8 +147,14 @@ pub struct JoiningLine {
     pub by: By,
     /// At fittings.
     pub at_fittings: usize,
+    /// How many of those are of pipe that is in place already, as the job says.
+    pub fitted: usize,
     /// Between two lengths of pipe, each with a coupling of its own.
     pub between: u64,
+    /// How many of those are of pipe that is in place already.
+    pub coupled: u64,
+    /// How many pieces take couplings that are not counted: nobody gave their length.
+    pub unknown: usize,
 }
 
 /// Holes for pipe of one material and size.
@@ -160,7 +172,7 @@ pub struct PenetrationLine {
     pub roofs: usize,
     /// Shield plates, where that is known.
     pub shields: usize,
-    /// Holes of which it is not known whether they are shielded.
+    /// Holes in walls of which it is not known whether they are shielded.
     pub unshielded: usize,
 }
 
