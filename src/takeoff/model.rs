@@ -1,6 +1,6 @@
 //! What a list of material says.
 
-use super::Phase;
+use super::{Never, Phase};
 use crate::codebook::Found;
 use crate::network::System;
 use crate::units::{Length, PipeSize};
@@ -16,8 +16,14 @@ pub struct Takeoff {
     pub pipes: Vec<PipeLine>,
     /// Fittings and what else ends or joins pipe, by phase of work.
     pub fittings: Vec<FittingLine>,
+    /// The same of all phases together.
+    pub all_fittings: Vec<FittingTotal>,
     /// Hangers and supports.
     pub supports: Vec<SupportLine>,
+    /// What the book notes of hangers beside their distances.
+    pub hanging: Vec<String>,
+    /// What is never counted, of what the job has.
+    pub never: Vec<Never>,
     /// Joints to be made.
     pub joining: Vec<JoiningLine>,
     /// Pipes whose length nobody gave.
@@ -70,6 +76,19 @@ pub struct PipeLine {
 pub struct FittingLine {
     /// The phase.
     pub phase: Phase,
+    /// What it is, in the trade's words.
+    pub name: String,
+    /// Its sizes, run first.
+    pub sizes: Vec<PipeSize>,
+    /// How many.
+    pub count: usize,
+    /// How many of them are in place already, as the job says.
+    pub in_place: usize,
+}
+
+/// Fittings of one kind in all phases together.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FittingTotal {
     /// What it is, in the trade's words.
     pub name: String,
     /// Its sizes, run first.

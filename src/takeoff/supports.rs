@@ -92,3 +92,15 @@ fn add(rest: &mut Rest, length: Length, apart: Option<Found<Length>>, placed: bo
     }
     rest.apart = apart;
 }
+
+/// What the book notes of hangers beside their distances, in its own words; nothing where none of
+/// its distances is used.
+pub(super) fn noted(work: &Work<'_>, lines: &[SupportLine]) -> Vec<String> {
+    let used = |r: &Rest| r.apart.is_some();
+    if !lines.iter().any(|l| used(&l.level) || used(&l.upright)) {
+        return Vec::new();
+    }
+    let mut tables = work.book.tables().iter();
+    let table = tables.find(|t| t.key == "supports");
+    table.map(|t| t.notes.clone()).unwrap_or_default()
+}
