@@ -268,7 +268,14 @@ WC-1 = { kind = "water closet", floor = "top", into = "b", station = "6'", arm =
 "#;
     let list = list(&worked("shields", text));
     let three = list.penetrations.iter().find(|l| l.size == Some(size(3.0)));
-    assert_eq!(three.expect("3 in").shields, 4, "{:?}", list.penetrations);
+    let three = three.expect("3 in");
+    // The closet stands over its hole: there is no wall beside it.
+    assert_eq!(
+        (three.shields, three.unshielded),
+        (4, 0),
+        "{:?}",
+        list.penetrations
+    );
     let shields: usize = list.penetrations.iter().map(|l| l.shields).sum();
     let larger: usize = list
         .penetrations
@@ -380,4 +387,146 @@ fn what_is_in_place() {
     };
     assert!(in_place(Phase::Underground) > Length::from_feet(40.0));
     assert!(in_place(Phase::Drains).same(Length::ZERO));
+}
+
+/// Lengths to buy are of what is not in place. HAND with its drain roughed in: of the 22 ft of 4 in
+/// nothing is left, 0 lengths; its 6 joints and its coupling are made. With the vent in place too,
+/// of 19.17 ft of 1 1/2 in 11.17 are: 8.00 × 1.10 = 8.8 ft, 1 length instead of 3; of the clamps of
+/// the upright pipe the vent's 2 of 3 are there, of the couplings its own.
+#[test]
+fn what_is_in_place_is_not_bought() {
+    let text =
+        |on: &str| hand() + &format!("\n[progress]\nR1 = {{ on = [{on}], is = \"roughed in\" }}\n");
+    let with = |on: &str| list(&worked("hand", &text(on)));
+    let total = |list: &Takeoff, inches: f64| {
+        let lines = list.pipes.iter();
+        let mut lines = lines.filter(|l| l.phase.is_none() && l.size == size(inches));
+        let line = lines.next().expect("a total");
+        (line.lengths, line.in_place.feet())
+    };
+    let joints = |list: &Takeoff, inches: f64| {
+        let line = list.joining.iter().find(|l| l.size == size(inches));
+        let line = line.expect("joints");
+        (line.at_fittings, line.fitted, line.between, line.coupled)
+    };
+    let drain = with("\"main\"");
+    assert_eq!(total(&drain, 4.0), (0, 22.0));
+    assert_eq!(joints(&drain, 4.0), (6, 6, 1, 1));
+    assert_eq!(joints(&drain, 3.0), (2, 0, 0, 0));
+    let vent = with("\"main\", \"LAV-1.vent\"");
+    let (lengths, in_place) = total(&vent, 1.5);
+    assert_eq!(lengths, 1);
+    assert!((in_place - 11.17).abs() < 0.005, "{in_place}");
+    assert_eq!(joints(&vent, 1.5), (7, 1, 1, 1));
+    let [line] = vent.supports.as_slice() else {
+        panic!("one size above ground: {:?}", vent.supports);
+    };
+    assert_eq!((line.upright.count, line.upright.in_place), (3, 2));
+    assert_eq!((line.level.count, line.level.in_place), (2, 0));
+}
+
+fn table(list: &Takeoff, name: &str) -> stackfall::sheets::Table {
+    let tables = stackfall::takeoff::tables(list, &common::say());
+    let found = tables.into_iter().find(|t| t.name == name);
+    found.unwrap_or_else(|| panic!("no table {name}"))
+}
+
+/// What nobody knows is no figure. A job without lengths has no couplings to count, and of hangers
+/// it says that no length is given, not that its book has no distances; of HAND without the arms
+/// what is known is the least.
+#[test]
+fn unknown_is_no_figure() {
+    let garden = list(&worked(
+        "garden-cottage",
+        &common::sample_text("garden-cottage"),
+    ));
+    let joints = table(&garden, "joints");
+    let last: Vec<&str> = joints
+        .rows
+        .iter()
+        .filter_map(|r| r.last())
+        .map(String::as_str)
+        .collect();
+    assert_eq!(last, ["—"; 3]);
+    let notes = stackfall::takeoff::notes(&garden, &common::say());
+    let hangers = notes.iter().find(|n| n.starts_with("Hangers"));
+    let hangers = hangers.expect("a note");
+    assert!(
+        hangers.contains("no length of pipe above ground"),
+        "{hangers}"
+    );
+    let unknown = list(&worked("hand", &hand().replace(", arm = \"2'\"", "")));
+    let pipe = table(&unknown, "pipe");
+    let known = |r: &&Vec<String>| r[0] == "all phases";
+    let totals: Vec<&str> = pipe
+        .rows
+        .iter()
+        .filter(known)
+        .map(|r| r[r.len() - 1].as_str())
+        .collect();
+    // 1 1/2, 3 and 4 in: arms of the lavatory and the closet have no length.
+    assert!(
+        totals[0].starts_with("at least") && totals[1].starts_with("at least"),
+        "{totals:?}"
+    );
+    assert_eq!(totals[2], "3");
+}
+
+/// What lies wholly under the slab is laid before it is poured, arm or riser. Weir's floor drains:
+/// their risers of 2 ft and arms of 1 ft end at −1.7 ft, the slab's underside is at −5/12 = −0.42 ft:
+/// 2 × 3 = 6 ft of 2 in, and their traps. The sinks' drops of 3 ft 9 in pass the slab and stay above.
+#[test]
+fn what_lies_under_the_slab_is_underground() {
+    let list = list(&worked("weir-house", &common::sample_text("weir-house")));
+    let two = list
+        .pipes
+        .iter()
+        .filter(|l| l.phase == Some(Phase::Underground) && l.size == size(2.0));
+    let two: Length = two.map(|l| l.net).sum();
+    assert!((two.feet() - 6.0).abs() < 0.01, "{two:?}");
+    let traps = |phase: Phase, inches: f64| {
+        let lines = list.fittings.iter();
+        let mut lines = lines.filter(|l| l.phase == phase && l.name == "P-trap");
+        lines
+            .find(|l| l.sizes == [size(inches)])
+            .map_or(0, |l| l.count)
+    };
+    assert_eq!(traps(Phase::Underground, 2.0), 2);
+    assert_eq!(traps(Phase::Drains, 2.0), 0);
+    assert_eq!(traps(Phase::Underground, 1.5), 0);
+}
+
+/// The fittings of all phases together are what the phases hold, each once.
+#[test]
+fn fittings_together() {
+    for name in common::SAMPLES {
+        let list = list(&worked(name, &common::sample_text(name)));
+        for total in &list.all_fittings {
+            let mine = list.fittings.iter();
+            let mine = mine.filter(|l| l.name == total.name && l.sizes == total.sizes);
+            let count: usize = mine.map(|l| l.count).sum();
+            assert_eq!(count, total.count, "{name}: {}", total.name);
+        }
+        let all: usize = list.fittings.iter().map(|l| l.count).sum();
+        let together: usize = list.all_fittings.iter().map(|t| t.count).sum();
+        assert_eq!(all, together, "{name}");
+    }
+}
+
+/// What is never counted is said where the job has it, and nowhere else; what the book notes of
+/// hangers beside their distances is told.
+#[test]
+fn what_is_never_counted() {
+    use stackfall::takeoff::Never;
+    let hand = list(&worked("hand", &hand()));
+    assert_eq!(hand.never, [Never::CleanoutRisers, Never::ClosetRisers]);
+    assert!(hand.hanging.iter().any(|n| n.contains("mid-storey")));
+    let alder = list(&worked("alder-court", &common::sample_text("alder-court")));
+    for what in [
+        Never::WasherStandpipes,
+        Never::PrimerTubing,
+        Never::DrainBodies,
+    ] {
+        assert!(alder.never.contains(&what), "{what:?}: {:?}", alder.never);
+    }
 }

@@ -30,7 +30,10 @@ fn near(got: f64, want: f64, what: &str) {
 ///   −3.771 + 4.026/12 = −3.435 ft; water 5 ft over it (P2503.5.1) at 1.565 ft;
 /// - head at the exit 1.565 + 4 = 5.565 ft, × 0.433 = 2.41 psi;
 /// - 22 ft of 4 in: π/4 · (4.026/12)² · 22 = 1.945 ft³; 5 ft of 3 in: 0.257 ft³; 2.202 ft³ of
-///   7.4805 gal = 16.47 gal.
+///   7.4805 gal = 16.47 gal;
+/// - the standpipe stands on the lavatory's stub, which leaves the drain 20 ft up, at −4 + 20/96 =
+///   −3.792 ft: it rises 1.565 + 3.792 = 5.357 ft, 4 1/4 in more than over the highest pipe, and holds
+///   π/4 · (1.61/12)² · 5.357 = 0.0757 ft³ = 0.567 gal: 17.04 gal together.
 #[test]
 fn below_ground_by_hand() {
     let plan = plan(&worked("hand", HAND));
@@ -42,7 +45,20 @@ fn below_ground_by_hand() {
     let head = part.head().expect("known");
     near(head.feet(), 5.565, "head");
     near(Pressure::of_water(head).psi(), 2.41, "pressure");
-    near(part.volume.gallons(), 16.47, "volume");
+    let [pipe] = part.standpipes.as_slice() else {
+        panic!("one standpipe: {:?}", part.standpipes);
+    };
+    near(
+        pipe.rises.expect("known").feet(),
+        5.357,
+        "standpipe from its drain",
+    );
+    near(
+        pipe.holds.expect("known").gallons(),
+        0.567,
+        "standpipe's water",
+    );
+    near(part.volume.gallons(), 17.04, "volume");
     assert_eq!(part.uncounted.len(), 0);
 }
 
@@ -220,7 +236,13 @@ fn closed_below_ground_by_hand() {
         5.348,
         "closet cap",
     );
-    assert_eq!(plan.sections[0].standpipes, ["LAV-1"]);
+    let [standpipe] = plan.sections[0].standpipes.as_slice() else {
+        panic!("one standpipe: {:?}", plan.sections[0].standpipes);
+    };
+    assert_eq!(
+        (standpipe.on.as_str(), standpipe.size.inches()),
+        ("LAV-1", 1.5)
+    );
 }
 
 /// A job whose drains have no levels says so: nothing is the lowest, no head, no water.
@@ -264,5 +286,51 @@ fn below_ground_alone_under_en_1610() {
     near(head.mm(), 1196.0, "head");
     near(Pressure::of_water(head).kpa(), 11.7, "pressure");
     assert!(plan.closures.is_empty() && plan.lifts.is_empty() && plan.fill.is_none());
+    // No table of this material: bores are nominal, and the plan says of which. Only what is tested.
+    let sizes: Vec<(&str, Vec<u32>)> = plan
+        .nominal
+        .iter()
+        .map(|(m, sizes)| (m.as_str(), sizes.iter().map(|s| s.dn()).collect()))
+        .collect();
+    assert_eq!(sizes, [("PP, ring seal", vec![50, 65, 100])]);
+    // EN 1610 lets water be added while the test is held, which the book has as a note.
+    assert!(plan.noted.iter().any(|n| n.contains("Water may be added")));
     assert!(matches!(plan.air, Air::Allowed { .. }), "{:?}", plan.air);
+}
+
+/// A backwater valve shuts against water that fills a drain from below: it is named. None in a job
+/// without.
+#[test]
+fn valves_are_named() {
+    let of = |name: &str| plan(&worked(name, &sample_text(name))).valves;
+    assert_eq!(of("alder-court"), ["BW-1"]);
+    assert!(of("weir-house").is_empty());
+    let notes = {
+        let plan = plan(&worked("alder-court", &sample_text("alder-court")));
+        stackfall::water_test::notes(&plan, &common::say())
+    };
+    let said = |n: &String| n.contains("BW-1") && n.contains("put back after");
+    assert!(notes.iter().any(said), "{notes:#?}");
+}
+
+/// Traps in the floor that are buried are tested before they are covered: weir's floor drains lie
+/// 1.7 ft under its floor, wholly under a slab of 5 in.
+#[test]
+fn buried_traps_are_tested_below_ground() {
+    let plan = plan(&worked("weir-house", &sample_text("weir-house")));
+    let closed = plan.below.iter().find(|c| c.with == Closing::DrainPlug);
+    assert_eq!(closed.map(|c| c.of.len()), Some(2), "{:#?}", plan.below);
+}
+
+/// The form has room to write in and no rows of underscores, and says where each part is filled.
+#[test]
+fn the_record_is_a_form() {
+    use stackfall::sheets::BLANK;
+    let plan = plan(&worked("hand", HAND));
+    let tables = stackfall::water_test::tables(&plan, &common::say());
+    let record = tables.iter().find(|t| t.name == "record").expect("a form");
+    let all: String = record.rows.concat().concat();
+    assert!(all.contains(BLANK) && !all.contains('_'), "{record:?}");
+    let at: Vec<&str> = record.rows.iter().map(|r| r[1].as_str()).collect();
+    assert_eq!(at, ["LAV-1", "", "LAV-1.vent", ""]);
 }

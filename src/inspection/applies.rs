@@ -1,6 +1,8 @@
 //! Whether a rule had anything to look at: where nothing in the job is of its kind it found nothing
 //! because there was nothing.
 
+use std::collections::BTreeSet;
+
 use crate::catalogue::Kind;
 use crate::findings::{Context, judged, since_cleanouts, tall_stacks};
 use crate::levels::Bound;
@@ -8,18 +10,18 @@ use crate::network::{RunKind, System, TrapIx, VentMethod};
 use crate::sizing::traps::kind_of;
 
 /// Why a rule did not look at anything, in few words.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Idle {
     /// Nothing in the job is of its kind.
     NotApplicable(&'static str),
-    /// What it looks at is there, but not how it lies.
-    NotKnown(&'static str),
+    /// What it looks at is there, but not how it lies, or not of all of it.
+    NotKnown(String),
 }
 
 /// Why a rule had nothing to look at, by its code; none where it had something.
 pub(super) fn idle(ctx: &Context<'_>, code: &str) -> Option<Idle> {
     let no = |there: bool, why: &'static str| (!there).then_some(Idle::NotApplicable(why));
-    let unknown = |known: bool, why: &'static str| (!known).then_some(Idle::NotKnown(why));
+    let unknown = |known: bool, why: &'static str| (!known).then(|| Idle::NotKnown(why.to_owned()));
     let job = ctx.job;
     let method = |wanted: &[VentMethod]| ctx.net.traps.iter().any(|t| wanted.contains(&t.vent));
     let run = |wanted: &[RunKind]| ctx.net.runs.iter().any(|r| wanted.contains(&r.kind));
@@ -104,7 +106,9 @@ pub(super) fn idle(ctx: &Context<'_>, code: &str) -> Option<Idle> {
             "no trap that is seldom used",
         ),
         "V103" => no(run(&[RunKind::BuildingDrain]), "no building drain"),
-        "V101" => no(ctx.sized(System::Vent).next().is_some(), "no vent"),
+        "V101" => {
+            no(ctx.sized(System::Vent).next().is_some(), "no vent").or_else(|| vent_lengths(ctx))
+        }
         "V104" | "V105" => no(!job.vents.is_empty(), "no vent stated"),
         "V107" | "V108" => book(ctx.book.vent_stack_rule().is_some())
             .or_else(|| {
@@ -139,7 +143,34 @@ fn arm_lengths(ctx: &Context<'_>) -> Option<Idle> {
     let arms = (0..ctx.net.traps.len()).filter_map(|t| super::arms::limited(ctx, TrapIx(t)));
     let known = |arm| levels.get(&arm).is_some_and(|l| l.length.is_some());
     let mut known = arms.map(known);
-    (!known.any(|k| k)).then_some(Idle::NotKnown("no length of a trap arm"))
+    (!known.any(|k| k)).then(|| Idle::NotKnown("no length of a trap arm".to_owned()))
+}
+
+/// The vents of which some length is not given: they are checked as if they were short.
+fn vent_lengths(ctx: &Context<'_>) -> Option<Idle> {
+    /// How many are named before the rest is counted.
+    const NAMED: usize = 6;
+    let known = &ctx.solution.levels.vents;
+    let short = ctx
+        .sized(System::Vent)
+        .filter(|(ix, ..)| !known.contains_key(ix));
+    let mut runs: Vec<&str> = short
+        .filter_map(|(_, piece, _)| Some(ctx.net.runs.get(piece.run.0)?.id.as_str()))
+        .collect();
+    let mut seen = BTreeSet::new();
+    runs.retain(|id| seen.insert(*id));
+    let more = runs.len().saturating_sub(NAMED);
+    let named: Vec<&str> = runs.iter().take(NAMED).copied().collect();
+    (!runs.is_empty()).then(|| {
+        let more = match more {
+            0 => String::new(),
+            n => format!(" and {n} more"),
+        };
+        let all = named.join(", ");
+        Idle::NotKnown(format!(
+            "no length of all of {all}{more}; nothing found of what is known"
+        ))
+    })
 }
 
 fn manhole(ctx: &Context<'_>) -> bool {

@@ -7,7 +7,7 @@ use crate::network::{PieceIx, TrapIx, VentMethod};
 use crate::sizing::traps::kind_of;
 use crate::units::Length;
 
-/// The longest arm for its limit. A book gives it by the size of the trap.
+/// The arm with the least left of its limit. A book gives it by the size of the trap.
 pub(super) fn lengths(ctx: &Context<'_>) -> Option<Measure> {
     worst(ctx, |name, trap, pieces| {
         let levels = &ctx.solution.levels.pieces;
@@ -26,11 +26,11 @@ pub(super) fn lengths(ctx: &Context<'_>) -> Option<Measure> {
             margin: ctx.print.length((most - length).max(Length::ZERO)),
             kept: Some(length <= most || length.same(most)),
         };
-        Some((length / most, measure))
+        Some((length - most, measure))
     })
 }
 
-/// The arm that falls most for its size: its own, not its trap's.
+/// The arm with the least left of the fall that its size allows: its own, not its trap's.
 pub(super) fn falls(ctx: &Context<'_>) -> Option<Measure> {
     let most_of = ctx.book.arm_rules().fall_diameters.as_ref()?;
     worst(ctx, |name, _, pieces| {
@@ -51,7 +51,7 @@ pub(super) fn falls(ctx: &Context<'_>) -> Option<Measure> {
             margin: ctx.print.short((most - falls).max(Length::ZERO)),
             kept: Some(falls <= most || falls.same(most)),
         };
-        Some((falls / most, measure))
+        Some((falls - most, measure))
     })
 }
 
@@ -64,10 +64,11 @@ pub(super) fn limited(ctx: &Context<'_>, ix: TrapIx) -> Option<PieceIx> {
     trap.arm.filter(|_| !closet && !other)
 }
 
-/// The worst of the arms that have the usual limits, measured over what their rules measure.
+/// The worst of the arms that have the usual limits, measured over what their rules measure: by how
+/// much each is over its limit, what is left being below nought.
 fn worst(
     ctx: &Context<'_>,
-    measure: impl Fn(&str, TrapIx, &[PieceIx]) -> Option<(f64, Measure)>,
+    measure: impl Fn(&str, TrapIx, &[PieceIx]) -> Option<(Length, Measure)>,
 ) -> Option<Measure> {
     let mut worst = Worst::default();
     for (i, trap) in ctx.net.traps.iter().enumerate() {
@@ -76,8 +77,9 @@ fn worst(
             continue;
         };
         let pieces = measured(ctx, ix, trap);
-        if let Some((bad, measure)) = measure(&fixture.name, ix, &pieces) {
-            worst.add(bad, measure);
+        // The one with the least left, not the one that has taken the largest part of its own limit.
+        if let Some((over, measure)) = measure(&fixture.name, ix, &pieces) {
+            worst.add(over.mm(), measure);
         }
     }
     worst.done()

@@ -17,12 +17,13 @@ mod seen;
 mod stated;
 mod tables;
 mod vents;
+mod verdict;
 mod walk;
 mod worst;
 
 pub use applies::Idle;
-pub use model::{Arm, Inspection, Measure, Opening, Ran, Share, Step, VentRun};
-pub use tables::{notes, tables};
+pub use model::{Arm, Inspection, Measure, Opening, Ran, Share, Step, VentRun, Verdict};
+pub use tables::{notes, sign_off, tables, verdict};
 
 use crate::findings::{Context, Findings};
 use crate::solve::Work;
@@ -40,6 +41,7 @@ pub fn inspection(work: &Work<'_>, findings: &Findings) -> Inspection {
     measures.extend(cleanouts::apart(&ctx));
     measures.extend(room::rooms(&ctx));
     Inspection {
+        verdict: verdict::verdict(findings),
         measures,
         walk: walk::walk(&ctx),
         arms: seen::arms(&ctx),

@@ -7,6 +7,8 @@ use crate::units::{Fall, Length, PipeSize};
 /// An inspector's list.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Inspection {
+    /// How many findings stand.
+    pub verdict: Verdict,
     /// The worst case of each limit.
     pub measures: Vec<Measure>,
     /// The drains, from the exit up.
@@ -21,6 +23,21 @@ pub struct Inspection {
     pub shares: Vec<Share>,
     /// The rules that were run.
     pub rules: Vec<Ran>,
+}
+
+/// How many findings stand, by how bad they are.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Verdict {
+    /// The work would not pass.
+    pub errors: usize,
+    /// Codes of those, each once.
+    pub codes: Vec<&'static str>,
+    /// Allowed, but somebody will ask.
+    pub warnings: usize,
+    /// Good to know.
+    pub advice: usize,
+    /// What a waiver of the job answers.
+    pub waived: usize,
 }
 
 /// The worst case of one limit.
@@ -59,7 +76,7 @@ pub struct Step {
     pub fall: Option<Fall>,
     /// Invert at the place.
     pub invert: Option<Length>,
-    /// Whether that pipe was stated, proposed, or exists.
+    /// Whether that pipe was stated, proposed, or exists; proposed where a cleanout there is.
     pub state: State,
     /// How it stands on site, if the job says so: `tested 2026-03-10`.
     pub standing: Option<String>,

@@ -1,8 +1,8 @@
 //! The inspector's list as tables.
 
 use super::Idle;
-use super::model::{Arm, Inspection, Measure, Opening, Ran, Share, Step, VentRun};
-use crate::sheets::{Say, TICK, Table};
+use super::model::{Arm, Inspection, Measure, Opening, Ran, Share, Step, VentRun, Verdict};
+use crate::sheets::{BLANK, Say, TICK, Table};
 
 /// The tables of the list itself, each with a box to tick; empty ones are left out.
 pub fn tables(list: &Inspection, say: &Say) -> Vec<Table> {
@@ -16,6 +16,56 @@ pub fn tables(list: &Inspection, say: &Say) -> Vec<Table> {
         rules(list),
     ];
     all.into_iter().filter(|t| !t.rows.is_empty()).collect()
+}
+
+/// How many findings stand: the first that an inspector asks.
+pub fn verdict(list: &Inspection) -> Table {
+    let Verdict {
+        errors,
+        codes,
+        warnings,
+        advice,
+        waived,
+    } = &list.verdict;
+    let mut row: Vec<String> = [errors, warnings, advice, waived]
+        .map(usize::to_string)
+        .to_vec();
+    row.insert(1, codes.join(", "));
+    Table {
+        name: "verdict",
+        title: "What was found".into(),
+        head: heads(&[
+            "Errors, not waived",
+            "Of rules",
+            "Warnings",
+            "Advice",
+            "Waived",
+        ]),
+        rows: vec![row],
+        ..Table::default()
+    }
+}
+
+/// The form that an inspector signs; data have none.
+pub fn sign_off(say: &Say) -> Option<Table> {
+    let row = |what: &str| {
+        let blanks = [2, 3, 4, 3, 4].map(|times| BLANK.repeat(times));
+        [what.to_owned()].into_iter().chain(blanks).collect()
+    };
+    (!say.data()).then(|| Table {
+        name: "sign-off",
+        title: "Inspected".into(),
+        head: heads(&[
+            "Inspection",
+            "Date",
+            "Passed / not passed",
+            "What is to be put right",
+            "Name in print",
+            "Signature",
+        ]),
+        rows: ["below ground", "rough-in", "final"].map(row).to_vec(),
+        ..Table::default()
+    })
 }
 
 /// What a reader of the list must know.
@@ -239,7 +289,7 @@ fn shares(list: &Inspection, say: &Say) -> Table {
 fn rules(list: &Inspection) -> Table {
     let row = |r: &Ran| {
         let found = match (r.open, r.waived) {
-            (0, 0) => match r.idle {
+            (0, 0) => match &r.idle {
                 Some(Idle::NotApplicable(why)) => format!("not applicable: {why}"),
                 Some(Idle::NotKnown(why)) => format!("not known: {why}"),
                 None => "nothing found".to_owned(),

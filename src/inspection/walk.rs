@@ -3,7 +3,7 @@
 use super::model::Step;
 use crate::findings::Context;
 use crate::levels::Station;
-use crate::network::{JointKind, RunKind};
+use crate::network::{JointKind, RunKind, State};
 
 /// What the job says last of a part by the first of its names that is marked, and whether it was
 /// changed on site.
@@ -46,6 +46,12 @@ fn fitted(ctx: &Context<'_>, s: &Station) -> String {
     all.collect::<Vec<_>>().join("; ")
 }
 
+/// Whether a cleanout stands there that the job does not state.
+fn proposed(ctx: &Context<'_>, s: &Station) -> bool {
+    let mut here = ctx.net.cleanouts.iter().filter(|c| c.joint == s.joint);
+    here.any(|c| c.state == State::Proposed)
+}
+
 /// Where a drain only goes on as another, nothing joins it.
 fn goes_on(ctx: &Context<'_>, s: &Station) -> Option<String> {
     if ctx.net.graph.node_weight(s.joint)?.kind != JointKind::Junction {
@@ -83,7 +89,10 @@ pub(super) fn walk(ctx: &Context<'_>) -> Vec<Step> {
                 .get(&s.piece)
                 .and_then(|l| l.fall),
             invert: s.invert,
-            state: piece.map(|p| p.state).unwrap_or_default(),
+            state: match proposed(ctx, s) {
+                true => State::Proposed,
+                false => piece.map(|p| p.state).unwrap_or_default(),
+            },
             standing: stands(ctx, s),
         }
     };

@@ -98,7 +98,8 @@ pub fn material<'a>(job: &'a Job, net: &Network, piece: PieceIx) -> &'a str {
     }
 }
 
-/// The part of a job that a piece belongs to.
+/// The part of a job whose material a piece is of, by what the job says of it: sizes and levels are
+/// made with it. Where the pipe lies once they are known [`super::ground`] says.
 pub fn part(net: &Network, piece: PieceIx) -> Part {
     let Some(p) = net.graph.edge_weight(piece) else {
         return Part::Above;

@@ -1,9 +1,11 @@
 //! The working papers: made from the same result as the permit sheets, so that no figure can
 //! differ between them.
 
+use std::collections::BTreeSet;
+
 use super::Solved;
 use crate::crew::{self, CrewSheet};
-use crate::diagnostics::Diagnostic;
+use crate::diagnostics::{Diagnostic, Severity};
 use crate::drops;
 use crate::inspection;
 use crate::profile;
@@ -105,7 +107,7 @@ impl Solved {
                 (
                     "LIST OF MATERIAL",
                     takeoff::tables(&list, &sheet),
-                    takeoff::notes(&list, &sheet),
+                    self.with_errors(takeoff::notes(&list, &sheet)),
                     takeoff::tables(&list, &data),
                     takeoff::tables(&list, &terminal),
                 )
@@ -118,7 +120,7 @@ impl Solved {
                 (
                     "DROPS",
                     rest,
-                    self.with_changes(drops::notes(&list, &sheet)),
+                    self.with_errors(self.with_changes(drops::notes(&list, &sheet))),
                     drops::tables(&list, &data),
                     drops::tables(&list, &terminal),
                 )
@@ -126,8 +128,14 @@ impl Solved {
             Working::Inspector => {
                 let list = inspection::inspection(&self.work(), &self.found);
                 let whole = |say: &Say| {
-                    let mut tables = inspection::tables(&list, say);
-                    tables.extend(self.beside(say.form));
+                    // What was found goes before what is looked at, and the signature last.
+                    let (found, rest): (Vec<Table>, Vec<Table>) =
+                        (self.beside(say.form).into_iter()).partition(|t| t.name == "findings");
+                    let mut tables = vec![inspection::verdict(&list)];
+                    tables.extend(found);
+                    tables.extend(inspection::tables(&list, say));
+                    tables.extend(rest);
+                    tables.extend(inspection::sign_off(say));
                     tables
                 };
                 (
@@ -157,7 +165,7 @@ impl Solved {
                 (
                     "LEVELS PROFILE",
                     tables,
-                    self.with_changes(profile::notes(&all, &self.job, &sheet)),
+                    self.with_errors(self.with_changes(profile::notes(&all, &self.job, &sheet))),
                     profile::tables(&all, &data),
                     profile::tables(&all, &terminal),
                 )
@@ -167,7 +175,7 @@ impl Solved {
                 (
                     "ROUGH-IN TEST",
                     water_test::tables(&test, &sheet),
-                    water_test::notes(&test, &sheet),
+                    self.with_errors(water_test::notes(&test, &sheet)),
                     water_test::tables(&test, &data),
                     water_test::tables(&test, &terminal),
                 )
@@ -241,6 +249,27 @@ impl Solved {
         };
         let all = self.of_permit(form, &BESIDE).into_iter();
         all.map(seen).collect()
+    }
+
+    /// Notes, before them how many errors of the job stand: who builds or buys by this paper alone
+    /// would not know of them.
+    fn with_errors(&self, notes: Vec<String>) -> Vec<String> {
+        let open = self.found.open.iter();
+        let errors = open.filter(|d| d.severity == Severity::Error);
+        let errors: Vec<&str> = errors.map(|d| d.code).collect();
+        let codes: BTreeSet<&str> = errors.iter().copied().collect();
+        let codes: Vec<&str> = codes.into_iter().collect();
+        let (count, them) = match errors.len() {
+            0 => return notes,
+            1 => ("1 error".to_owned(), "it"),
+            n => (format!("{n} errors"), "them"),
+        };
+        let said = format!(
+            "The job has {count} that nobody waived ({}): cure {them} before you build or buy by this \
+             sheet.",
+            codes.join(", ")
+        );
+        std::iter::once(said).chain(notes).collect()
     }
 
     /// Notes, before them what was changed on site: the paper shows the work as it is built.

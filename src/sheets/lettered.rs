@@ -9,7 +9,7 @@ use kurbo::Rect;
 use super::block::{Block, Cell, Manner, Row, is_figure};
 use super::lettering::{BODY, Hand, THIN, cell_words, outline, pieces, unmarked};
 use super::measured::Measured;
-use super::{TICK, Table};
+use super::{BLANK, TICK, Table};
 use crate::at_once;
 
 /// A cell with more letters than this goes on in a further row, so that every row fits the
@@ -110,7 +110,7 @@ impl Lettered {
 
 fn cell_of(text: &str, name: bool, strong: bool) -> Measured {
     // Drawn, not lettered: the font need not have it.
-    if text == TICK {
+    if text == TICK || blank(text).is_some() {
         let mut box_to_tick = Measured::new("", hand(strong));
         text.clone_into(&mut box_to_tick.text);
         return box_to_tick;
@@ -126,8 +126,19 @@ fn hand(strong: bool) -> Hand {
     }
 }
 
-/// A cell with its words, or its box to tick, as high as a capital.
+/// How many times a cell is blank; none: it says something, or nothing.
+fn blank(text: &str) -> Option<usize> {
+    let rest = text.replace(BLANK, "");
+    (rest.is_empty() && !text.is_empty()).then(|| text.chars().count())
+}
+
+/// A cell with its words, its box to tick, as high as a capital, or the room to write in it.
 fn cell(words: Arc<Measured>) -> Cell {
+    /// Width of a blank, and height of a line to sign on, mm.
+    const ROOM: (f64, f64) = (10.0, 8.0);
+    if let Some(times) = blank(&words.text) {
+        return Cell::Drawing(Box::new([]), ROOM.0 * times as f64, ROOM.1);
+    }
     if words.text != TICK {
         return Cell::Words(words);
     }

@@ -263,6 +263,10 @@ pub struct Table {
 /// A cell of a table that is a box to tick.
 pub const TICK: &str = "\u{25A1}";
 
+/// A cell of a table that is written in by hand, high enough to sign in: once for each 10 mm of its
+/// width at the smallest lettering.
+pub const BLANK: &str = "\u{2007}";
+
 /// How far a field is free from its upper and from its lower edge, in upright strips.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Margins {

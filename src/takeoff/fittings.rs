@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::model::FittingLine;
+use super::model::{FittingLine, FittingTotal};
 use super::phase::{Phase, at, laid};
 use crate::fittings::Does;
 use crate::network::{PieceIx, State};
@@ -78,6 +78,23 @@ pub(super) fn fittings(work: &Work<'_>) -> Vec<FittingLine> {
         in_place,
     };
     counted.into_iter().map(line).collect()
+}
+
+/// The fittings of all phases together, by name and sizes.
+pub(super) fn together(lines: &[FittingLine]) -> Vec<FittingTotal> {
+    let mut all: BTreeMap<(&str, &[PipeSize]), (usize, usize)> = BTreeMap::new();
+    for line in lines {
+        let sum = all.entry((&line.name, &line.sizes)).or_default();
+        sum.0 += line.count;
+        sum.1 += line.in_place;
+    }
+    let total = |((name, sizes), (count, in_place)): ((&str, &[PipeSize]), _)| FittingTotal {
+        name: name.to_owned(),
+        sizes: sizes.to_vec(),
+        count,
+        in_place,
+    };
+    all.into_iter().map(total).collect()
 }
 
 const REDUCER: &str = "reducer";

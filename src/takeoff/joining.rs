@@ -11,25 +11,50 @@ use crate::network::{JointIx, JointKind};
 use crate::solve::Work;
 use crate::units::PipeSize;
 
+/// Joints of pipe of one kind, and those of them that are in place.
+#[derive(Default)]
+struct Sum {
+    at_fittings: usize,
+    fitted: usize,
+    between: u64,
+    coupled: u64,
+    unknown: usize,
+}
+
+impl Sum {
+    fn joints(&mut self, count: usize, placed: bool) {
+        self.at_fittings += count;
+        self.fitted += if placed { count } else { 0 };
+    }
+
+    fn couplings(&mut self, count: u64, placed: bool) {
+        self.between += count;
+        self.coupled += if placed { count } else { 0 };
+    }
+}
+
 /// Joints by material and size: one at each end of a pipe at a fitting, two at each bend within a
 /// pipe, and the couplings between lengths of pipe that is longer than they are.
 pub(super) fn joining(work: &Work<'_>) -> Vec<JoiningLine> {
     let stock = stock(work.job).length;
-    let mut all: BTreeMap<(&str, PipeSize), (usize, u64)> = BTreeMap::new();
+    let mut all: BTreeMap<(&str, PipeSize), Sum> = BTreeMap::new();
     for piece in laid(work) {
         let Some(size) = work.size(piece) else {
             continue;
         };
         let made_of = material(work, piece);
         let bends = work.solution.fittings.bends.get(&piece).map_or(0, Vec::len);
-        let lengths = work.length(piece).map_or(0, |l| whole(l, stock));
+        let length = work.length(piece);
+        let couplings = length.map_or(0, |l| whole(l, stock).saturating_sub(1));
         let ends = work.net.graph.edge_endpoints(piece);
         let ends = ends.map_or(0, |(a, b)| {
             [a, b].into_iter().filter(|j| joined(work, *j)).count()
         });
+        let placed = work.mark(piece).is_some();
         let sum = all.entry((made_of, size)).or_default();
-        sum.0 += ends + 2 * bends;
-        sum.1 += lengths.saturating_sub(1);
+        sum.joints(ends + 2 * bends, placed);
+        sum.couplings(couplings, placed);
+        sum.unknown += usize::from(length.is_none());
     }
     // A cleanout beside another fitting stands in the pipe by itself, with a joint at either side.
     for i in work.solution.fittings.beside.keys() {
@@ -40,15 +65,20 @@ pub(super) fn joining(work: &Work<'_>) -> Vec<JoiningLine> {
             let made_of = material(work, piece);
             // At an exit what goes on beyond it is laid by others.
             let joints = if fitted { 2 } else { 1 };
-            all.entry((made_of, size)).or_default().0 += joints;
+            let placed = work.mark(piece).is_some();
+            let sum = all.entry((made_of, size)).or_default();
+            sum.joints(joints, placed);
         }
     }
-    let line = |((made_of, size), (at_fittings, between)): ((&str, PipeSize), _)| JoiningLine {
+    let line = |((made_of, size), sum): ((&str, PipeSize), Sum)| JoiningLine {
         material: made_of.to_owned(),
         size,
         by: by(made_of),
-        at_fittings,
-        between,
+        at_fittings: sum.at_fittings,
+        fitted: sum.fitted,
+        between: sum.between,
+        coupled: sum.coupled,
+        unknown: sum.unknown,
     };
     all.into_iter().map(line).collect()
 }

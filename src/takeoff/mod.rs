@@ -9,6 +9,7 @@
 mod fittings;
 mod joining;
 mod model;
+mod never;
 mod penetrations;
 mod phase;
 mod pipes;
@@ -16,9 +17,10 @@ mod supports;
 mod tables;
 
 pub use model::{
-    By, FittingLine, JoiningLine, PenetrationLine, PipeLine, Rest, Stock, SupportLine, Takeoff,
-    Uncounted,
+    By, FittingLine, FittingTotal, JoiningLine, PenetrationLine, PipeLine, Rest, Stock,
+    SupportLine, Takeoff, Uncounted,
 };
+pub use never::Never;
 pub use phase::Phase;
 pub use tables::{notes, tables};
 
@@ -27,11 +29,16 @@ use crate::solve::Work;
 /// Lists the material of a job.
 pub fn takeoff(work: &Work<'_>) -> Takeoff {
     let (pipes, uncounted) = pipes::pipes(work);
+    let listed = fittings::fittings(work);
+    let hung = supports::supports(work);
     Takeoff {
         stock: pipes::stock(work.job),
         waste: work.job.takeoff.waste,
-        fittings: fittings::fittings(work),
-        supports: supports::supports(work),
+        all_fittings: fittings::together(&listed),
+        fittings: listed,
+        hanging: supports::noted(work, &hung),
+        supports: hung,
+        never: never::never(work),
         joining: joining::joining(work),
         pipes,
         uncounted,

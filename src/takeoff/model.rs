@@ -1,6 +1,6 @@
 //! What a list of material says.
 
-use super::Phase;
+use super::{Never, Phase};
 use crate::codebook::Found;
 use crate::network::System;
 use crate::units::{Length, PipeSize};
@@ -16,8 +16,14 @@ pub struct Takeoff {
     pub pipes: Vec<PipeLine>,
     /// Fittings and what else ends or joins pipe, by phase of work.
     pub fittings: Vec<FittingLine>,
+    /// The same of all phases together.
+    pub all_fittings: Vec<FittingTotal>,
     /// Hangers and supports.
     pub supports: Vec<SupportLine>,
+    /// What the book notes of hangers beside their distances.
+    pub hanging: Vec<String>,
+    /// What is never counted, of what the job has.
+    pub never: Vec<Never>,
     /// Joints to be made.
     pub joining: Vec<JoiningLine>,
     /// Pipes whose length nobody gave.
@@ -57,10 +63,12 @@ pub struct PipeLine {
     pub net: Length,
     /// Length with what is added for waste.
     pub gross: Length,
-    /// So many lengths as pipe is bought in.
+    /// So many lengths as pipe is bought in, for what is not in place yet.
     pub lengths: u64,
     /// What of its length is in place already, as the job says.
     pub in_place: Length,
+    /// How many more pieces are not counted: nobody gave their length.
+    pub unknown: usize,
 }
 
 /// Fittings of one kind in one phase of the work.
@@ -68,6 +76,19 @@ pub struct PipeLine {
 pub struct FittingLine {
     /// The phase.
     pub phase: Phase,
+    /// What it is, in the trade's words.
+    pub name: String,
+    /// Its sizes, run first.
+    pub sizes: Vec<PipeSize>,
+    /// How many.
+    pub count: usize,
+    /// How many of them are in place already, as the job says.
+    pub in_place: usize,
+}
+
+/// Fittings of one kind in all phases together.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FittingTotal {
     /// What it is, in the trade's words.
     pub name: String,
     /// Its sizes, run first.
@@ -100,6 +121,10 @@ pub struct Rest {
     pub apart: Option<Found<Length>>,
     /// How many it takes.
     pub count: u64,
+    /// How many of them hold pipe that is in place already, as the job says.
+    pub in_place: u64,
+    /// How many more pieces are not counted: nobody gave their length.
+    pub unknown: usize,
 }
 
 /// How pipe of a material is joined.
@@ -141,8 +166,14 @@ pub struct JoiningLine {
     pub by: By,
     /// At fittings.
     pub at_fittings: usize,
+    /// How many of those are of pipe that is in place already, as the job says.
+    pub fitted: usize,
     /// Between two lengths of pipe, each with a coupling of its own.
     pub between: u64,
+    /// How many of those are of pipe that is in place already.
+    pub coupled: u64,
+    /// How many pieces take couplings that are not counted: nobody gave their length.
+    pub unknown: usize,
 }
 
 /// Holes for pipe of one material and size.
@@ -160,7 +191,7 @@ pub struct PenetrationLine {
     pub roofs: usize,
     /// Shield plates, where that is known.
     pub shields: usize,
-    /// Holes of which it is not known whether they are shielded.
+    /// Holes in walls of which it is not known whether they are shielded.
     pub unshielded: usize,
 }
 

@@ -1,10 +1,13 @@
 //! What closes and shields the holes.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::model::PenetrationLine;
 use super::phase::material;
+use crate::catalogue::Outlet;
 use crate::drops::{self, Member};
+use crate::network::{PieceIx, RunKind};
+use crate::sizing::traps::kind_of;
 use crate::solve::Work;
 use crate::units::{Length, PipeSize};
 
@@ -13,8 +16,9 @@ use crate::units::{Length, PipeSize};
 /// Shield plates are counted where the wall of a stack is stated, with the pipe in the middle of
 /// its plates: one on each face that the hole comes nearer to than the book's limit, at each plate.
 /// Where no wall is stated, or the book has no limit, they are not counted, and it is said how many
-/// holes that is.
+/// holes that is; the hole of a fixture whose outlet is in the floor stands in no wall.
 pub(super) fn penetrations(work: &Work<'_>) -> Vec<PenetrationLine> {
+    let in_no_wall = in_no_wall(work);
     let nearer = work.book.shields().map(|s| s.nearer.value);
     let mut lines: BTreeMap<(&str, Option<PipeSize>), PenetrationLine> = BTreeMap::new();
     for hole in drops::drops(work).holes {
@@ -32,7 +36,8 @@ pub(super) fn penetrations(work: &Work<'_>) -> Vec<PenetrationLine> {
             Member::Roof { .. } => line.roofs += 1,
             Member::Deck { .. } | Member::Floor { .. } => line.floors += 1,
         }
-        if matches!(hole.member, Member::Slab { .. }) || is_iron(made_of) {
+        let slab = matches!(hole.member, Member::Slab { .. });
+        if slab || is_iron(made_of) || in_no_wall.contains(&hole.piece) {
             continue;
         }
         match (hole.member.plates(), hole.bored, nearer) {
@@ -45,6 +50,27 @@ pub(super) fn penetrations(work: &Work<'_>) -> Vec<PenetrationLine> {
         }
     }
     lines.into_values().collect()
+}
+
+/// The arms of fixtures whose outlet is in the floor, and the drops that they flow into: these
+/// stand in no wall.
+fn in_no_wall(work: &Work<'_>) -> BTreeSet<PieceIx> {
+    let net = work.net;
+    let mut all = BTreeSet::new();
+    for trap in &net.traps {
+        let kind = work.job.fixtures.get(trap.fixture).and_then(kind_of);
+        let floor = kind.is_some_and(|k| k.outlet == Outlet::Floor);
+        let Some(arm) = trap.arm.filter(|_| floor) else {
+            continue;
+        };
+        all.insert(arm);
+        let next = net.to(arm).and_then(|j| net.downstream(j));
+        let run = next.and_then(|n| net.graph.edge_weight(n)).map(|p| p.run.0);
+        let drop = run.and_then(|r| net.runs.get(r));
+        let drop = drop.filter(|r| r.kind == RunKind::FixtureDrain);
+        all.extend(drop.into_iter().flat_map(|r| &r.pieces));
+    }
+    all
 }
 
 /// Iron and steel need no shield.

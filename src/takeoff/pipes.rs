@@ -39,16 +39,17 @@ type Kind<'a> = (Option<Phase>, Option<System>, &'a str, PipeSize);
 /// Pipe by phase, system, material and size, then all phases together; and what has no length.
 ///
 /// ```text
-/// G = N · (1 + w / 100),   n = ⌈G / s⌉
+/// G = N · (1 + w / 100),   n = ⌈(N − P) · (1 + w / 100) / s⌉
 /// ```
 ///
-/// `N` the sum of the pieces from centre to centre, `w` the percent that the job adds for waste,
-/// `s` the length that pipe is bought in, `n` how many of those. Geometry; no standard is its
-/// source.
+/// `N` the sum of the pieces from centre to centre, `P` what of it is in place already, `w` the
+/// percent that the job adds for waste, `s` the length that pipe is bought in, `n` how many of those.
+/// Geometry; no standard is its source.
 pub(super) fn pipes(work: &Work<'_>) -> (Vec<PipeLine>, Vec<Uncounted>) {
     let mut counted: BTreeMap<Kind<'_>, Sum> = BTreeMap::new();
     let mut totals: BTreeMap<Kind<'_>, Sum> = BTreeMap::new();
     let mut uncounted = Vec::new();
+    let mut unknown: BTreeMap<Kind<'_>, usize> = BTreeMap::new();
     for piece in laid(work) {
         let Some(p) = work.net.graph.edge_weight(piece) else {
             continue;
@@ -62,6 +63,11 @@ pub(super) fn pipes(work: &Work<'_>) -> (Vec<PipeLine>, Vec<Uncounted>) {
                 material: made_of.to_owned(),
                 size: work.size(piece),
             });
+            if let Some(size) = work.size(piece) {
+                let kind = (Some(phase), Some(p.system), made_of, size);
+                *unknown.entry(kind).or_default() += 1;
+                *unknown.entry((None, None, made_of, size)).or_default() += 1;
+            }
             continue;
         };
         let placed = work.mark(piece).is_some();
@@ -79,7 +85,7 @@ pub(super) fn pipes(work: &Work<'_>) -> (Vec<PipeLine>, Vec<Uncounted>) {
     let waste = f64::from(work.job.takeoff.waste.unwrap_or(0));
     let stock = stock(work.job).length;
     let line = |(kind, sum): (Kind<'_>, Sum)| {
-        let gross = sum.net * (1.0 + waste / 100.0);
+        let with_offcuts = |net: Length| net * (1.0 + waste / 100.0);
         PipeLine {
             phase: kind.0,
             system: kind.1,
@@ -87,9 +93,10 @@ pub(super) fn pipes(work: &Work<'_>) -> (Vec<PipeLine>, Vec<Uncounted>) {
             size: kind.3,
             pieces: sum.pieces,
             net: sum.net,
-            gross,
-            lengths: whole(gross, stock),
+            gross: with_offcuts(sum.net),
+            lengths: whole(with_offcuts(sum.net - sum.in_place), stock),
             in_place: sum.in_place,
+            unknown: unknown.get(&kind).copied().unwrap_or_default(),
         }
     };
     let lines = counted.into_iter().chain(totals).map(line).collect();

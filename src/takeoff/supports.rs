@@ -6,58 +6,55 @@ use super::model::{Rest, SupportLine};
 use super::phase::{Phase, laid, material};
 use super::pipes::whole;
 use crate::catalogue;
+use crate::codebook::Found;
 use crate::levels::falls::leg_is_vertical;
-use crate::network::RunIx;
+use crate::network::{NetLeg, RunIx};
 use crate::solve::Work;
 use crate::units::{Length, PipeSize};
+
+/// A run in one size, as far as it is hung at once: what is in place and what is not are hung apart.
+type Hung<'a> = (&'a str, PipeSize, RunIx, bool);
 
 /// Hangers of everything above ground whose length is known: pipe below ground lies on its bed.
 ///
 /// Each run takes as many as its length in one size needs, one at the least; level and upright
 /// pipe each by its own distance. What turns up at 45 degrees counts as level.
 pub(super) fn supports(work: &Work<'_>) -> Vec<SupportLine> {
-    let mut runs: BTreeMap<(&str, PipeSize, RunIx), (Length, Length)> = BTreeMap::new();
+    let mut runs: BTreeMap<Hung<'_>, (Length, Length)> = BTreeMap::new();
+    let mut unknown: BTreeMap<(&str, PipeSize), (usize, usize)> = BTreeMap::new();
     for piece in laid(work).filter(|p| Phase::of(work, *p) != Phase::Underground) {
         let Some((p, size)) = work.net.graph.edge_weight(piece).zip(work.size(piece)) else {
             continue;
         };
-        let Some(whole) = work.length(piece) else {
+        let made_of = material(work, piece);
+        let Some((level, upright)) = work.length(piece).and_then(|whole| lies(&p.legs, whole))
+        else {
+            let any = |upright| p.legs.iter().any(|l| leg_is_vertical(l) == upright);
+            let sum = unknown.entry((made_of, size)).or_default();
+            sum.0 += usize::from(any(false));
+            sum.1 += usize::from(any(true));
             continue;
         };
-        let upright: Option<Length> = p
-            .legs
-            .iter()
-            .filter(|l| leg_is_vertical(l))
-            .map(|l| l.length)
-            .sum();
-        let level: Option<Length> = p
-            .legs
-            .iter()
-            .filter(|l| !leg_is_vertical(l))
-            .map(|l| l.length)
-            .sum();
-        // What one kind of legs does not say follows from the other; what is developed of both
-        // together is never passed, as where a stack's legs have the fall of its offset in them.
-        let (level, upright) = match (level, upright) {
-            (_, Some(upright)) => {
-                let upright = upright.min(whole);
-                (whole - upright, upright)
-            }
-            (Some(level), None) => (level, (whole - level).max(Length::ZERO)),
-            (None, None) => continue,
-        };
-        let sum = runs.entry((material(work, piece), size, p.run));
+        let placed = work.mark(piece).is_some();
+        let sum = runs.entry((made_of, size, p.run, placed));
         let sum = sum.or_default();
         sum.0 += level;
         sum.1 += upright;
     }
     let mut lines: BTreeMap<(&str, PipeSize), (Rest, Rest)> = BTreeMap::new();
-    for ((made_of, size, _), (level, upright)) in runs {
+    for ((made_of, size, _, placed), (level, upright)) in runs {
         let known = catalogue::material(made_of).and_then(|m| work.book.supports(m, size));
         let line = lines.entry((made_of, size)).or_default();
         let spacing = known.map_or((None, None), |s| (Some(s.level), Some(s.upright)));
-        add(&mut line.0, level, spacing.0);
-        add(&mut line.1, upright, spacing.1);
+        add(&mut line.0, level, spacing.0, placed);
+        add(&mut line.1, upright, spacing.1, placed);
+    }
+    for (kind, (level, upright)) in unknown {
+        // What has no length at all is listed with what is not counted.
+        if let Some(line) = lines.get_mut(&kind) {
+            line.0.unknown = level;
+            line.1.unknown = upright;
+        }
     }
     let line = |((made_of, size), (level, upright)): ((&str, PipeSize), _)| SupportLine {
         material: made_of.to_owned(),
@@ -68,10 +65,42 @@ pub(super) fn supports(work: &Work<'_>) -> Vec<SupportLine> {
     lines.into_iter().map(line).collect()
 }
 
-fn add(rest: &mut Rest, length: Length, apart: Option<crate::codebook::Found<Length>>) {
+/// How much of a pipe lies level, and how much stands upright; none where neither is said.
+fn lies(legs: &[NetLeg], whole: Length) -> Option<(Length, Length)> {
+    let of = |upright: bool| -> Option<Length> {
+        let legs = legs.iter().filter(|l| leg_is_vertical(l) == upright);
+        legs.map(|l| l.length).sum()
+    };
+    // What one kind of legs does not say follows from the other; what is developed of both together is
+    // never passed, as where a stack's legs have the fall of its offset in them.
+    match (of(false), of(true)) {
+        (_, Some(upright)) => {
+            let upright = upright.min(whole);
+            Some((whole - upright, upright))
+        }
+        (Some(level), None) => Some((level, (whole - level).max(Length::ZERO))),
+        (None, None) => None,
+    }
+}
+
+fn add(rest: &mut Rest, length: Length, apart: Option<Found<Length>>, placed: bool) {
     rest.length += length;
     if let Some(apart) = &apart {
-        rest.count += whole(length, apart.value);
+        let count = whole(length, apart.value);
+        rest.count += count;
+        rest.in_place += if placed { count } else { 0 };
     }
     rest.apart = apart;
+}
+
+/// What the book notes of hangers beside their distances, in its own words; nothing where none of
+/// its distances is used.
+pub(super) fn noted(work: &Work<'_>, lines: &[SupportLine]) -> Vec<String> {
+    let used = |r: &Rest| r.apart.is_some();
+    if !lines.iter().any(|l| used(&l.level) || used(&l.upright)) {
+        return Vec::new();
+    }
+    let mut tables = work.book.tables().iter();
+    let table = tables.find(|t| t.key == "supports");
+    table.map(|t| t.notes.clone()).unwrap_or_default()
 }

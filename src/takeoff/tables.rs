@@ -14,6 +14,7 @@ pub fn tables(list: &Takeoff, say: &Say) -> Vec<Table> {
     let all = [
         pipe(list, say),
         fittings(list, say),
+        all_fittings(list, say),
         supports(list, say),
         joining(list, say),
         penetrations(list, say),
@@ -43,27 +44,53 @@ pub fn notes(list: &Takeoff, say: &Say) -> Vec<String> {
          has no length."
             .to_owned(),
         closed(list, say),
-        match hung(list) {
-            true => {
-                "Hangers: each run takes as many as its length in one size needs. Pipe below ground \
-                 lies on its bed."
-            }
-            false => {
-                "Hangers: the code book has no distances for this material; its maker's hold. Pipe \
-                 below ground lies on its bed."
-            }
-        }
-        .to_owned(),
+        hangers(list),
         "Count it again against the place before ordering."
             .to_owned(),
     ];
     if any_in_place(list) {
-        let more =
-            "In place: what the job marks as roughed in or tested; it is counted in the rest.";
+        let more = "In place: what the job marks as roughed in or tested. Lengths, fittings, joints \
+                    and hangers are of the whole, with what of them is in place beside; lengths to \
+                    buy are of the rest alone. Holes are of the whole.";
         notes.push(more.to_owned());
+    }
+    if list.pipes.iter().any(|l| l.unknown > 0) || list.joining.iter().any(|l| l.unknown > 0) {
+        let more =
+            "At least: pipe without a length is not counted, but listed by name; it takes more.";
+        notes.push(more.to_owned());
+    }
+    if !list.never.is_empty() {
+        let all: Vec<&str> = list.never.iter().map(|n| n.words()).collect();
+        notes.push(format!(
+            "Never counted, and needed here: {}.",
+            all.join("; ")
+        ));
     }
     notes.extend(sold_as(list));
     notes
+}
+
+/// How hangers are counted, or why none is.
+fn hangers(list: &Takeoff) -> String {
+    let above = list.uncounted.iter().any(|u| u.phase != Phase::Underground);
+    let counted = match (hung(list), list.supports.is_empty()) {
+        (true, _) => "Hangers: each run takes as many as its length in one size needs.",
+        (false, true) if above => {
+            "Hangers are not counted: no length of pipe above ground is given."
+        }
+        (false, true) => "Hangers: no pipe lies above ground.",
+        (false, false) => {
+            "Hangers: the code book has no distances for this material; its maker's hold."
+        }
+    };
+    let mut words = format!("{counted} Pipe below ground lies on its bed.");
+    if !list.hanging.is_empty() {
+        words += &format!(
+            " The code book's table notes: {} Guides are not counted.",
+            list.hanging.join(" ")
+        );
+    }
+    words
 }
 
 /// Whether the book says of any pipe how far apart it is hung.
@@ -119,6 +146,34 @@ fn heads(words: &[&str]) -> Vec<String> {
     words.iter().map(|w| (*w).to_owned()).collect()
 }
 
+/// Head of the column of data that says how many pieces are not counted.
+const NOT_COUNTED: &str = "Pieces not counted";
+
+/// A figure that further pieces without a length would make larger; data have these in a column of
+/// their own.
+fn more_than(figure: String, unknown: usize, say: &Say) -> String {
+    match unknown > 0 && !say.data() {
+        true => format!("at least {figure}"),
+        false => figure,
+    }
+}
+
+/// A count of what is known; where that is none and more is not counted, nothing is known.
+fn at_least(count: u64, unknown: usize, say: &Say) -> String {
+    match (count, unknown) {
+        (0, n) if n > 0 => say.nothing(),
+        _ => more_than(count.to_string(), unknown, say),
+    }
+}
+
+/// What of a count is in place: none is nothing.
+fn placed_of(count: u64, say: &Say) -> String {
+    match count {
+        0 => say.nothing(),
+        n => n.to_string(),
+    }
+}
+
 fn pipe(list: &Takeoff, say: &Say) -> Table {
     let first_total = list.pipes.iter().position(|l| l.phase.is_none());
     // What nothing is added to needs no second column, but for data.
@@ -131,21 +186,23 @@ fn pipe(list: &Takeoff, say: &Say) -> Table {
             l.material.clone(),
             say.size(Some(l.size)),
             l.pieces.to_string(),
-            say.length(Some(l.net)),
+            more_than(say.length(Some(l.net)), l.unknown, say),
         ];
-        row.extend(offcuts.then(|| say.length(Some(l.gross))));
-        row.push(l.lengths.to_string());
+        row.extend(offcuts.then(|| more_than(say.length(Some(l.gross)), l.unknown, say)));
         row.extend(placed.then(|| match l.in_place > Length::ZERO {
             true => say.length(Some(l.in_place)),
             false => say.nothing(),
         }));
+        row.push(at_least(l.lengths, l.unknown, say));
+        row.extend(say.data().then(|| l.unknown.to_string()));
         row
     };
     let mut head = heads(&["Phase", "System", "Material", "Size", "Pieces"]);
     head.push(say.in_unit("Length"));
     head.extend(offcuts.then(|| say.in_unit("With offcuts")));
-    head.push("Lengths to buy".into());
     head.extend(placed.then(|| say.in_unit("In place")));
+    head.push("Lengths to buy".into());
+    head.extend(say.data().then(|| NOT_COUNTED.to_owned()));
     Table {
         name: "pipe",
         title: "Pipe".into(),
@@ -174,10 +231,7 @@ fn fittings(list: &Takeoff, say: &Say) -> Table {
             sizes(&l.sizes, say),
             l.count.to_string(),
         ];
-        row.extend(placed.then(|| match l.in_place {
-            0 => say.nothing(),
-            n => n.to_string(),
-        }));
+        row.extend(placed.then(|| placed_of(l.in_place as u64, say)));
         row
     });
     let mut head = heads(&["Phase", "Fitting", "Size", "Count"]);
@@ -191,10 +245,36 @@ fn fittings(list: &Takeoff, say: &Say) -> Table {
     }
 }
 
+/// Every fitting once, however many phases it is laid in.
+fn all_fittings(list: &Takeoff, say: &Say) -> Table {
+    let placed = any_in_place(list);
+    let rows = list.all_fittings.iter().map(|l| {
+        let mut row = vec![l.name.clone(), sizes(&l.sizes, say), l.count.to_string()];
+        if placed {
+            row.push(placed_of(l.in_place as u64, say));
+            row.push(l.count.saturating_sub(l.in_place).to_string());
+        }
+        row
+    });
+    let mut head = heads(&["Fitting", "Size", "Count"]);
+    if placed {
+        head.extend(heads(&["In place", "To buy"]));
+    }
+    Table {
+        name: "fittings-together",
+        title: "Fittings, all phases together".into(),
+        head,
+        rows: rows.collect(),
+        ..Table::default()
+    }
+}
+
 fn supports(list: &Takeoff, say: &Say) -> Table {
+    let placed = any_in_place(list);
     let apart = |rest: &Rest| say.length(rest.apart.as_ref().map(|f| f.value));
+    let long = |rest: &Rest| more_than(say.length(Some(rest.length)), rest.unknown, say);
     let count = |rest: &Rest| match rest.apart {
-        Some(_) => rest.count.to_string(),
+        Some(_) => at_least(rest.count, rest.unknown, say),
         None => say.nothing(),
     };
     if !say.data() && !hung(list) {
@@ -202,8 +282,8 @@ fn supports(list: &Takeoff, say: &Say) -> Table {
             vec![
                 l.material.clone(),
                 say.size(Some(l.size)),
-                say.length(Some(l.level.length)),
-                say.length(Some(l.upright.length)),
+                long(&l.level),
+                long(&l.upright),
             ]
         });
         return Table {
@@ -216,57 +296,59 @@ fn supports(list: &Takeoff, say: &Say) -> Table {
     }
     let rows = list.supports.iter().map(|l| {
         let section = l.level.apart.as_ref();
-        vec![
-            l.material.clone(),
-            say.size(Some(l.size)),
-            say.length(Some(l.level.length)),
-            apart(&l.level),
-            count(&l.level),
-            say.length(Some(l.upright.length)),
-            apart(&l.upright),
-            count(&l.upright),
-            section.map_or_else(|| say.nothing(), |f| f.cite().to_owned()),
-        ]
+        let mut row = vec![l.material.clone(), say.size(Some(l.size))];
+        for rest in [&l.level, &l.upright] {
+            row.extend([long(rest), apart(rest), count(rest)]);
+            row.extend(placed.then(|| placed_of(rest.in_place, say)));
+            row.extend(say.data().then(|| rest.unknown.to_string()));
+        }
+        row.push(section.map_or_else(|| say.nothing(), |f| f.cite().to_owned()));
+        row
     });
+    let mut head = heads(&["Material", "Size"]);
+    for (long, apart, held) in [
+        ("Level pipe", "At most apart", "Hangers"),
+        ("Upright pipe", "At most apart, upright", "Clamps"),
+    ] {
+        head.extend([say.in_unit(long), say.in_unit(apart), held.to_owned()]);
+        head.extend(placed.then(|| format!("{held} in place")));
+        let kind = long.to_lowercase();
+        head.extend(say.data().then(|| format!("{NOT_COUNTED}, {kind}")));
+    }
+    head.push("Table or section".into());
     Table {
         name: "hangers",
         title: "Hangers".into(),
-        head: vec![
-            "Material".into(),
-            "Size".into(),
-            say.in_unit("Level pipe"),
-            say.in_unit("At most apart"),
-            "Hangers".into(),
-            say.in_unit("Upright pipe"),
-            say.in_unit("At most apart, upright"),
-            "Clamps".into(),
-            "Table or section".into(),
-        ],
+        head,
         rows: rows.collect(),
         ..Table::default()
     }
 }
 
 fn joining(list: &Takeoff, say: &Say) -> Table {
+    let placed = any_in_place(list);
     let rows = list.joining.iter().map(|l| {
-        vec![
+        let mut row = vec![
             l.material.clone(),
             say.size(Some(l.size)),
             l.by.words().to_owned(),
             l.at_fittings.to_string(),
-            l.between.to_string(),
-        ]
+        ];
+        row.extend(placed.then(|| placed_of(l.fitted as u64, say)));
+        row.push(at_least(l.between, l.unknown, say));
+        row.extend(placed.then(|| placed_of(l.coupled, say)));
+        row.extend(say.data().then(|| l.unknown.to_string()));
+        row
     });
+    let mut head = heads(&["Material", "Size", "Made by", "At fittings"]);
+    head.extend(placed.then(|| "Made already".to_owned()));
+    head.push("Couplings between lengths".into());
+    head.extend(placed.then(|| "Couplings in place".to_owned()));
+    head.extend(say.data().then(|| NOT_COUNTED.to_owned()));
     Table {
         name: "joints",
         title: "Joints".into(),
-        head: heads(&[
-            "Material",
-            "Size",
-            "Made by",
-            "At fittings",
-            "Couplings between lengths",
-        ]),
+        head,
         rows: rows.collect(),
         ..Table::default()
     }
@@ -300,7 +382,10 @@ fn penetrations(list: &Takeoff, say: &Say) -> Table {
         "Roof",
     ]);
     if shields {
-        head.extend(heads(&["Shield plates", "Shields not counted"]));
+        head.extend(heads(&[
+            "Shield plates",
+            "Holes in walls, shields not counted",
+        ]));
     }
     Table {
         name: "holes",

@@ -5,24 +5,28 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::filling::Pipe;
 use super::gather::Gather;
-use super::model::{Closing, Closure};
+use super::model::{Closing, Closure, Standpipe};
+use crate::levels::Bores;
 use crate::network::{JointIx, JointKind, PieceIx, RunKind, System};
 use crate::solve::Work;
 use crate::takeoff::Phase;
-use crate::units::{Length, PipeSize};
+use crate::units::{Length, PipeSize, Volume};
 
 /// What is closed below ground, and where its standpipes stand.
 #[derive(Default)]
 pub(super) struct Below {
     /// What is closed.
     pub closures: Vec<Closure>,
-    /// Where a standpipe stands, one for each part that hangs together by itself.
-    pub standpipes: Vec<String>,
+    /// The standpipes, one for each part that hangs together by itself.
+    pub standpipes: Vec<Standpipe>,
 }
 
 /// What may carry a standpipe: the stub of a stack before that of a riser, the larger before the
 /// smaller, the first by name of those that are alike.
 type Mouth<'a> = (Closing, PipeSize, &'a str);
+
+/// Where a mouth rises from: the invert of its drain, if known, and its own pipe.
+type Foot = (Option<Length>, PieceIx);
 
 /// The openings of the drains below ground, filled to a level if that is known.
 pub(super) fn below(work: &Work<'_>, pipes: &[Pipe], water: Option<Length>) -> Below {
@@ -38,7 +42,7 @@ pub(super) fn below(work: &Work<'_>, pipes: &[Pipe], water: Option<Length>) -> B
     let levels = &work.solution.levels.pieces;
     let over = |level: Length| water.map(|w| w - level).filter(|h| *h >= Length::ZERO);
     let mut all = Gather::new(work, over);
-    let mut mouths: BTreeMap<JointIx, Vec<Mouth<'_>>> = BTreeMap::new();
+    let mut mouths: BTreeMap<JointIx, Vec<(Mouth<'_>, Foot)>> = BTreeMap::new();
     let mut stubs: Vec<(Mouth<'_>, Option<Length>)> = Vec::new();
     for joint in &joints {
         let flows_from = net.downstream(*joint).filter(|p| own.contains(p));
@@ -80,8 +84,10 @@ pub(super) fn below(work: &Work<'_>, pipes: &[Pipe], water: Option<Length>) -> B
             };
             let foot = levels.get(&piece).and_then(|l| l.invert_down).or(level);
             let called = name(work, piece);
-            stubs.push(((with, size, called), foot));
-            mouths.entry(*joint).or_default().push((with, size, called));
+            let mouth = (with, size, called);
+            stubs.push((mouth, foot));
+            let here = mouths.entry(*joint).or_default();
+            here.push((mouth, (foot, piece)));
         }
     }
     for (i, cleanout) in net.cleanouts.iter().enumerate() {
@@ -96,29 +102,44 @@ pub(super) fn below(work: &Work<'_>, pipes: &[Pipe], water: Option<Length>) -> B
         all.cleanout(i);
         if let Some(size) = work.solution.fittings.cleanouts.get(&i) {
             let mouth = (Closing::Cleanout, *size, cleanout.id.as_str());
-            mouths.entry(cleanout.joint).or_default().push(mouth);
+            let joint = cleanout.joint;
+            let on = net
+                .downstream(joint)
+                .or(net.upstream(joint).first().copied());
+            let here = mouths.entry(joint).or_default();
+            here.extend(on.map(|piece| (mouth, (all.level_of(i), piece))));
         }
     }
     let parts = together(work, &own);
     let standpipes = parts.iter().filter_map(|part| {
         let here = part.iter().filter_map(|j| mouths.get(j)).flatten();
-        here.min_by(|a, b| {
+        here.min_by(|(a, _), (b, _)| {
             let rank = |m: &Mouth<'_>| Closing::MOUTHS.iter().position(|c| *c == m.0);
             (rank(a).cmp(&rank(b)))
                 .then(b.1.cmp(&a.1))
                 .then(a.2.cmp(b.2))
         })
     });
-    let standpipes: Vec<&Mouth<'_>> = standpipes.collect();
+    let standpipes: Vec<&(Mouth<'_>, Foot)> = standpipes.collect();
     for (mouth, foot) in &stubs {
-        let with = match standpipes.contains(&mouth) {
+        let with = match standpipes.iter().any(|s| s.0 == *mouth) {
             true => Closing::Standpipe,
             false => mouth.0,
         };
         all.add((with, mouth.1, None), mouth.2, *foot);
     }
+    let bores = Bores::new(work.job, net);
+    let standpipe = |((_, size, on), (foot, piece)): &(Mouth<'_>, Foot)| {
+        let rises = foot.and_then(over);
+        Standpipe {
+            on: (*on).to_owned(),
+            size: *size,
+            rises,
+            holds: rises.map(|r| Volume::of_cylinder(bores.of(*piece, *size), r)),
+        }
+    };
     Below {
-        standpipes: standpipes.iter().map(|m| m.2.to_owned()).collect(),
+        standpipes: standpipes.into_iter().map(standpipe).collect(),
         closures: all.done(),
     }
 }

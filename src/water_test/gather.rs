@@ -82,18 +82,25 @@ impl<'w, 'a, H: Fn(Length) -> Option<Length>> Gather<'w, 'a, H> {
         }
     }
 
+    /// The invert of its drain at a cleanout, if known.
+    pub fn level_of(&self, cleanout: usize) -> Option<Length> {
+        let work = self.work;
+        let joint = work.net.cleanouts.get(cleanout)?.joint;
+        let levels = &work.solution.levels.pieces;
+        let at = work.net.downstream(joint);
+        let below = at.and_then(|p| levels.get(&p)?.invert_up);
+        // At an exit nothing of the job goes on downstream.
+        let mut above = work.net.upstream(joint).into_iter();
+        below.or_else(|| above.find_map(|p| levels.get(&p)?.invert_down))
+    }
+
     /// A cleanout, at the invert of its drain there.
     pub fn cleanout(&mut self, index: usize) {
         let work = self.work;
         let Some(cleanout) = work.net.cleanouts.get(index) else {
             return;
         };
-        let levels = &work.solution.levels.pieces;
-        let at = work.net.downstream(cleanout.joint);
-        let below = at.and_then(|p| levels.get(&p)?.invert_up);
-        // At an exit nothing of the job goes on downstream.
-        let mut above = work.net.upstream(cleanout.joint).into_iter();
-        let level = below.or_else(|| above.find_map(|p| levels.get(&p)?.invert_down));
+        let level = self.level_of(index);
         let floor = work.net.runs.get(cleanout.run.0).and_then(|r| r.floor);
         if let Some(size) = work.solution.fittings.cleanouts.get(&index) {
             let kind = (Closing::Cleanout, *size, floor.map(|f| f.0));

@@ -13,13 +13,19 @@ mod filling;
 mod gather;
 mod lifts;
 mod model;
+mod nominal;
+mod record;
 mod tables;
 mod tested;
+mod valves;
 
-pub use model::{Air, Closing, Closure, Filling, Lift, Section, Tested, Uncounted, WaterTest};
+pub use model::{
+    Air, Closing, Closure, Filling, Lift, Section, Standpipe, Tested, Uncounted, WaterTest,
+};
 pub use tables::{notes, tables};
 
 use crate::solve::Work;
+use crate::takeoff::Phase;
 
 /// Plans the test of a job; none where its book says nothing of one.
 pub fn water_test(work: &Work<'_>) -> Option<WaterTest> {
@@ -34,10 +40,20 @@ pub fn water_test(work: &Work<'_>) -> Option<WaterTest> {
         section.tested = tested::tested(work, &pipes, section.phase);
         if section.phase.is_some() {
             below = below::below(work, &pipes, section.water);
+            let held = below.standpipes.iter().filter_map(|s| s.holds);
+            held.for_each(|v| section.volume += v);
             section.standpipes.clone_from(&below.standpipes);
         }
     }
+    // Where the whole is not filled, what lies above the ground is no part of the test.
+    let filled = |p: &&filling::Pipe| whole || p.phase == Phase::Underground;
+    let filled: Vec<&filling::Pipe> = pipes.iter().filter(filled).collect();
+    let mut tables = work.book.tables().iter();
+    let own = tables.find(|t| t.key == "test");
     Some(WaterTest {
+        valves: valves::valves(work, &filled),
+        nominal: nominal::nominal(work, &filled),
+        noted: own.map(|t| t.notes.clone()).unwrap_or_default(),
         sections,
         below: below.closures,
         tested: tested::marks(work),

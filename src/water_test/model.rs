@@ -25,6 +25,13 @@ pub struct WaterTest {
     pub closures: Vec<Closure>,
     /// What was tested already, as the job says, in words.
     pub tested: Vec<String>,
+    /// Backwater valves in what is filled: their flaps shut against water that comes from below.
+    pub valves: Vec<String>,
+    /// Pipes whose water is that of their nominal size, by material: the catalogue has no bore of
+    /// them.
+    pub nominal: Vec<(String, Vec<PipeSize>)>,
+    /// What the book notes of its test, in its own words.
+    pub noted: Vec<String>,
     /// The test with air.
     pub air: Air,
 }
@@ -36,6 +43,14 @@ pub struct Filling {
     pub at: String,
     /// Its level above zero.
     pub level: Length,
+}
+
+impl Filling {
+    /// The vent whose terminal it is.
+    pub fn terminal(&self) -> &str {
+        // The terminal's id ends in that.
+        self.at.strip_suffix(".vtr").unwrap_or(&self.at)
+    }
 }
 
 /// A part that is tested by itself.
@@ -53,14 +68,28 @@ pub struct Section {
     pub water: Option<Length>,
     /// How far a standpipe rises over the highest point of its pipes to reach it; none: none needed.
     pub standpipe: Option<Length>,
-    /// Where its standpipes stand, one for each part that hangs together by itself.
-    pub standpipes: Vec<String>,
-    /// What it holds.
+    /// Its standpipes, one for each part that hangs together by itself.
+    pub standpipes: Vec<Standpipe>,
+    /// What it holds, with its standpipes as far as they are known.
     pub volume: Volume,
     /// The pipes that are not counted in it.
     pub uncounted: Vec<Uncounted>,
     /// When all of it was tested already, if the job says so.
     pub tested: Option<Tested>,
+}
+
+/// A pipe that is set on an opening for the test alone, to fill what lies below.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Standpipe {
+    /// What carries it: a stub or a cleanout, by name.
+    pub on: String,
+    /// The size of that opening.
+    pub size: PipeSize,
+    /// How high the water stands in it, from the invert of the drain that its opening rises from; a
+    /// stub that stands there already is the first of it.
+    pub rises: Option<Length>,
+    /// What it holds over that.
+    pub holds: Option<Volume>,
 }
 
 /// A pipe whose water is not counted.

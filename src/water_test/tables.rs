@@ -1,6 +1,7 @@
 //! The plan of the test as tables, with the form that is filled in on site.
 
-use super::model::{Air, Closure, Lift, Section, Tested, WaterTest};
+use super::model::{Air, Closure, Lift, Section, Standpipe, WaterTest};
+use super::record::record;
 use crate::sheets::{Say, Table};
 use crate::units::{Length, Pressure, UnitSystem, Volume};
 
@@ -48,14 +49,39 @@ pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
         water.held.value,
         water.held.cite(),
     ));
+    if !test.noted.is_empty() {
+        notes.push(format!(
+            "What the code book notes of the test: {} The authority's method decides.",
+            test.noted.join(" ")
+        ));
+    }
+    if !test.valves.is_empty() {
+        let names: Vec<String> = test.valves.iter().map(|v| format!("`{v}`")).collect();
+        notes.push(format!(
+            "Backwater valves shut against the filling: the flap of {} is taken out or tied open \
+             before, and put back after.",
+            names.join(", and of ")
+        ));
+    }
     notes.extend(standpipe(test, say));
+    if !test.nominal.is_empty() {
+        let all = test.nominal.iter().map(|(made_of, sizes)| {
+            let sizes: Vec<String> = sizes.iter().map(|s| say.size(Some(*s))).collect();
+            format!("{made_of} {}", sizes.join(", "))
+        });
+        let all: Vec<String> = all.collect();
+        notes.push(format!(
+            "The catalogue has no bore of {}: the nominal size stands for it in the water to fill and \
+             in the level of the highest pipe.",
+            all.join("; ")
+        ));
+    }
     notes.push(match &test.fill {
         Some(fill) => format!(
             "The whole is filled at the vent terminal of `{}`, the lowest, where it overflows at {}; \
              what ends higher stays open. Head is the water's level less the invert; {}, of water \
              at 1000 kg/m³.",
-            // The terminal's id ends in that.
-            fill.at.strip_suffix(".vtr").unwrap_or(&fill.at),
+            fill.terminal(),
             say.print.level(fill.level),
             match say.print.units {
                 UnitSystem::Feet => "1 ft of it is 0.434 psi",
@@ -121,15 +147,28 @@ pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
 /// Where the drains below ground are filled, and from where.
 fn standpipe(test: &WaterTest, say: &Say) -> Option<String> {
     let part = test.sections.iter().find(|s| s.phase.is_some())?;
-    let names: Vec<String> = part.standpipes.iter().map(|n| format!("`{n}`")).collect();
     let over = say.print.length(part.standpipe?);
-    if names.is_empty() {
+    let one = |s: &Standpipe| match (s.rises, s.holds) {
+        (Some(rises), Some(holds)) => format!(
+            "that of `{}` holds {} over the invert of its drain there, and {}",
+            s.on,
+            say.print.length(rises),
+            say.volume(holds)
+        ),
+        _ => format!(
+            "how long that of `{}` is, is not known, nor is its water counted",
+            s.on
+        ),
+    };
+    let each: Vec<String> = part.standpipes.iter().map(one).collect();
+    if each.is_empty() {
         return None;
     }
     Some(format!(
-        "The drains below ground are filled by a standpipe on the open end of {}, which rises {over} \
-         over the highest pipe. Their other ends are closed as listed.",
-        names.join(", and of ")
+        "The drains below ground are filled by a standpipe, whose water stands {over} over the highest \
+         pipe: {}. What of a stub stands there already is the first of it; its water is counted in the \
+         water to fill. The other ends are closed as listed.",
+        each.join("; ")
     ))
 }
 
@@ -157,6 +196,14 @@ fn volume(volume: Volume, uncounted: usize, say: &Say) -> String {
     }
 }
 
+/// What is said of each standpipe of a part.
+fn each(s: &Section, say: &Say, of: impl Fn(&Standpipe) -> String) -> String {
+    match s.standpipes.as_slice() {
+        [] => say.nothing(),
+        all => all.iter().map(of).collect::<Vec<_>>().join(", "),
+    }
+}
+
 fn sections(test: &WaterTest, say: &Say) -> Table {
     let water = &test.rules.water;
     let least = water.head.value;
@@ -180,10 +227,8 @@ fn sections(test: &WaterTest, say: &Say) -> Table {
             say.length(head),
             pressure(head, say),
             say.length(s.standpipe),
-            match s.standpipes.as_slice() {
-                [] => say.nothing(),
-                all => all.join(", "),
-            },
+            each(s, say, |p| p.on.clone()),
+            each(s, say, |p| say.length(p.rises)),
             reaches,
             volume(s.volume, s.uncounted.len(), say),
             s.uncounted.len().to_string(),
@@ -200,8 +245,9 @@ fn sections(test: &WaterTest, say: &Say) -> Table {
             say.in_unit("Water to"),
             say.in_unit("Head there"),
             format!("Pressure there{bar}"),
-            say.in_unit("Standpipe"),
-            "It stands on".into(),
+            say.in_unit("Over the highest pipe"),
+            "Standpipe on".into(),
+            say.in_unit("It rises from its drain"),
             "Reaches the head".into(),
             format!("Water to fill{}", say.volume_unit()),
             "Pipes not counted".into(),
@@ -354,49 +400,6 @@ fn air(test: &WaterTest, say: &Say) -> Table {
         title: "Test with air instead".into(),
         head: heads(&["Air test", "How", "Section"]),
         rows: vec![row],
-        ..Table::default()
-    }
-}
-
-/// The form: one line for each part and lift, to be filled in on site; what was tested already
-/// stands there.
-fn record(test: &WaterTest, say: &Say) -> Table {
-    let blank = |letters: usize| "_".repeat(letters);
-    let line = |first: String, tested: Option<&Tested>| {
-        let date = tested.and_then(|t| t.date.clone());
-        let by = tested.and_then(|t| t.by.as_ref());
-        let mut row = vec![first, date.unwrap_or_else(|| blank(10))];
-        row.extend([12, 10, 10].map(blank));
-        row.push(by.map_or_else(|| blank(24), |by| format!("{by}, as the job says")));
-        row.push(blank(24));
-        row
-    };
-    let parts = test
-        .sections
-        .iter()
-        .filter(|s| s.phase.is_some() || test.lifts.len() < 2);
-    let parts = parts.map(|s| line(s.what.to_owned(), s.tested.as_ref()));
-    let mut rows: Vec<Vec<String>> = parts.collect();
-    if test.lifts.len() > 1 {
-        rows.extend((1..=test.lifts.len()).map(|i| line(format!("lift {i}"), None)));
-    }
-    // Data files hold what is worked out.
-    if say.data() {
-        rows.clear();
-    }
-    Table {
-        name: "record",
-        title: "Record of the test".into(),
-        head: heads(&[
-            "Part",
-            "Date",
-            "Filled at (place)",
-            "Level at the start",
-            "Level at the end",
-            "Tested by (signature)",
-            "Witnessed by (signature)",
-        ]),
-        rows,
         ..Table::default()
     }
 }

@@ -66,6 +66,16 @@ pub fn sample_path(name: &str) -> String {
     }
 }
 
+/// How a sheet in feet says its figures.
+pub fn say() -> stackfall::sheets::Say {
+    stackfall::sheets::Say {
+        print: stackfall::units::Printer {
+            units: stackfall::units::UnitSystem::Feet,
+        },
+        form: stackfall::sheets::Form::Sheet,
+    }
+}
+
 /// A job with its network complete.
 pub struct Completed {
     pub job: Job,
