@@ -201,6 +201,14 @@ impl Solved {
         let work = self.work();
         let drawn = super::crew::drawn(&work, papers);
         let sheets: Vec<CrewSheet> = drawn.sheets.iter().map(|s| s.0.clone()).collect();
+        let errors = self.errors().map(|(count, codes)| {
+            let stand = if count == 1 {
+                "error stands"
+            } else {
+                "errors stand"
+            };
+            format!("Do not build yet: {count} {stand} ({codes}), see the inspector's list")
+        });
         let page = |(sheet, scene, paper): (CrewSheet, Scene, Paper)| {
             let datum = sheet.parts.first().map(|p| &p.datum);
             let tie = datum.and_then(|d| crew::tie(&work, d));
@@ -208,7 +216,8 @@ impl Solved {
             let letters = crew::letters(&scene, &list);
             CrewPage {
                 paper,
-                notes: (sheet.serves.iter().cloned())
+                notes: (errors.iter().cloned())
+                    .chain(sheet.serves.iter().cloned())
                     .chain(tie)
                     .chain([crew::lengths(&work)])
                     .chain(crew::no_tops(&sheet))
@@ -254,22 +263,27 @@ impl Solved {
     /// Notes, before them how many errors of the job stand: who builds or buys by this paper alone
     /// would not know of them.
     fn with_errors(&self, notes: Vec<String>) -> Vec<String> {
+        let said = self.errors().map(|(count, codes)| {
+            let (errors, them) = match count {
+                1 => ("1 error".to_owned(), "it"),
+                n => (format!("{n} errors"), "them"),
+            };
+            format!(
+                "The job has {errors} that nobody waived ({codes}): cure {them} before you build or buy \
+                 by this sheet."
+            )
+        });
+        said.into_iter().chain(notes).collect()
+    }
+
+    /// How many errors stand that nobody waived, and their codes; none where none does.
+    fn errors(&self) -> Option<(usize, String)> {
         let open = self.found.open.iter();
         let errors = open.filter(|d| d.severity == Severity::Error);
         let errors: Vec<&str> = errors.map(|d| d.code).collect();
         let codes: BTreeSet<&str> = errors.iter().copied().collect();
         let codes: Vec<&str> = codes.into_iter().collect();
-        let (count, them) = match errors.len() {
-            0 => return notes,
-            1 => ("1 error".to_owned(), "it"),
-            n => (format!("{n} errors"), "them"),
-        };
-        let said = format!(
-            "The job has {count} that nobody waived ({}): cure {them} before you build or buy by this \
-             sheet.",
-            codes.join(", ")
-        );
-        std::iter::once(said).chain(notes).collect()
+        (!errors.is_empty()).then(|| (errors.len(), codes.join(", ")))
     }
 
     /// Notes, before them what was changed on site: the paper shows the work as it is built.
