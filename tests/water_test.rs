@@ -31,9 +31,9 @@ fn near(got: f64, want: f64, what: &str) {
 /// - head at the exit 1.565 + 4 = 5.565 ft, × 0.433 = 2.41 psi;
 /// - 22 ft of 4 in: π/4 · (4.026/12)² · 22 = 1.945 ft³; 5 ft of 3 in: 0.257 ft³; 2.202 ft³ of
 ///   7.4805 gal = 16.47 gal;
-/// - the standpipe stands on the lavatory's stub, which leaves the drain 20 ft up, at −4 + 20/96 =
-///   −3.792 ft: it rises 1.565 + 3.792 = 5.357 ft, 4 1/4 in more than over the highest pipe, and holds
-///   π/4 · (1.61/12)² · 5.357 = 0.0757 ft³ = 0.567 gal: 17.04 gal together.
+/// - the standpipe stands on the lavatory's stub, which leaves the drain 20 ft up, centre on centre:
+///   −4 + 20/96 + (4.026 − 1.610)/2/12 = −3.691 ft: it rises 1.565 + 3.691 = 5.256 ft, 3 in more than
+///   over the highest pipe, and holds π/4 · (1.61/12)² · 5.256 = 0.0743 ft³ = 0.556 gal: 17.03 gal.
 #[test]
 fn below_ground_by_hand() {
     let plan = plan(&worked("hand", HAND));
@@ -50,15 +50,15 @@ fn below_ground_by_hand() {
     };
     near(
         pipe.rises.expect("known").feet(),
-        5.357,
+        5.256,
         "standpipe from its drain",
     );
     near(
         pipe.holds.expect("known").gallons(),
-        0.567,
+        0.556,
         "standpipe's water",
     );
-    near(part.volume.gallons(), 17.04, "volume");
+    near(part.volume.gallons(), 17.03, "volume");
     assert_eq!(part.uncounted.len(), 0);
 }
 
@@ -287,7 +287,7 @@ fn below_ground_alone_under_en_1610() {
     near(Pressure::of_water(head).kpa(), 11.7, "pressure");
     assert!(plan.closures.is_empty() && plan.lifts.is_empty() && plan.fill.is_none());
     // No table of this material: bores are nominal, and the plan says of which. Only what is tested.
-    let sizes: Vec<(&str, Vec<u32>)> = plan
+    let sizes: Vec<(&str, Vec<u16>)> = plan
         .nominal
         .iter()
         .map(|(m, sizes)| (m.as_str(), sizes.iter().map(|s| s.dn()).collect()))
@@ -332,5 +332,5 @@ fn the_record_is_a_form() {
     let all: String = record.rows.concat().concat();
     assert!(all.contains(BLANK) && !all.contains('_'), "{record:?}");
     let at: Vec<&str> = record.rows.iter().map(|r| r[1].as_str()).collect();
-    assert_eq!(at, ["LAV-1", "", "LAV-1.vent", ""]);
+    assert_eq!(at, ["LAV-1", "", "LAV-1", ""]);
 }

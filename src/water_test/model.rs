@@ -85,8 +85,8 @@ pub struct Standpipe {
     pub on: String,
     /// The size of that opening.
     pub size: PipeSize,
-    /// How high the water stands in it, from the invert of the drain that its opening rises from; a
-    /// stub that stands there already is the first of it.
+    /// How high the water stands in it, from its own invert where it joins the drain; a stub that
+    /// stands there already is the first of it.
     pub rises: Option<Length>,
     /// What it holds over that.
     pub holds: Option<Volume>,

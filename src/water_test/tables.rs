@@ -150,7 +150,7 @@ fn standpipe(test: &WaterTest, say: &Say) -> Option<String> {
     let over = say.print.length(part.standpipe?);
     let one = |s: &Standpipe| match (s.rises, s.holds) {
         (Some(rises), Some(holds)) => format!(
-            "that of `{}` holds {} over the invert of its drain there, and {}",
+            "that of `{}` is {} from its invert at the drain, and holds {}",
             s.on,
             say.print.length(rises),
             say.volume(holds)
@@ -247,7 +247,7 @@ fn sections(test: &WaterTest, say: &Say) -> Table {
             format!("Pressure there{bar}"),
             say.in_unit("Over the highest pipe"),
             "Standpipe on".into(),
-            say.in_unit("It rises from its drain"),
+            say.in_unit("From its invert at the drain"),
             "Reaches the head".into(),
             format!("Water to fill{}", say.volume_unit()),
             "Pipes not counted".into(),
