@@ -530,3 +530,49 @@ fn what_is_never_counted() {
         assert!(alder.never.contains(&what), "{what:?}: {:?}", alder.never);
     }
 }
+
+/// Who buys or builds by a sheet alone is told first that the job has errors that stand: the draft
+/// does not fit (L104), its cure says nothing of it.
+#[test]
+fn errors_that_stand_are_said_first() {
+    use stackfall::pipeline::{Working, solve};
+    for (name, errors) in [(common::DRAFT, true), ("ridge-walkout-cured", false)] {
+        let path = common::sample_path(name);
+        let solved = solve(std::path::Path::new(&path)).unwrap_or_else(|_| panic!("{path}"));
+        for what in [
+            Working::Takeoff,
+            Working::Test,
+            Working::Drops,
+            Working::Profile,
+        ] {
+            let made = solved.working(what, None).expect("a paper");
+            let items = made.set.sheets.iter().flat_map(|s| &s.items);
+            let lines = items.flat_map(|i| i.texts.iter().map(|t| t.text.as_str()));
+            let all = lines.collect::<Vec<_>>().join(" ");
+            let said =
+                all.contains("THE JOB HAS 1 ERROR THAT NOBODY WAIVED (L104): CURE IT BEFORE");
+            assert_eq!(said, errors, "{name}, {what:?}");
+        }
+    }
+}
+
+/// A crawl space beside a slab lies below the slab's level and is no ground: HAND with its drain in
+/// a crawl space, the closet's pipe at −3.8 ft under the level of a garage's slab at −1 ft.
+#[test]
+fn a_crawl_space_is_not_underground() {
+    let text = hand()
+        .replace(
+            "ground = { level = \"0\", slab = \"4in\" }",
+            "ground = { level = \"0\", joists = \"9 1/4in\" }\ngarage = { level = \"-1'\", slab = \"4in\" }",
+        )
+        .replace("lies under slab", "lies crawl space")
+        .replace("kind = \"water closet\"", "kind = \"water closet\", floor = \"ground\"")
+        .replace("kind = \"lavatory\"", "kind = \"lavatory\", floor = \"ground\"");
+    let list = list(&worked("hand", &text));
+    let below = list
+        .pipes
+        .iter()
+        .filter(|l| l.phase == Some(Phase::Underground));
+    assert_eq!(below.count(), 0, "{:#?}", list.pipes);
+    assert!(!list.pipes.is_empty());
+}

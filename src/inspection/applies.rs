@@ -168,7 +168,7 @@ fn vent_lengths(ctx: &Context<'_>) -> Option<Idle> {
         };
         let all = named.join(", ");
         Idle::NotKnown(format!(
-            "no length of all of {all}{more}; nothing found of what is known"
+            "not all lengths of {all}{more} are given; nothing found of what is known"
         ))
     })
 }

@@ -444,6 +444,8 @@ pub(super) fn stack(lines: usize) -> f64 {
 
 /// Whether a cell is a figure, so that its column is set to the right.
 pub(super) fn is_figure(text: &str) -> bool {
+    // What is known at the least stands under the figures that are known.
+    let text = text.strip_prefix("AT LEAST ").unwrap_or(text);
     let text = text.strip_prefix("DN ").unwrap_or(text);
     // Pressures and volumes.
     let unit = [" psi", " kPa", " gal", " L"].into_iter();

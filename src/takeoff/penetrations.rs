@@ -4,7 +4,6 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::model::PenetrationLine;
 use super::phase::material;
-use crate::catalogue::Outlet;
 use crate::drops::{self, Member};
 use crate::network::{PieceIx, RunKind};
 use crate::sizing::traps::kind_of;
@@ -60,8 +59,12 @@ fn in_no_wall(work: &Work<'_>) -> BTreeSet<PieceIx> {
     let net = work.net;
     let mut all = BTreeSet::new();
     for trap in &net.traps {
-        let kind = work.job.fixtures.get(trap.fixture).and_then(kind_of);
-        let floor = kind.is_some_and(|k| k.outlet == Outlet::Floor);
+        let fixture = work.job.fixtures.get(trap.fixture);
+        // As the holes have it: an outlet that is stated above the floor may stand in a wall.
+        let floor = fixture.is_some_and(|f| {
+            let usual = kind_of(f).map(|k| k.default_outlet.height);
+            f.outlet.or(usual).is_some_and(|o| o <= Length::ZERO)
+        });
         let Some(arm) = trap.arm.filter(|_| floor) else {
             continue;
         };

@@ -13,14 +13,15 @@ pub(super) fn record(test: &WaterTest, say: &Say) -> Table {
         let parts = parts.filter(|s| s.phase.is_some() || test.lifts.len() < 2);
         for part in parts {
             let at = match part.phase {
+                Some(_) if part.standpipes.is_empty() => String::new(),
                 Some(_) => {
                     let on = part.standpipes.iter().map(|p| p.on.as_str());
-                    on.collect::<Vec<_>>().join(", ")
+                    format!("standpipe on {}", on.collect::<Vec<_>>().join(", "))
                 }
-                None => test
-                    .fill
-                    .as_ref()
-                    .map_or_else(String::new, |f| f.terminal().to_owned()),
+                None => match &test.fill {
+                    Some(fill) => format!("terminal of {}", fill.terminal()),
+                    None => String::new(),
+                },
             };
             rows.extend(lines(part.what.to_owned(), at, part.tested.as_ref()));
         }

@@ -247,7 +247,7 @@ fn sections(test: &WaterTest, say: &Say) -> Table {
             format!("Pressure there{bar}"),
             say.in_unit("Over the highest pipe"),
             "Standpipe on".into(),
-            say.in_unit("From its invert at the drain"),
+            say.in_unit("Its length"),
             "Reaches the head".into(),
             format!("Water to fill{}", say.volume_unit()),
             "Pipes not counted".into(),
