@@ -29,8 +29,9 @@ fn hand() -> String {
 /// - 4 in, underground: 12 + 8 + 2 = 22 ft; 22 × 1.10 = 24.2 ft; ⌈24.2 / 10⌉ = 3 lengths.
 /// - 3 in, underground with the drain that it joins: 3 + 2 = 5 ft; 5.5 ft; 1 length.
 /// - 1 1/2 in, drains: (1 + 5) + 2 = 8 ft; 8.8 ft; 1 length.
-/// - 1 1/2 in, vents: from 1.33 ft, where the arm leaves the drop, to 6 in over the roof at 12 ft:
-///   11.17 ft; 12.29 ft; 2 lengths. Bought with the drains: 19.17 × 1.10 = 21.09 ft, 3 lengths.
+/// - 1 1/2 in, vents: the arm's invert leaves the drop at 1.330 ft, its middle half a bore of 1.610 in
+///   (ASTM D1785) higher, at 1.397 ft; from there to 6 in over the roof at 12 ft: 11.103 ft; 12.213 ft;
+///   2 lengths. Bought with the drains: 19.103 × 1.10 = 21.013 ft, 3 lengths.
 #[test]
 fn pipe_by_hand() {
     let list = list(&worked("hand", &hand()));
@@ -52,8 +53,8 @@ fn pipe_by_hand() {
     near(line(Some(Phase::Underground), 4.0), 3, 22.0, 24.2, 3);
     near(line(Some(Phase::Underground), 3.0), 2, 5.0, 5.5, 1);
     near(line(Some(Phase::Drains), 1.5), 2, 8.0, 8.8, 1);
-    near(line(Some(Phase::Vents), 1.5), 1, 11.17, 12.287, 2);
-    near(line(None, 1.5), 3, 19.17, 21.087, 3);
+    near(line(Some(Phase::Vents), 1.5), 1, 11.103, 12.213, 2);
+    near(line(None, 1.5), 3, 19.103, 21.013, 3);
     assert!(list.uncounted.is_empty(), "{:?}", list.uncounted);
 }
 
@@ -317,7 +318,8 @@ fn every_cleanout_is_bought() {
 }
 
 /// A trap is bought in its own size: a lavatory's of 1 1/2 in on an arm of 2 in, which is reduced to
-/// it (IRC Table P3201.7: lavatory 1 1/4 in; stock begins with 1 1/2).
+/// it (IRC Table P3201.7: lavatory 1 1/4 in; stock begins with 1 1/2). The tee of 2 in is reduced once
+/// more, to its vent of 1 1/2 in.
 #[test]
 fn traps_in_their_own_size() {
     let text = hand().replace(
@@ -328,7 +330,7 @@ fn traps_in_their_own_size() {
     assert_eq!(count_of(&list, "P-trap", &[1.5]), 1, "{:#?}", list.fittings);
     assert_eq!(
         count_of(&list, "reducer", &[2.0, 1.5]),
-        1,
+        2,
         "{:#?}",
         list.fittings
     );
@@ -416,7 +418,7 @@ fn what_is_in_place_is_not_bought() {
     let vent = with("\"main\", \"LAV-1.vent\"");
     let (lengths, in_place) = total(&vent, 1.5);
     assert_eq!(lengths, 1);
-    assert!((in_place - 11.17).abs() < 0.005, "{in_place}");
+    assert!((in_place - 11.103).abs() < 0.005, "{in_place}");
     assert_eq!(joints(&vent, 1.5), (7, 1, 1, 1));
     let [line] = vent.supports.as_slice() else {
         panic!("one size above ground: {:?}", vent.supports);

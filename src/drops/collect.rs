@@ -6,7 +6,7 @@ use super::heights::{Heights, below_its_floor};
 use super::member::{Through, member};
 use super::once::once_a_floor;
 use super::words;
-use super::{Hole, Joists, Level, Member, Unknown};
+use super::{Hole, Joists, Level, Member, Plates, Unknown};
 use crate::catalogue;
 use crate::job::{CleanoutKind, FloorIx, Stack};
 use crate::levels::falls::{is_vertical, leg_is_vertical};
@@ -417,6 +417,10 @@ impl Collect<'_> {
             at: pass.at.clone(),
             through: Through::Top,
             ..pass
+        };
+        let plates = Plates {
+            sole: false,
+            ..plates
         };
         self.push(below, level, Member::TopPlate { plates });
         self.push(pass, level, member.without_top_plate());

@@ -148,7 +148,7 @@ fn datum(job: &Job, say: &Say) -> String {
             };
             let off = say.print.length(level.abs());
             words += &format!(
-                " Benchmark: {name}, level {}: {off} {side} 0.",
+                " Benchmark (BM): {name}, level {}: {off} {side} 0.",
                 say.print.level(level)
             );
         }

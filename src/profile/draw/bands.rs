@@ -86,10 +86,10 @@ impl Bands {
         ];
         // What a level or a rod reads, where the job ties its zero to something that stands there.
         if profile.benchmark.is_some() {
-            cells.insert(3, ("BELOW BENCHMARK", Box::new(down)));
+            cells.insert(3, ("BELOW BM", Box::new(down)));
         }
         if profile.survey.is_some() {
-            cells.insert(3, ("SURVEY ELEVATION", Box::new(survey)));
+            cells.insert(3, ("ELEVATION", Box::new(survey)));
         }
         let band = |(head, cell): (&'static str, Cell<'_>)| {
             let cells: Vec<Vec<String>> = drawn(profile).map(&cell).collect();

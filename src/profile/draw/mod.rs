@@ -23,7 +23,7 @@ use ink::{Hand, mark_words};
 use words::Letters;
 
 /// Room for the level axis and the heads of the bands, left of the section, mm.
-const HEADS: f64 = 39.0;
+const HEADS: f64 = 31.0;
 /// Room for what the drawing is and its scales, over it, mm.
 const TITLE: f64 = 14.0;
 /// Room over the highest level for the words of pipes, mm.
