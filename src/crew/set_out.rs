@@ -178,8 +178,8 @@ impl Writer<'_> {
             words.push(format!("stack {}", net.runs[stack.0].id));
         }
         words.extend(self.openings(joint));
-        // What is rolled up for the vent says so already.
-        let rolled = |f: &Fitting| f.does == Does::Vents;
+        // What is rolled up for the vent, or reduced to it, says so already.
+        let rolled = |f: &Fitting| f.does == Does::Vents || f.to_vent.is_some();
         let rolled = self
             .work
             .solution

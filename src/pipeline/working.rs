@@ -128,14 +128,14 @@ impl Solved {
             Working::Inspector => {
                 let list = inspection::inspection(&self.work(), &self.found);
                 let whole = |say: &Say| {
-                    // What was found goes before what is looked at, and the signature last.
+                    // What was found, and the signature, go before what is looked at.
                     let (found, rest): (Vec<Table>, Vec<Table>) =
                         (self.beside(say.form).into_iter()).partition(|t| t.name == "findings");
                     let mut tables = vec![inspection::verdict(&list)];
+                    tables.extend(inspection::sign_off(say));
                     tables.extend(found);
                     tables.extend(inspection::tables(&list, say));
                     tables.extend(rest);
-                    tables.extend(inspection::sign_off(say));
                     tables
                 };
                 (
@@ -157,15 +157,16 @@ impl Solved {
                     drawings.extend(drawn);
                 }
                 // The figures of what is drawn whole stand below it.
-                let mut tables = match undrawn.is_empty() {
+                let tables = match undrawn.is_empty() {
                     true => Vec::new(),
                     false => profile::tables(&undrawn, &sheet),
                 };
-                tables.extend(self.of_permit(Form::Sheet, &STANDING));
+                let mut notes = profile::notes(&all, &self.job, &sheet);
+                notes.extend(self.standing_in_words());
                 (
                     "LEVELS PROFILE",
                     tables,
-                    self.with_errors(self.with_changes(profile::notes(&all, &self.job, &sheet))),
+                    self.with_errors(self.with_changes(notes)),
                     profile::tables(&all, &data),
                     profile::tables(&all, &terminal),
                 )
@@ -216,8 +217,8 @@ impl Solved {
             let letters = crew::letters(&scene, &list);
             CrewPage {
                 paper,
-                notes: (errors.iter().cloned())
-                    .chain(sheet.serves.iter().cloned())
+                warning: errors.clone(),
+                notes: (sheet.serves.iter().cloned())
                     .chain(tie)
                     .chain([crew::lengths(&work)])
                     .chain(crew::no_tops(&sheet))
@@ -284,6 +285,28 @@ impl Solved {
         let codes: BTreeSet<&str> = errors.iter().copied().collect();
         let codes: Vec<&str> = codes.into_iter().collect();
         (!errors.is_empty()).then(|| (errors.len(), codes.join(", ")))
+    }
+
+    /// How the work stands, in a note: what is alike together, in the order of the job. What was changed
+    /// is a note of its own.
+    fn standing_in_words(&self) -> Option<String> {
+        let standing = self.inputs().standing?;
+        type When<'a> = (&'a str, Option<&'a str>);
+        let mut groups: Vec<(When<'_>, Vec<&str>)> = Vec::new();
+        let laid = standing.marks.iter();
+        for mark in laid.filter(|m| m.is != crate::job::Standing::Changed) {
+            let key = (mark.is.words(), mark.date.as_deref());
+            match groups.iter_mut().find(|g| g.0 == key) {
+                Some(group) => group.1.push(&mark.part),
+                None => groups.push((key, vec![&mark.part])),
+            }
+        }
+        let words = groups.iter().map(|((is, date), parts)| {
+            let date = date.map(|d| format!(" {d}")).unwrap_or_default();
+            format!("{} {is}{date}", parts.join(", "))
+        });
+        let words: Vec<String> = words.collect();
+        (!words.is_empty()).then(|| format!("Standing of the work: {}.", words.join("; ")))
     }
 
     /// Notes, before them what was changed on site: the paper shows the work as it is built.

@@ -106,11 +106,9 @@ pub fn notes(profiles: &[Profile], job: &Job, say: &Say) -> Vec<String> {
     notes.extend(
         [
         "Levels and stations are those of the permit sheets. Distances go along the drain in plan.",
-        "Invert: bottom of the bore. Of two, the first is of the pipe that leaves downstream, `in` of \
-         the one that comes in. Top of pipe: its outside. Cover: from the underside of the slab, at \
-         the exit and beyond from the ground, down to that.",
-        "Room: how much higher the drain could lie there with all that lies upstream of it, and what \
-         holds it: the fixture, slab or joist that it would meet first.",
+        "Invert: bottom of the bore; `in`: of the pipe that comes in. Top of pipe: its outside. Cover: \
+         from the slab, or from the ground, down to that.",
+        "Room: how much higher the drain could lie there, and what it would meet first.",
     ]
     .map(|n| n.replace('`', "\"")),
     );

@@ -6,7 +6,7 @@ use super::Phase;
 use super::model::{PipeLine, Rest, Takeoff};
 use crate::catalogue;
 use crate::network::System;
-use crate::sheets::{Say, Table};
+use crate::sheets::{Form, Say, Table};
 use crate::units::{Length, PipeSize};
 
 /// The tables of a list of material; empty ones are left out.
@@ -20,7 +20,63 @@ pub fn tables(list: &Takeoff, say: &Say) -> Vec<Table> {
         penetrations(list, say),
         uncounted(list, say),
     ];
-    all.into_iter().filter(|t| !t.rows.is_empty()).collect()
+    let mut all: Vec<Table> = all.into_iter().filter(|t| !t.rows.is_empty()).collect();
+    if say.form == Form::Sheet {
+        narrower(&mut all, &say.nothing());
+    }
+    all
+}
+
+/// On a sheet the one material of a job is said once, below the first table, and the one section of
+/// its distances below theirs; waste or vent is what the phase says already, and a column without a
+/// figure says nothing.
+fn narrower(tables: &mut [Table], nothing: &str) {
+    const MATERIAL: &str = "Material";
+    const SECTION: &str = "Table or section";
+    let column = |t: &Table, head: &str| t.head.iter().position(|h| h == head);
+    let cells = |t: &Table| -> Vec<String> {
+        let at = column(t, MATERIAL);
+        let cells = t.rows.iter().filter_map(|r| r.get(at?).cloned());
+        cells.collect()
+    };
+    let materials: BTreeSet<String> = tables.iter().flat_map(cells).collect();
+    let mut gone = vec!["System"];
+    if let (1, Some(only)) = (materials.len(), materials.first()) {
+        gone.push(MATERIAL);
+        if let Some(first) = tables.first_mut() {
+            first.foot.push(format!("All of {only}."));
+        }
+    }
+    for table in tables {
+        let same = |t: &Table, at: usize| {
+            let mut cells = t.rows.iter().map(|r| r.get(at).map_or("", String::as_str));
+            let first = cells.next().unwrap_or_default().to_owned();
+            cells.all(|c| c == first).then_some(first)
+        };
+        if let Some(section) = column(table, SECTION).and_then(|at| same(table, at)) {
+            table.foot.push(format!("By {section}."));
+            drop_column(table, SECTION);
+        }
+        for head in &gone {
+            drop_column(table, head);
+        }
+        for head in table.head.clone() {
+            let at = column(table, &head);
+            if at.and_then(|at| same(table, at)).as_deref() == Some(nothing) {
+                drop_column(table, &head);
+            }
+        }
+    }
+}
+
+/// Leaves a column out.
+fn drop_column(table: &mut Table, head: &str) {
+    if let Some(at) = table.head.iter().position(|h| h == head) {
+        table.head.remove(at);
+        for row in table.rows.iter_mut().filter(|r| at < r.len()) {
+            row.remove(at);
+        }
+    }
 }
 
 /// What a reader of the list must know.
@@ -112,7 +168,8 @@ fn sold_as(list: &Takeoff) -> Option<String> {
     let pairs: Vec<String> = pairs.collect();
     (!pairs.is_empty()).then(|| {
         format!(
-            "Sizes are nominal. Plastic pipe is sold by its outside diameter: {}; other sizes have              the same number.",
+            "Sizes are nominal. Plastic pipe is sold by its outside diameter: {}; other sizes have \
+             the same number.",
             pairs.join(", ")
         )
     })

@@ -109,8 +109,8 @@ pub fn crew_set(set: &Inputs<'_>, mut pages: Vec<CrewPage>) -> SheetSet {
         }
         let left = std::mem::take(&mut columns.left);
         if !left.is_empty() {
-            let done = here.iter().chain(columns.columns.iter().flat_map(|c| &c.1));
-            let heading = done.filter(|e| e.heads).last();
+            let mut done = here.iter().chain(columns.columns.iter().flat_map(|c| &c.1));
+            let heading = done.rfind(|e| e.heads);
             let datum = heading.map_or_else(|| page.datum.clone(), Entry::text);
             rest.push(Rest {
                 of: i,
@@ -247,11 +247,14 @@ const MORE: &str = "STEPS, CONTINUED";
 /// Title, datum and notes.
 fn head(page: &CrewPage, width: f64) -> Vec<Entry> {
     let notes = page.notes.iter().map(|n| Entry::words(WORDS, n, width));
+    let warning = page.warning.iter();
+    let warning = warning.map(|w| Entry::words(STRONG, w, width));
     [
         Entry::words(TITLE, &page.title, width),
         Entry::words(STRONG, &page.datum, width),
     ]
     .into_iter()
+    .chain(warning)
     .chain(notes)
     .collect()
 }

@@ -17,9 +17,12 @@ pub(super) struct Rest {
     pub entries: Vec<Entry>,
 }
 
+/// Columns of a sheet: the left edge of each, and what stands in it.
+type Columns = Vec<(f64, Vec<Entry>)>;
+
 /// Sheets of lists alone, in columns, each under the number and title of the sheet that it belongs to;
 /// and for each rest the sheet that it begins on.
-pub(super) fn overflow(rest: &[Rest], border: Rect) -> (Vec<Vec<(f64, Vec<Entry>)>>, Vec<usize>) {
+pub(super) fn overflow(rest: &[Rest], border: Rect) -> (Vec<Columns>, Vec<usize>) {
     const COLUMNS: usize = 2;
     let wide = (border.width() - STRIP) / COLUMNS as f64;
     let room = border.height() - 4.0 * PAD;

@@ -34,6 +34,8 @@ pub struct CrewPage {
     pub title: String,
     /// What its levels are measured from, in words.
     pub datum: String,
+    /// What must be known before anything is built.
+    pub warning: Option<String>,
     /// Its drawing.
     pub scene: Scene,
     /// What is set out on it and its steps, in order.
@@ -58,6 +60,7 @@ impl CrewPage {
         let notes = self.scene.notes.iter_mut().map(|(_, words)| words);
         let head = [&mut self.datum, &mut self.caution];
         head.into_iter()
+            .chain(&mut self.warning)
             .chain(&mut self.notes)
             .chain(list)
             .chain(notes)
