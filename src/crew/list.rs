@@ -2,6 +2,7 @@
 
 use super::{CrewSheet, Height, SetOut};
 use crate::captions::called;
+use crate::job::Lies;
 use crate::sheets::{CrewLine, CrewPlace, Say};
 use crate::units::Length;
 
@@ -15,6 +16,12 @@ pub fn list(sheet: &CrewSheet, say: &Say) -> Vec<CrewLine> {
         }
         let first = part.first.iter();
         lines.extend(first.map(|s| CrewLine::Step(s.words.clone(), s.done)));
+        // Where nobody gave anything it is said once.
+        let unknown = part.set_out.iter().all(nothing_known);
+        if unknown && part.set_out.len() > 1 {
+            let words = "No length and no level is known: measure".to_owned();
+            lines.push(CrewLine::Note(words));
+        }
         let places = places(&part.set_out, (i > 0, say));
         lines.extend(places.into_iter().map(CrewLine::Place));
         let steps = part.steps.iter();
@@ -26,6 +33,7 @@ pub fn list(sheet: &CrewSheet, say: &Say) -> Vec<CrewLine> {
 /// Places as their sheet letters them: rows of one place together. Every level says which way it is
 /// measured if `both` ways are; else only what lies up.
 fn places(rows: &[SetOut], (both, say): (bool, &Say)) -> Vec<CrewPlace> {
+    let quiet = rows.len() > 1 && rows.iter().all(nothing_known);
     let mut places: Vec<CrewPlace> = Vec::new();
     let mut before: Option<&SetOut> = None;
     for row in rows {
@@ -39,7 +47,10 @@ fn places(rows: &[SetOut], (both, say): (bool, &Say)) -> Vec<CrewPlace> {
                 key: row.key.clone(),
                 fitting: row.fitting.clone(),
                 pipes: vec![pipe(row, say)],
-                levels: levels(row, (both, say)),
+                levels: match quiet {
+                    true => Vec::new(),
+                    false => levels(row, (both, say)),
+                },
                 done: row.done,
             }),
         }
@@ -65,9 +76,18 @@ fn pipe(row: &SetOut, say: &Say) -> String {
     let past = row.past.as_ref().map(|p| format!("past {p}"));
     let words = [Some(say.size(row.size)), length, past, drop];
     let mut words: Vec<String> = words.into_iter().flatten().collect();
+    words.extend(row.lies.map(|lies| match lies {
+        Lies::CrawlSpace | Lies::Wall => format!("in the {}", lies.words()),
+        lies => lies.words().to_owned(),
+    }));
     words.extend(row.bends.iter().map(|b| called(b)));
     let from = row.from.as_ref().map(|f| format!("from {f}: "));
     format!("{}{}", from.unwrap_or_default(), words.join(" · "))
+}
+
+/// Whether neither length nor level of a place is known: of a drain, or of the exit.
+fn nothing_known(row: &SetOut) -> bool {
+    row.height.is_none() && row.length.is_none() && row.high.invert.is_none()
 }
 
 /// Whether neither a drain's length nor its level is known.

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::Datum;
 use crate::captions::Trade;
+use crate::job::Lies;
 use crate::network::{JointIx, Network, PieceIx};
 use crate::units::{Length, PipeSize};
 
@@ -82,6 +83,8 @@ pub struct SetOut {
     pub size: Option<PipeSize>,
     /// Its length from centre to centre.
     pub length: Option<Length>,
+    /// How it lies, said where its run begins, unless it lies under the slab.
+    pub lies: Option<Lies>,
     /// Bends within it.
     pub bends: Vec<String>,
     /// The floors that it passes on its way which are not drawn, because they are built as one that

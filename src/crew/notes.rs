@@ -55,7 +55,9 @@ pub fn letters(scene: &Scene, list: &[CrewLine]) -> Vec<String> {
     let noted = scene.notes.iter().map(|(_, words)| words.as_str());
     let listed = list.iter().flat_map(|line| match line {
         CrewLine::Place(p) => vec![p.key.as_str(), p.fitting.as_str()],
-        CrewLine::Heading(words) | CrewLine::Step(words, _) => vec![words.as_str()],
+        CrewLine::Heading(words) | CrewLine::Note(words) | CrewLine::Step(words, _) => {
+            vec![words.as_str()]
+        }
     });
     let words: Vec<&str> = drawn.chain(noted).chain(listed).collect();
     let stands = |(mark, _): &&(&str, &str)| words.iter().any(|w| w.contains(mark));

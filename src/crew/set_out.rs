@@ -6,8 +6,10 @@ use super::numbers::walk;
 use super::{Datum, End, SetOut, Shown};
 use crate::captions::{called, numbered};
 use crate::fittings::{Does, Fitting};
+use crate::job::Lies;
 use crate::levels::bores::Bores;
 use crate::levels::falls::is_vertical;
+use crate::levels::lies;
 use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind};
 use crate::solve::Work;
 use crate::units::{Length, PipeSize, Printer};
@@ -77,6 +79,7 @@ impl Writer<'_> {
             from: None,
             size,
             length: None,
+            lies: None,
             bends: Vec::new(),
             past: None,
             drop: None,
@@ -112,6 +115,7 @@ impl Writer<'_> {
             from: None,
             size: self.work.size(piece),
             length: levels.and_then(|l| l.length),
+            lies: self.lies(piece),
             bends: bends.cloned().unwrap_or_default(),
             past: None,
             drop: fall.and(low.zip(invert)).map(|(low, high)| high - low),
@@ -130,6 +134,15 @@ impl Writer<'_> {
             over: None,
             done: self.work.mark(piece).is_some(),
         }
+    }
+
+    /// How a drain lies, where it begins.
+    fn lies(&self, piece: PieceIx) -> Option<Lies> {
+        let net = self.work.net;
+        let run = net.runs.get(net.graph.edge_weight(piece)?.run.0)?;
+        let first = run.pieces.first() == Some(&piece) && !is_vertical(net, piece);
+        let lies = lies(self.work.job, net, piece, 0).filter(|_| first)?.0;
+        (lies != Lies::UnderSlab).then_some(lies)
     }
 
     /// An end of a pipe whose invert is known, and the top of its outside there.

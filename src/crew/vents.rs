@@ -127,6 +127,7 @@ impl Writer<'_> {
                 from,
                 size: self.work.size(piece),
                 length,
+                lies: None,
                 bends,
                 past: None,
                 drop: None,

@@ -383,7 +383,13 @@ fn seal(item: &mut Item, r: Rect, set: &Inputs<'_>, heading: &Heading) {
             Some(_) => kurbo::Circle::new(centre, radius).to_path(0.01),
             None => symbols::level_circle(centre, radius),
         };
-        compass(item, ring, centre, Vec2::new(way.0, way.1), radius);
+        compass(
+            item,
+            ring,
+            centre,
+            Vec2::new(way.0, way.1),
+            (radius, Hand::HEADING),
+        );
     }
     if let Some(scale) = heading.scale
         && !heading.purpose.is_stamped()
@@ -402,7 +408,13 @@ fn seal(item: &mut Item, r: Rect, set: &Inputs<'_>, heading: &Heading) {
 }
 
 /// A north arrow in its ring, which lies in the plan of the drawing.
-fn compass(item: &mut Item, ring: BezPath, c: Point, north: Vec2, radius: f64) {
+pub(super) fn compass(
+    item: &mut Item,
+    ring: BezPath,
+    c: Point,
+    north: Vec2,
+    (radius, hand): (f64, Hand),
+) {
     item.shapes.push(Shape {
         path: ring,
         stroke: super::lettering::pen(PLAIN, Grey::BLACK),
@@ -420,7 +432,6 @@ fn compass(item: &mut Item, ring: BezPath, c: Point, north: Vec2, radius: f64) {
         stroke: None,
         fill: Some(Grey::BLACK),
     });
-    let hand = Hand::HEADING;
     let at = c + north * (radius + 3.2) + Vec2::new(0.0, hand.cap / 2.0);
     item.texts.push(hand.line("N", at, Anchor::Middle));
 }

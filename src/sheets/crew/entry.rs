@@ -14,8 +14,10 @@ pub(super) struct Entry {
     pub(super) tick: Option<bool>,
     /// The key of a keyed note.
     pub(super) key: Option<String>,
-    /// Whether it heads what follows.
+    /// Whether it heads what follows: it is never the last.
     pub(super) heads: bool,
+    /// Whether it says what the levels that follow are measured from.
+    pub(super) measures: bool,
 }
 
 impl Entry {
@@ -26,6 +28,7 @@ impl Entry {
             tick: None,
             key: None,
             heads: false,
+            measures: false,
         }
     }
 
@@ -46,6 +49,7 @@ impl Entry {
             tick: Some(place.done),
             key: None,
             heads: false,
+            measures: false,
         }
     }
 

@@ -1,10 +1,12 @@
 //! The foot of the strip: project, number and count.
 
-use kurbo::{Point, Rect};
+use kurbo::{Point, Rect, Vec2};
 
 use super::{NUMBER, PAD, PITCH, STRONG, WORDS};
 use crate::sheets::lettering::{HEAVY, Hand, capitals, rule};
+use crate::sheets::title_block::compass;
 use crate::sheets::{Anchor, Grey, Inputs, Item};
+use crate::symbols;
 
 /// The project's lines at the strip's foot.
 fn project(set: &Inputs<'_>, width: f64) -> Vec<(String, Hand)> {
@@ -32,14 +34,27 @@ pub(super) fn foot_height(set: &Inputs<'_>, width: f64) -> f64 {
     project(set, width).len() as f64 * PITCH + NUMBER.cap + 3.0 * PAD
 }
 
-/// Project, number and count at the strip's foot.
+/// Radius of the ring round the north arrow, and how high its middle stands over the strip's lower
+/// edge, mm.
+const RING: f64 = 5.0;
+const RING_UP: f64 = 8.4;
+/// How far it stands from the strip's left edge, as a part of the strip's width.
+const RING_AT: f64 = 0.55;
+
+/// Project, number and count at the strip's foot; between them north, where a drawing has it.
 pub(super) fn foot(
     item: &mut Item,
     set: &Inputs<'_>,
     strip: Rect,
     number: &str,
     (i, count): (usize, usize),
+    north: Option<(f64, f64)>,
 ) {
+    if let Some((x, y)) = north {
+        let centre = Point::new(strip.x0 + strip.width() * RING_AT, strip.y1 - RING_UP);
+        let ring = symbols::level_circle(centre, RING);
+        compass(item, ring, centre, Vec2::new(x, y), (RING, STRONG));
+    }
     let width = strip.width() - 2.0 * PAD;
     let top = strip.y1 - foot_height(set, width);
     item.shapes

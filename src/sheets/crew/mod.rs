@@ -110,7 +110,7 @@ pub fn crew_set(set: &Inputs<'_>, mut pages: Vec<CrewPage>) -> SheetSet {
         let left = std::mem::take(&mut columns.left);
         if !left.is_empty() {
             let mut done = here.iter().chain(columns.columns.iter().flat_map(|c| &c.1));
-            let heading = done.rfind(|e| e.heads);
+            let heading = done.rfind(|e| e.measures);
             let datum = heading.map_or_else(|| page.datum.clone(), Entry::text);
             rest.push(Rest {
                 of: i,
@@ -162,7 +162,8 @@ pub fn crew_set(set: &Inputs<'_>, mut pages: Vec<CrewPage>) -> SheetSet {
             &mut items,
             &mut Point::new(strip.x0 + PAD, strip.y1 - above),
         );
-        foot(&mut item, set, strip, &number, (i, count));
+        let north = page.scene.north;
+        foot(&mut item, set, strip, &number, (i, count), north);
         items.push(item);
         items.extend(enlarged(page.scene.items, 1.0, columns.by));
         for (k, (at, entries)) in columns.columns.into_iter().enumerate() {
@@ -189,7 +190,7 @@ pub fn crew_set(set: &Inputs<'_>, mut pages: Vec<CrewPage>) -> SheetSet {
                 entry.set(&mut items, &mut at);
             }
         }
-        foot(&mut item, set, strip_of_steps, &number, (i, count));
+        foot(&mut item, set, strip_of_steps, &number, (i, count), None);
         items.push(item);
         sheets.push(Sheet {
             number,
@@ -263,6 +264,11 @@ fn head(page: &CrewPage, width: f64) -> Vec<Entry> {
 fn entries_of(page: &CrewPage, width: f64) -> Vec<Entry> {
     let line = |line: &CrewLine| match line {
         CrewLine::Heading(words) => Entry {
+            heads: true,
+            measures: true,
+            ..Entry::words(STRONG, words, width)
+        },
+        CrewLine::Note(words) => Entry {
             heads: true,
             ..Entry::words(STRONG, words, width)
         },

@@ -36,7 +36,7 @@ pub(super) fn overflow(rest: &[Rest], border: Rect) -> (Vec<Columns>, Vec<usize>
             ..Entry::words(STRONG, &own.title, width)
         }];
         // A list that goes on under a heading of its own says there what it is measured from.
-        if own.entries.first().is_none_or(|e| !e.heads) {
+        if own.entries.first().is_none_or(|e| !e.measures) {
             head.push(Entry::words(STRONG, &own.datum, width));
         }
         // A title is never the last of its column.

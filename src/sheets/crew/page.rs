@@ -20,6 +20,8 @@ pub struct CrewPlace {
 pub enum CrewLine {
     /// What follows is measured from another place.
     Heading(String),
+    /// What holds for all that follows.
+    Note(String),
     /// A place that is set out.
     Place(CrewPlace),
     /// A step, and whether it is done.
@@ -50,7 +52,9 @@ impl CrewPage {
     /// All words that are lettered down the side.
     pub(super) fn texts(&mut self) -> impl Iterator<Item = &mut String> {
         let list = self.list.iter_mut().flat_map(|line| match line {
-            CrewLine::Heading(words) | CrewLine::Step(words, _) => vec![words],
+            CrewLine::Heading(words) | CrewLine::Note(words) | CrewLine::Step(words, _) => {
+                vec![words]
+            }
             CrewLine::Place(p) => [&mut p.key, &mut p.fitting]
                 .into_iter()
                 .chain(&mut p.pipes)
