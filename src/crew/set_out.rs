@@ -170,10 +170,15 @@ impl Writer<'_> {
     /// The cleanouts and valves at a joint.
     fn openings(&self, joint: JointIx) -> impl Iterator<Item = String> {
         let net = self.work.net;
-        let cleanouts = net.cleanouts.iter().filter(move |c| c.joint == joint);
+        let cleanouts = net.cleanouts.iter().enumerate();
+        let cleanouts = cleanouts.filter(move |(_, c)| c.joint == joint);
         let valves = net.valves.iter().filter(move |v| v.joint == joint);
         cleanouts
-            .map(|c| c.id.clone())
+            .map(|(i, c)| match self.work.solution.fittings.beside.get(&i) {
+                // It stands in a fitting of its own beside the joint's.
+                Some(fitting) => format!("{} {}", named(fitting, self.print), c.id),
+                None => c.id.clone(),
+            })
             .chain(valves.map(|v| v.id.clone()))
     }
 

@@ -219,6 +219,8 @@ pub fn pack(
             None => packed.push((group, shares.clone())),
         }
     }
+    // A group's sheets follow each other.
+    packed.sort_by_key(|p| p.0);
     let packed = packed.into_iter().map(|(_, shares)| shares);
     let sheets: Vec<Vec<Share>> = packed.chain(others).collect();
     let on = paper.sheet_of(&sheets);

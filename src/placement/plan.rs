@@ -1,6 +1,6 @@
 //! Places a drawing on paper: the scale of lengths is chosen so that it fills its field.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use kurbo::{Rect, Size, Vec2};
@@ -24,7 +24,7 @@ use super::view::{Building, Dress, Left, View};
 use crate::at_once;
 use crate::captions::{Caption, Captions};
 use crate::job::{FloorIx, Job};
-use crate::network::{Network, PieceIx, System};
+use crate::network::{Network, PieceIx};
 use crate::projection::Corner;
 
 /// A placed drawing and how it stands on its sheet.
@@ -120,13 +120,10 @@ impl<'a> Placer<'a> {
             hopeless: self.hopeless,
         }
     }
-    /// Whether some pipe that is drawn is of a system.
-    pub fn shows(&self, system: System) -> bool {
-        let mut pipes = self.least().0.pipes.iter();
-        pipes.any(|p| {
-            let piece = self.part.net.graph.edge_weight(p.piece);
-            piece.is_some_and(|p| p.system == system)
-        })
+    /// The pipes that are drawn.
+    pub fn pieces(&self) -> BTreeSet<PieceIx> {
+        let pipes = self.least().0.pipes.iter();
+        pipes.filter_map(|p| self.part.piece(p.piece)).collect()
     }
     /// Whether the drawing takes no more than this share of a field each way.
     pub fn fits(&self, field: Rect, share: f64) -> bool {

@@ -1,7 +1,7 @@
 //! What a list of material never counts, where the job has such things.
 
 use crate::job::CleanoutKind;
-use crate::network::State;
+use crate::network::{Run, RunKind, State};
 use crate::sizing::traps::kind_of;
 use crate::solve::Work;
 
@@ -10,6 +10,8 @@ use crate::solve::Work;
 pub enum Never {
     /// What brings a cleanout up from its drain to a floor, a wall or the ground.
     CleanoutRisers,
+    /// The cleanout in the vent of an island.
+    IslandCleanouts,
     /// Pipe between the bend of a closet and its flange.
     ClosetRisers,
     /// The standpipe of a clothes washer, over its trap.
@@ -25,6 +27,7 @@ impl Never {
     pub fn words(self) -> &'static str {
         match self {
             Never::CleanoutRisers => "risers of cleanouts up to the floor or the ground",
+            Never::IslandCleanouts => "the cleanout in an island's vent",
             Never::ClosetRisers => "pipe between a closet's bend and its flange",
             Never::WasherStandpipes => "the standpipe of a clothes washer over its trap",
             Never::PrimerTubing => "tubing from a trap primer to its trap",
@@ -50,6 +53,11 @@ pub(super) fn never(work: &Work<'_>) -> Vec<Never> {
     let mut new = cleanouts.filter(|c| c.state != State::Existing);
     if new.any(|c| rises(c.kind)) {
         all.push(Never::CleanoutRisers);
+    }
+    let island = |r: &Run| r.kind == RunKind::IslandVent && r.state != State::Existing;
+    let rule = work.book.cleanouts().island_vent.as_ref();
+    if rule.is_some_and(|r| r.value) && net.runs.iter().any(island) {
+        all.push(Never::IslandCleanouts);
     }
     let kinds = job.fixtures.iter().filter(|f| !f.existing);
     let kinds: Vec<_> = kinds.filter_map(kind_of).collect();

@@ -207,11 +207,7 @@ impl Pass<'_> {
         let (division, count) = {
             let (captions, figures) = dressed(&bands, (&all, false));
             let each = placer.divide(&captions, &figures, room, bands);
-            let own = match self.trade {
-                Trade::Drains => System::Waste,
-                Trade::Vents => System::Vent,
-            };
-            let shown = placer.each(&captions, &figures, &each, |p| p.shows(own));
+            let shown = placer.each(&captions, &figures, &each, |p| p.pieces());
             let groups = self.groups(&each, &shown);
             let packed = placer.pack(&captions, &figures, room, &each, &groups);
             let left_out = groups.iter().filter(|g| g.is_none()).count();

@@ -5,8 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::Pass;
 use crate::captions::Trade;
 use crate::crew::{self, Alike, CrewSheet, Datum, Last, Shown};
-use crate::job::FloorIx;
-use crate::network::{JointIx, Network, PieceIx};
+use crate::network::{JointIx, Network, PieceIx, System};
 use crate::placement::{Bands, Division, Plan, Root};
 use crate::sheets::{self, Paper, Scene};
 use crate::solve::Work;
@@ -84,34 +83,40 @@ impl Pass<'_> {
         }
     }
 
-    /// What may stand on one sheet: what is on one band of floors and serves the same floors. What is
-    /// not shown is in no group.
-    pub(super) fn groups(&self, division: &Division, shown: &[bool]) -> Vec<Option<usize>> {
-        let mut known: Vec<(usize, Option<FloorIx>)> = Vec::new();
-        let group = |(i, shown): (usize, &bool)| {
-            let band = band(division, self.work.net, i);
+    /// What may stand on one sheet, in the order of the sheets: what is on one band of floors, below
+    /// the ground first, and serves the same floors. What shows nothing of the trade is in no group.
+    pub(super) fn groups(
+        &self,
+        division: &Division,
+        pieces: &[BTreeSet<PieceIx>],
+    ) -> Vec<Option<usize>> {
+        let own = match self.trade {
+            Trade::Drains => System::Waste,
+            Trade::Vents => System::Vent,
+        };
+        let net = self.work.net;
+        let is_own = |p: &PieceIx| net.graph.edge_weight(*p).is_some_and(|p| p.system == own);
+        let below = |p: &PieceIx| Phase::of(&self.work, *p) == Phase::Underground;
+        let key = |(i, pieces): (usize, &BTreeSet<PieceIx>)| {
+            let band = band(division, net, i);
             let floor = band
                 .checked_sub(1)
                 .and_then(|b| division.bands.bounds().get(b));
-            let root = division
-                .sheets
-                .get(i)
-                .and_then(|s| s.first())
-                .map(|s| s.root);
-            let stack = self.typical.and_then(|t| match root? {
-                Root::Cut(piece) => t.stands(self.work.net.from(piece)?).map(|s| s.0),
+            let root = division.sheets.get(i).and_then(|s| s.first());
+            let stack = self.typical.and_then(|t| match root?.root {
+                Root::Cut(piece) => t.stands(net.from(piece)?).map(|s| s.0),
                 Root::Vents { stack, .. } => Some(stack),
                 Root::Exit(_) => None,
             });
             let like = self.typical.and_then(|t| t.like_floor(stack?, *floor?));
-            let key = (band, like.map(|r| r.last));
-            let at = known.iter().position(|k| *k == key).unwrap_or_else(|| {
-                known.push(key);
-                known.len() - 1
-            });
-            shown.then_some(at)
+            let above = !pieces.iter().any(below);
+            let shown = pieces.iter().any(is_own);
+            shown.then_some((band, above, like.map(|r| r.last)))
         };
-        shown.iter().enumerate().map(group).collect()
+        let keys: Vec<_> = pieces.iter().enumerate().map(key).collect();
+        let all: BTreeSet<_> = keys.iter().flatten().collect();
+        let place = |key: &_| all.iter().position(|k| *k == key);
+        keys.iter().map(|k| place(k.as_ref()?)).collect()
     }
 
     /// What a sheet serves besides what it shows.

@@ -123,6 +123,10 @@ impl Part {
         self.gaps.iter().any(|g| g.first == self.floor(floor))
     }
 
+    /// A piece in the names of the whole; none of what the part has by itself.
+    pub fn piece(&self, piece: PieceIx) -> Option<PieceIx> {
+        self.pieces.get(piece.index()).copied().flatten()
+    }
     /// What a run of it is in the whole; none for one that is not drawn.
     pub fn run(&self, run: RunIx) -> Option<RunIx> {
         self.runs.get(run.0).copied()
@@ -136,13 +140,12 @@ impl Part {
     /// A placement of it, in the names of the whole.
     pub fn named(&self, placement: Placement) -> Placement {
         let joint = |j: &JointIx| self.joints.get(j.index()).copied().flatten();
-        let piece = |p: PieceIx| self.pieces.get(p.index()).copied().flatten();
         let symbol = |s: PlacedSymbol| {
             let symbol = *self.symbols.get(s.symbol)?;
             Some(PlacedSymbol { symbol, ..s })
         };
         let pipes = placement.pipes.into_iter().filter_map(|mut p| {
-            p.piece = piece(p.piece)?;
+            p.piece = self.piece(p.piece)?;
             Some(p)
         });
         let labels = placement.labels.into_iter().filter_map(|mut l| {

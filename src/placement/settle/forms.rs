@@ -101,7 +101,10 @@ impl World<'_> {
                 .total_cmp(&(y.at - label.at).hypot())
         });
         // Beside a gap it would stand too far from the pipe on either side of it.
-        let near = |f: &Form| named.is_near(caption, f.at, f.slant, f.flush);
+        // The words of a crew's pipe, not those of its foot.
+        let of_pipe = self.captions.numbers_joints && self.pieces.contains_key(&label.caption);
+        let under = |f: &Form| of_pipe && named.is_under(caption, f.at, f.slant, f.flush);
+        let near = |f: &Form| named.is_near(caption, f.at, f.slant, f.flush) && !under(f);
         // What each covers is asked only of those that are looked at.
         let whole = |f: Form| Form {
             covers: covers(caption, f.at, f.slant, f.flush),

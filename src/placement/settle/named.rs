@@ -17,6 +17,8 @@ use crate::sheets::Slant;
 
 /// A label nearer to what it names than this, mm, needs no leader.
 const NEAR: f64 = 3.9;
+/// Words beside the foot of an upright pipe reach at least so far up beside it, mm.
+const UNDER: f64 = 1.0;
 /// What is said of a joint stands by so much of the pipes that meet there, mm.
 const AT_JOINT: f64 = 4.0;
 /// A leader to a joint ends so far from its middle, mm, or at the edge of a small symbol that stands
@@ -81,6 +83,20 @@ impl AtJoint {
 }
 
 impl Named {
+    /// Whether a label, as these words, stands wholly below the foot of what is upright: there it reads
+    /// as that of the pipe which this one stands on.
+    pub(super) fn is_under(&self, words: &Caption, at: Point, slant: Slant, flush: Flush) -> bool {
+        let upright = self.drawn.iter().all(|(a, b)| (a.x - b.x).abs() < 0.01);
+        let ends = self.drawn.iter().flat_map(|(a, b)| [a.y, b.y]);
+        let foot = ends.fold(f64::NEG_INFINITY, f64::max);
+        let ink = ink(words, at, slant, flush);
+        let top = ink
+            .iter()
+            .map(|o| o.bounds().y0)
+            .fold(f64::INFINITY, f64::min);
+        upright && self.hull.is_empty() && top > foot - UNDER
+    }
+
     /// Whether a label, as these words, stands near enough to it to need no leader.
     pub(super) fn is_near(&self, words: &Caption, at: Point, slant: Slant, flush: Flush) -> bool {
         let ink = ink(words, at, slant, flush);
