@@ -8,8 +8,9 @@ use crate::captions::part_of;
 use crate::codebook::Book;
 use crate::fittings::{self, Fittings};
 use crate::job::{Job, Progress};
+use crate::levels::falls::is_vertical;
 use crate::levels::{self, Falls, Levels, Round};
-use crate::network::{Network, PieceIx, System};
+use crate::network::{JointIx, Network, PieceIx, System};
 use crate::sizing::{Sizer, Sizing};
 use crate::units::{Length, PipeSize};
 
@@ -47,6 +48,13 @@ impl Work<'_> {
         }
     }
 
+    /// The lowest invert of the level drains that come in at a joint, if known.
+    pub fn inlet(&self, joint: JointIx) -> Option<Length> {
+        let level = self.net.upstream(joint).into_iter();
+        let level = level.filter(|p| !is_vertical(self.net, *p));
+        let inverts = level.filter_map(|p| self.solution.levels.pieces.get(&p)?.invert_down);
+        inverts.reduce(Length::min)
+    }
     /// The chosen size of a pipe.
     pub fn size(&self, piece: PieceIx) -> Option<PipeSize> {
         let sized = self.solution.sizing.pieces.get(&piece)?;

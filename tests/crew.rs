@@ -3,7 +3,7 @@
 
 mod common;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -12,7 +12,7 @@ use stackfall::crew::{
     Datum, Height, SetOut, Shown, drains_only, numbers, set_out, vent_numbers, vents_alone,
     vents_set_out,
 };
-use stackfall::network::{PieceIx, RunKind, System};
+use stackfall::network::{JointIx, PieceIx, RunKind, System};
 use stackfall::pipeline::{self, Solved, Working};
 use stackfall::solve::Work;
 
@@ -25,18 +25,26 @@ fn work(w: &Worked) -> Work<'_> {
     }
 }
 
+fn shown<'a>(
+    w: &'a Worked,
+    (datum, numbers): (&'a Datum, &'a BTreeMap<JointIx, usize>),
+    (pieces, cut): (&'a [PieceIx], &'a BTreeSet<PieceIx>),
+) -> Shown<'a> {
+    Shown {
+        datum,
+        numbers,
+        pieces,
+        cut,
+        whole: &w.net,
+    }
+}
+
 fn all_set_out(w: &Worked) -> Vec<SetOut> {
     let pieces: Vec<PieceIx> = w.net.graph.edge_indices().collect();
     let datum = Datum::of_underground(&w.job);
     let numbers = numbers(&w.net, |_| Some(0));
-    let shown = Shown {
-        datum: &datum,
-        numbers: &numbers,
-        pieces: &pieces,
-        cut: &BTreeSet::new(),
-        whole: &w.net,
-    };
-    set_out(&work(w), &shown)
+    let none = BTreeSet::new();
+    set_out(&work(w), &shown(w, (&datum, &numbers), (&pieces, &none)))
 }
 
 fn near(got: Option<stackfall::units::Length>, inches: f64, what: &str) {
@@ -134,14 +142,8 @@ fn vents_are_set_out_by_hand() {
     let pieces: Vec<PieceIx> = w.net.graph.edge_indices().collect();
     let numbers = vent_numbers(&work, &numbers(&w.net, |_| Some(0)), |_| true);
     let datum = Datum::of_underground(&w.job);
-    let shown = Shown {
-        datum: &datum,
-        numbers: &numbers,
-        pieces: &pieces,
-        cut: &BTreeSet::new(),
-        whole: &w.net,
-    };
-    let rows = vents_set_out(&work, &shown);
+    let none = BTreeSet::new();
+    let rows = vents_set_out(&work, &shown(&w, (&datum, &numbers), (&pieces, &none)));
     for r in &rows {
         println!(
             "{} {} from {:?} {:?} {:?}",
@@ -248,32 +250,10 @@ fn an_exit_without_vents_is_drawn() {
     }
 }
 
-/// Four stacks of baths on eight floors; `more` goes at its end.
-fn tower(more: &str) -> Solved {
-    let text = format!(
-        r#"
-[job]
-code = "ipc-2021"
-whole_risers = true
-[floors]
-"1..8" = {{ from = "0'", each = "10'", deck = "8in" }}
-roof = {{ level = "80'" }}
-[exit]
-invert = "-8'"
-heading = "south"
-[drains]
-main = {{ into = "exit", floor = "1", run = ["lies under joists", "north 200'"] }}
-[stacks]
-"S1..S4" = {{ into = "main", station = "10'", each = "9'" }}
-[groups.bath.fixtures]
-WC-1 = {{ kind = "water closet", room = "Bath", gpf = 1.28 }}
-LAV-1 = {{ kind = "lavatory", room = "Bath" }}
-BT-1 = {{ kind = "bathtub", room = "Bath" }}
-[repeat]
-baths = {{ group = "bath", into = "S1..S4", floors = "1..8" }}
-{more}
-"#
-    );
+/// Four stacks of baths on eight floors; `drawing` goes under `[drawing]`.
+fn tower(drawing: &str) -> Solved {
+    let bank = r#""S1..S4" = { into = "main", station = "10'", each = "9'" }"#;
+    let text = common::tower_of_baths(bank, (4, 8), drawing, "");
     static COUNT: AtomicUsize = AtomicUsize::new(0);
     let own = COUNT.fetch_add(1, Ordering::Relaxed);
     let name = format!("stackfall-like-{}-{own}.toml", std::process::id());
@@ -332,7 +312,7 @@ fn what_is_alike_has_a_box_each() {
         }
     }
     assert!(boxes > 0, "nothing is alike");
-    let full = tower("[drawing]\nin_full = true");
+    let full = tower("in_full = true");
     let full = full.working(Working::Crew, None).expect("always");
     assert!(full.set.sheets.len() > paper.set.sheets.len());
     let all: BTreeSet<&str> = full.tables[0].rows.iter().map(|r| r[1].as_str()).collect();

@@ -1,6 +1,8 @@
 //! Storeys and stacks that are built alike are drawn once, and nothing is lost by it: what is not
 //! drawn is said, with the same sizes and loads as when all is drawn.
 
+mod common;
+
 use std::collections::{BTreeMap, BTreeSet};
 
 use serde_json::Value;
@@ -21,35 +23,8 @@ fn tower(stacks: usize, floors: usize, more: &str, fixtures: &str) -> Run {
 
 /// The same with its stacks as they are written.
 fn stands(bank: &str, stacks: usize, floors: usize, more: &str, fixtures: &str) -> Run {
-    let text = format!(
-        r#"
-[job]
-code = "ipc-2021"
-whole_risers = true
-[drawing]
-sheet = "arch-d"
-{more}
-[floors]
-"1..{floors}" = {{ from = "0'", each = "10'", deck = "8in" }}
-roof = {{ level = "{roof}'" }}
-[exit]
-invert = "-8'"
-heading = "south"
-[drains]
-main = {{ into = "exit", floor = "1", run = ["lies under joists", "north 200'"] }}
-[stacks]
-{bank}
-[groups.bath.fixtures]
-WC-1 = {{ kind = "water closet", room = "Bath", gpf = 1.28 }}
-LAV-1 = {{ kind = "lavatory", room = "Bath" }}
-BT-1 = {{ kind = "bathtub", room = "Bath" }}
-[repeat]
-baths = {{ group = "bath", into = "S1..S{stacks}", floors = "1..{floors}" }}
-[fixtures]
-{fixtures}
-"#,
-        roof = floors * 10,
-    );
+    let drawing = format!("sheet = \"arch-d\"\n{more}");
+    let text = common::tower_of_baths(bank, (stacks, floors), &drawing, fixtures);
     match run_text("tower", "tower.toml", &text, &Options::default()) {
         Ok(run) => run,
         Err(failure) => panic!("{:?}", failure.problems),

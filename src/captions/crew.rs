@@ -3,7 +3,6 @@
 use super::words::{Words, lettered_run, marked};
 use crate::levels::developed;
 use crate::network::{JointIx, JointKind, PieceIx, RunKind, System, TrapIx};
-use crate::typical::together;
 use crate::units::Length;
 
 /// What a sheet of a crew is for.
@@ -90,10 +89,7 @@ impl Words<'_> {
 
     /// The floors that a pipe passes and that are not drawn, by their names.
     fn past(&self, piece: PieceIx) -> Option<String> {
-        let range = self.typical?.past.get(&piece)?;
-        let floors = self.job.floors.get(range.first.0..=range.last.0)?.iter();
-        let names = floors.filter(|f| f.part_of.is_none());
-        Some(together(names.map(|f| f.name.as_str())))
+        Some(self.typical?.past.get(&piece)?.named(self.job))
     }
 
     /// Tag of a fixture, size and fall of its arm, size of its riser.

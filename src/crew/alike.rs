@@ -7,7 +7,7 @@ use crate::captions::Trade;
 use crate::job::FloorIx;
 use crate::network::{JointIx, Network, PieceIx, RunIx, System};
 use crate::solve::Work;
-use crate::typical::{Typical, together};
+use crate::typical::{Range, Typical, together};
 
 /// What a sheet serves besides what it shows.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -107,31 +107,27 @@ impl Of<'_> {
 
     /// The floors that are built like one on the sheet.
     fn ranges(&self) -> impl Iterator<Item = String> {
-        let mut ranges: BTreeMap<(FloorIx, FloorIx, FloorIx), Vec<RunIx>> = BTreeMap::new();
+        let mut ranges: Vec<(Range, Vec<RunIx>)> = Vec::new();
         for &(stack, floor) in &self.shown {
             if let Some(r) = self.typical.like_floor(stack, floor) {
-                let stacks = ranges.entry((floor, r.first, r.last)).or_default();
-                stacks.push(stack);
+                match ranges.iter_mut().find(|(range, _)| *range == r) {
+                    Some((_, stacks)) => stacks.push(stack),
+                    None => ranges.push((r, vec![stack])),
+                }
             }
         }
-        let words = |((floor, first, last), stacks): ((FloorIx, FloorIx, FloorIx), Vec<RunIx>)| {
-            let all = self.shown.iter().filter(|s| s.1 == floor).count();
+        ranges.sort_by_key(|(r, _)| (r.drawn, r.last));
+        let words = |(range, stacks): (Range, Vec<RunIx>)| {
+            let all = self.shown.iter().filter(|s| s.1 == range.drawn).count();
             let own = match stacks.len() == all {
                 true => String::new(),
                 false => format!(" of {}", together(stacks.iter().map(|s| self.stack(*s)))),
             };
-            let others = self.names(first, last);
-            format!("{}{own}: also {}", self.floor(floor), together(others))
+            let others = range.named(self.whole.job);
+            format!("{}{own}: also {others}", self.floor(range.drawn))
         };
         let words: Vec<String> = ranges.into_iter().map(words).collect();
         words.into_iter()
-    }
-
-    /// The names of some floors, parts of floors apart.
-    fn names(&self, first: FloorIx, last: FloorIx) -> impl Iterator<Item = &str> {
-        let floors = (first.0..=last.0).filter_map(|i| self.whole.job.floors.get(i));
-        let floors = floors.filter(|f| f.part_of.is_none());
-        floors.map(|f| f.name.as_str())
     }
 
     fn steps(&self) -> Vec<Step> {

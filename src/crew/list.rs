@@ -17,12 +17,15 @@ pub fn list(sheet: &CrewSheet, say: &Say) -> Vec<CrewLine> {
         let first = part.first.iter();
         lines.extend(first.map(|s| CrewLine::Step(s.words.clone(), s.done)));
         // Where nobody gave anything it is said once.
-        let unknown = part.set_out.iter().all(nothing_known);
-        if unknown && part.set_out.len() > 1 {
+        let unknown = part.set_out.len() > 1 && part.set_out.iter().all(nothing_known);
+        if unknown {
             let words = "No length and no level is known: measure".to_owned();
             lines.push(CrewLine::Note(words));
         }
-        let places = places(&part.set_out, (i > 0, say));
+        let mut places = places(&part.set_out, (i > 0, say));
+        if unknown {
+            places.iter_mut().for_each(|p| p.levels.clear());
+        }
         lines.extend(places.into_iter().map(CrewLine::Place));
         let steps = part.steps.iter();
         lines.extend(steps.map(|s| CrewLine::Step(s.words.clone(), s.done)));
@@ -33,7 +36,6 @@ pub fn list(sheet: &CrewSheet, say: &Say) -> Vec<CrewLine> {
 /// Places as their sheet letters them: rows of one place together. Every level says which way it is
 /// measured if `both` ways are; else only what lies up.
 fn places(rows: &[SetOut], (both, say): (bool, &Say)) -> Vec<CrewPlace> {
-    let quiet = rows.len() > 1 && rows.iter().all(nothing_known);
     let mut places: Vec<CrewPlace> = Vec::new();
     let mut before: Option<&SetOut> = None;
     for row in rows {
@@ -47,10 +49,7 @@ fn places(rows: &[SetOut], (both, say): (bool, &Say)) -> Vec<CrewPlace> {
                 key: row.key.clone(),
                 fitting: row.fitting.clone(),
                 pipes: vec![pipe(row, say)],
-                levels: match quiet {
-                    true => Vec::new(),
-                    false => levels(row, (both, say)),
-                },
+                levels: levels(row, (both, say)),
                 done: row.done,
             }),
         }

@@ -7,7 +7,7 @@ use crate::job::{FloorIx, Lies};
 use crate::network::{JointKind, PieceIx, RunKind};
 use crate::solve::Work;
 use crate::takeoff::Phase;
-use crate::typical::{Typical, together};
+use crate::typical::Typical;
 use crate::units::Length;
 
 /// What is on a sheet, and when it is worked on.
@@ -41,9 +41,7 @@ pub fn parts(work: &Work<'_>, ground: &Ground<'_>) -> Vec<CrewPart> {
         for row in &mut rows {
             let range = typical.zip(row.pipe).and_then(|(t, p)| t.past.get(&p));
             if let Some(range) = range {
-                let floors = work.job.floors.get(range.first.0..=range.last.0);
-                let names = floors.into_iter().flatten().filter(|f| f.part_of.is_none());
-                row.past = Some(together(names.map(|f| f.name.as_str())));
+                row.past = Some(range.named(work.job));
                 row.length = None;
             }
         }

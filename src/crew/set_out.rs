@@ -125,7 +125,11 @@ impl Writer<'_> {
             },
             high: match upright {
                 true => End {
-                    invert: self.inlet(from).or(invert).map(|l| self.datum.level - l),
+                    invert: self
+                        .work
+                        .inlet(from)
+                        .or(invert)
+                        .map(|l| self.datum.level - l),
                     top: None,
                 },
                 false => self.end(piece, invert),
@@ -154,17 +158,6 @@ impl Writer<'_> {
             invert: invert.map(down),
             top: invert.zip(over).map(|(invert, over)| down(invert + over)),
         }
-    }
-
-    /// The invert of what runs into an upright pipe at a joint, the lowest of several.
-    fn inlet(&self, joint: JointIx) -> Option<Length> {
-        let net = self.work.net;
-        let level = net
-            .upstream(joint)
-            .into_iter()
-            .filter(|p| !is_vertical(net, *p));
-        let inverts = level.filter_map(|p| self.work.solution.levels.pieces.get(&p)?.invert_down);
-        inverts.reduce(Length::min)
     }
 
     /// The cleanouts and valves at a joint.

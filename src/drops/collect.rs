@@ -9,7 +9,7 @@ use super::words;
 use super::{Hole, Joists, Level, Member, Plates, Unknown};
 use crate::catalogue;
 use crate::job::{CleanoutKind, FloorIx, Stack};
-use crate::levels::falls::{is_vertical, leg_is_vertical};
+use crate::levels::falls::leg_is_vertical;
 use crate::levels::{Bores, inverts};
 use crate::network::{
     Column, JointIx, JointKind, Network, PieceIx, Run, RunIx, RunKind, State, System, Table,
@@ -439,7 +439,7 @@ impl Collect<'_> {
                 System::Waste => net.to(at)?,
                 System::Vent => net.from(at)?,
             };
-            if self.joins_at(lower).is_none_or(|level| level <= under) {
+            if self.work.inlet(lower).is_none_or(|level| level <= under) {
                 break;
             }
             match net.downstream(lower) {
@@ -449,15 +449,6 @@ impl Collect<'_> {
         }
         let other = run(at) != run(piece) || self.work.size(at) != self.work.size(piece);
         other.then_some(at)
-    }
-
-    /// The lowest invert of the drains that come in at a joint of a stack.
-    fn joins_at(&self, joint: JointIx) -> Option<Length> {
-        let net = self.work.net;
-        let level = net.upstream(joint).into_iter();
-        let level = level.filter(|p| !is_vertical(net, *p));
-        let inverts = level.filter_map(|p| self.work.solution.levels.pieces.get(&p)?.invert_down);
-        inverts.reduce(Length::min)
     }
 
     fn push(&mut self, pass: Pass, level: Level, member: Member) {

@@ -94,7 +94,7 @@ pub(super) fn holes(
             },
         ]
     };
-    let mut rows: Vec<Vec<String>> = some.iter().map(row).collect();
+    let rows: Vec<Vec<String>> = some.iter().map(row).collect();
     let mut foot = Vec::new();
     let mut drop: Vec<usize> = Vec::new();
     if !floors {
@@ -128,20 +128,18 @@ pub(super) fn holes(
         }
     }
     drop.sort_unstable();
-    for i in drop.into_iter().rev() {
-        head.remove(i);
-        for row in &mut rows {
-            row.remove(i);
-        }
-    }
-    Table {
+    let mut table = Table {
         name,
         title,
         head,
         rows,
         foot,
         ..Table::default()
+    };
+    for at in drop.into_iter().rev() {
+        table.drop_column(at);
     }
+    table
 }
 
 /// How far from a line: in data with its sign, else with the way where it is the other one.

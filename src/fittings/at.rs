@@ -34,6 +34,13 @@ pub struct Meets {
     pub branches: Vec<PieceIx>,
 }
 
+/// Eighths of a turn in plan from one leg into the next; none: not known.
+pub fn eighths_between(a: &NetLeg, b: &NetLeg) -> Option<usize> {
+    let plan = |l: &NetLeg| l.heading.and_then(Heading::eighth);
+    let apart = plan(a)?.abs_diff(plan(b)?);
+    Some(apart.min(8 - apart))
+}
+
 impl Place<'_> {
     /// A piece.
     pub fn piece(&self, ix: PieceIx) -> Option<&Piece> {
@@ -85,18 +92,13 @@ impl Place<'_> {
 
     /// Eighths of a turn in plan from the piece above into the piece below; none: not known.
     pub fn turn(&self, below: PieceIx, above: PieceIx) -> Option<usize> {
-        let plan = |l: Option<&NetLeg>| l.and_then(|l| l.heading).and_then(Heading::eighth);
-        let (a, b) = (plan(self.last_leg(below))?, plan(self.first_leg(above))?);
-        let apart = a.abs_diff(b);
-        Some(apart.min(8 - apart))
+        eighths_between(self.last_leg(below)?, self.first_leg(above)?)
     }
 
     /// Eighths of a turn in plan between two pieces that enter one joint: 4 stand opposite each
     /// other, 2 square; none: not known.
     pub fn turn_between(&self, a: PieceIx, b: PieceIx) -> Option<usize> {
-        let plan = |p| self.first_leg(p)?.heading.and_then(Heading::eighth);
-        let apart = usize::abs_diff(plan(a)?, plan(b)?);
-        Some(apart.min(8 - apart))
+        eighths_between(self.first_leg(a)?, self.first_leg(b)?)
     }
 
     /// Whether what is pumped comes down a piece: of a basin, or of a washing machine for clothes

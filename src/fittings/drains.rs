@@ -1,14 +1,14 @@
 //! Fittings of soil and waste.
 
-use super::at::{Meets, Place};
+use super::at::{Meets, Place, eighths_between};
 use super::model::{Does, Fitting};
 use super::pick::pick;
 use crate::codebook::Turn;
 use crate::job::{CleanoutKind, Wye};
 use crate::levels::falls::leg_is_vertical;
-use crate::network::{JointIx, JointKind, NetCleanout, NetLeg, PieceIx, RunKind, System, TrapIx};
+use crate::network::{JointIx, JointKind, NetCleanout, PieceIx, RunKind, System, TrapIx};
 use crate::sizing::traps::kind_of;
-use crate::units::{Heading, PipeSize};
+use crate::units::PipeSize;
 
 const COMBINATION: &str = "combination wye and eighth bend";
 const FOR_VENT: &str = "rolled up for the vent";
@@ -211,9 +211,7 @@ pub fn bends(place: &Place<'_>, piece: PieceIx) -> Option<Vec<String>> {
             return Some("eighth bend".to_owned());
         }
         let upright = (leg_is_vertical(below), leg_is_vertical(above));
-        let plan = |l: &NetLeg| l.heading.and_then(Heading::eighth);
-        let apart = plan(below).zip(plan(above)).map(|(a, b)| a.abs_diff(b));
-        turned(place, piece, upright, apart.map(|a| a.min(8 - a)))
+        turned(place, piece, upright, eighths_between(below, above))
     });
     Some(between.collect())
 }

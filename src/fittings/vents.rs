@@ -1,10 +1,10 @@
 //! Fittings of vents.
 
-use super::at::Place;
+use super::at::{Place, eighths_between};
 use super::model::{Does, Fitting};
 use crate::levels::falls::leg_is_vertical;
 use crate::network::{JointIx, JointKind, NetLeg, PieceIx, System};
-use crate::units::{Heading, PipeSize};
+use crate::units::PipeSize;
 
 /// The fitting at a joint of the vents: a bend, a tee where vents join, or what ends a vent.
 pub fn fitting(place: &Place<'_>, joint: JointIx) -> Option<Fitting> {
@@ -49,17 +49,7 @@ fn bend(
     below: Option<&PieceIx>,
     above: Option<&PieceIx>,
 ) -> Option<&'static str> {
-    let last = place.last_leg(*below?)?;
-    let first = place.first_leg(*above?)?;
-    match (leg_is_vertical(last), leg_is_vertical(first)) {
-        (true, true) => None,
-        (false, false) => match place.turn(*below?, *above?) {
-            Some(0) | None => None,
-            Some(1) => Some("eighth bend"),
-            Some(_) => Some("quarter bend"),
-        },
-        _ => Some("quarter bend"),
-    }
+    turned(place.last_leg(*below?)?, place.first_leg(*above?)?)
 }
 
 /// The bends within a vent, from its lower end up; none for a drain.
@@ -67,21 +57,23 @@ pub fn bends(place: &Place<'_>, piece: PieceIx) -> Option<Vec<String>> {
     let pipe = place.piece(piece).filter(|p| p.system == System::Vent)?;
     let between = pipe.legs.windows(2).filter_map(|pair| {
         let [below, above] = pair else { return None };
-        let upright = (leg_is_vertical(below), leg_is_vertical(above));
-        let plan = |l: &NetLeg| l.heading.and_then(Heading::eighth);
-        match (below.rises_45 != above.rises_45, upright) {
-            (true, _) => Some("eighth bend"),
-            (false, (true, true)) => None,
-            (false, (false, false)) => {
-                let apart = plan(below).zip(plan(above)).map(|(a, b)| a.abs_diff(b));
-                match apart.map(|a| a.min(8 - a))? {
-                    0 => None,
-                    1 => Some("eighth bend"),
-                    _ => Some("quarter bend"),
-                }
-            }
-            _ => Some("quarter bend"),
+        match below.rises_45 != above.rises_45 {
+            true => Some("eighth bend"),
+            false => turned(below, above),
         }
     });
     Some(between.map(str::to_owned).collect())
+}
+
+/// The bend from one leg of a vent into the next; none where it goes straight on, or nobody said.
+fn turned(below: &NetLeg, above: &NetLeg) -> Option<&'static str> {
+    match (leg_is_vertical(below), leg_is_vertical(above)) {
+        (true, true) => None,
+        (false, false) => match eighths_between(below, above)? {
+            0 => None,
+            1 => Some("eighth bend"),
+            _ => Some("quarter bend"),
+        },
+        _ => Some("quarter bend"),
+    }
 }

@@ -10,9 +10,7 @@ use crate::diagnostics::{Diagnostic, Outcome, Severity};
 use crate::earlier::{Earlier, Told};
 use crate::job::{FloorIx, Job};
 use crate::network::{Network, PieceIx, RunIx, System};
-use crate::placement::{
-    Bands, Building, Division, Figures, Left, LeftOff, Placer, Plan, Scale, Step,
-};
+use crate::placement::{Bands, Building, Figures, Left, LeftOff, Placer, Plan, Scale, Step};
 use crate::sheets::{self, Paper};
 use crate::typical::Typical;
 
@@ -329,7 +327,10 @@ pub(super) fn divided(whole: &Whole<'_>, paper: Paper, bands: Bands) -> Drawn {
     let sheets: BTreeMap<PieceIx, (usize, usize)> =
         cuts.clone().map(|c| (c.piece, (c.down, c.up))).collect();
     let mut marks = marks(cuts.map(|c| c.piece), |p| sheets.get(&p).copied());
-    marks.extend(as_others(whole, &division, &marks));
+    let others = division.left.iter();
+    let others = others.filter_map(|l| as_other(net, l, &marks, sheets::drawing_number(l.foot)));
+    let others: Vec<MatchMark> = others.collect();
+    marks.extend(others);
     let (captions, figures) = dressed(&marks);
     // One scale for all sheets: the largest that suits every one.
     let scale = job.drawing.to_scale.then(|| {
@@ -394,28 +395,28 @@ pub(super) fn marks_from(
     cuts.enumerate().filter_map(mark).collect()
 }
 
-/// The marks of pipes that go on as others do, each with the letter of the other's.
-fn as_others(whole: &Whole<'_>, division: &Division, marks: &[MatchMark]) -> Vec<MatchMark> {
-    let net = whole.subject.net;
-    let mark = |left: &LeftOff| {
-        let other = marks.iter().find(|m| m.piece == left.like)?;
-        let like = net.runs.get(net.graph.edge_weight(left.like)?.run.0)?;
-        // Waste comes down to the sheet of its drain, a vent leads up from it.
-        let here = sheets::drawing_number(left.foot);
-        let waste = net.graph.edge_weight(left.piece)?.system == System::Waste;
-        let (down, up) = match waste {
-            true => (here, other.up.clone()),
-            false => (other.down.clone(), here),
-        };
-        Some(MatchMark {
-            piece: left.piece,
-            name: other.name.clone(),
-            down,
-            up,
-            like: Some(like.id.clone()),
-        })
+/// The mark of a pipe that goes on as another does, with the letter of the other's; `here` is the number
+/// of the sheet of its foot.
+pub(super) fn as_other(
+    net: &Network,
+    left: &LeftOff,
+    marks: &[MatchMark],
+    here: String,
+) -> Option<MatchMark> {
+    let other = marks.iter().find(|m| m.piece == left.like)?;
+    let like = net.runs.get(net.graph.edge_weight(left.like)?.run.0)?;
+    // Waste comes down to the sheet of its drain, a vent leads up from it.
+    let (down, up) = match net.graph.edge_weight(left.piece)?.system {
+        System::Waste => (here, other.up.clone()),
+        System::Vent => (other.down.clone(), here),
     };
-    division.left.iter().filter_map(mark).collect()
+    Some(MatchMark {
+        piece: left.piece,
+        name: other.name.clone(),
+        down,
+        up,
+        like: Some(like.id.clone()),
+    })
 }
 
 /// A sheet that is too small for what stands on it, in words.

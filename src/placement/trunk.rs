@@ -140,6 +140,30 @@ pub fn stand(way: Way, clear: &Clear, taken: &Block, elements: &[Element]) -> Ve
     stood
 }
 
+/// Where one joint by itself comes to stand, no nearer than `least`, mm: `each` are its forms.
+pub fn stand_alone(
+    way: Way,
+    clear: &Clear,
+    taken: &Block,
+    (each, least): (Vec<(Part, f64)>, f64),
+) -> f64 {
+    let element = Element {
+        forms: Rc::new(Forms {
+            base: Block::default().finish(),
+            each,
+            lift: 0.0,
+        }),
+        gap: 0.0,
+        at_least: least,
+        level: false,
+        is_joint: true,
+        takes: 0.0,
+        after: Vec::new(),
+    };
+    let stood = stand(way, clear, taken, &[element]);
+    stood.first().map_or(least, |s| s.station)
+}
+
 /// Rounds a station up to a module.
 pub fn rounded(station: f64, module: f64) -> f64 {
     (station / module - 1e-6).ceil() * module

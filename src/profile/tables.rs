@@ -29,11 +29,12 @@ pub fn tables(profiles: &[Profile], say: &Say) -> Vec<Table> {
         true => Vec::new(),
         false => missing(profiles),
     };
+    let mut gone: Vec<usize> = Vec::new();
     // On a sheet a column that says nothing is left out, and lengths that nobody gives are said once.
     if say.form == Form::Sheet {
         let nothing = say.nothing();
         let empty = |i: usize| rows.iter().all(|r: &Vec<String>| r[i] == nothing);
-        let mut gone: Vec<usize> = (2..head.len()).filter(|i| empty(*i)).collect();
+        gone.extend((2..head.len()).filter(|i| empty(*i)));
         if profiles.len() == 1 {
             gone.insert(0, 0);
         }
@@ -47,21 +48,19 @@ pub fn tables(profiles: &[Profile], say: &Say) -> Vec<Table> {
                 "No lengths are given, so no levels are known.".to_owned(),
             );
         }
-        for i in gone.into_iter().rev() {
-            head.remove(i);
-            for row in &mut rows {
-                row.remove(i);
-            }
-        }
     }
-    vec![Table {
+    let mut table = Table {
         name: "stations",
         title: "Stations".into(),
         head,
         rows,
         foot,
         ..Table::default()
-    }]
+    };
+    for at in gone.into_iter().rev() {
+        table.drop_column(at);
+    }
+    vec![table]
 }
 
 /// What keeps a section from being drawn whole.

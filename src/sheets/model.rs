@@ -260,6 +260,18 @@ pub struct Table {
     pub prose: Vec<usize>,
 }
 
+impl Table {
+    /// Leaves a column out.
+    pub fn drop_column(&mut self, at: usize) {
+        if at < self.head.len() {
+            self.head.remove(at);
+            for row in self.rows.iter_mut().filter(|r| at < r.len()) {
+                row.remove(at);
+            }
+        }
+    }
+}
+
 /// A cell of a table that is a box to tick.
 pub const TICK: &str = "\u{25A1}";
 

@@ -53,28 +53,20 @@ fn narrower(tables: &mut [Table], nothing: &str) {
             let first = cells.next().unwrap_or_default().to_owned();
             cells.all(|c| c == first).then_some(first)
         };
-        if let Some(section) = column(table, SECTION).and_then(|at| same(table, at)) {
+        let section = column(table, SECTION);
+        if let Some((at, section)) = section.and_then(|at| Some((at, same(table, at)?))) {
             table.foot.push(format!("By {section}."));
-            drop_column(table, SECTION);
+            table.drop_column(at);
         }
         for head in &gone {
-            drop_column(table, head);
-        }
-        for head in table.head.clone() {
-            let at = column(table, &head);
-            if at.and_then(|at| same(table, at)).as_deref() == Some(nothing) {
-                drop_column(table, &head);
+            if let Some(at) = column(table, head) {
+                table.drop_column(at);
             }
         }
-    }
-}
-
-/// Leaves a column out.
-fn drop_column(table: &mut Table, head: &str) {
-    if let Some(at) = table.head.iter().position(|h| h == head) {
-        table.head.remove(at);
-        for row in table.rows.iter_mut().filter(|r| at < r.len()) {
-            row.remove(at);
+        for at in (0..table.head.len()).rev() {
+            if same(table, at).as_deref() == Some(nothing) {
+                table.drop_column(at);
+            }
         }
     }
 }

@@ -52,6 +52,15 @@ pub struct Range {
     pub last: FloorIx,
 }
 
+impl Range {
+    /// The floors that are left out, by their names; parts of floors apart.
+    pub fn named(self, job: &Job) -> String {
+        let floors = job.floors.get(self.first.0..=self.last.0);
+        let floors = floors.into_iter().flatten().filter(|f| f.part_of.is_none());
+        together(floors.map(|f| f.name.as_str()))
+    }
+}
+
 impl Typical {
     /// What is drawn of a job; none where nothing is drawn in place of something else.
     pub fn of(job: &Job, net: &Network, solution: &Solution) -> Option<Typical> {

@@ -55,6 +55,44 @@ WC-1 = { kind = "water closet", into = "main", station = "12'", side = "east", r
 LAV-1 = { kind = "lavatory", into = "main", station = "20'", side = "east", run = ["east 1'", "up 5'"], arm = "2'" }
 "#;
 
+/// A tower of baths on stacks as they are written, under `ipc-2021`; `drawing` goes under `[drawing]`,
+/// `fixtures` under `[fixtures]`.
+pub fn tower_of_baths(
+    bank: &str,
+    (stacks, floors): (usize, usize),
+    drawing: &str,
+    fixtures: &str,
+) -> String {
+    format!(
+        r#"
+[job]
+code = "ipc-2021"
+whole_risers = true
+[drawing]
+{drawing}
+[floors]
+"1..{floors}" = {{ from = "0'", each = "10'", deck = "8in" }}
+roof = {{ level = "{roof}'" }}
+[exit]
+invert = "-8'"
+heading = "south"
+[drains]
+main = {{ into = "exit", floor = "1", run = ["lies under joists", "north 200'"] }}
+[stacks]
+{bank}
+[groups.bath.fixtures]
+WC-1 = {{ kind = "water closet", room = "Bath", gpf = 1.28 }}
+LAV-1 = {{ kind = "lavatory", room = "Bath" }}
+BT-1 = {{ kind = "bathtub", room = "Bath" }}
+[repeat]
+baths = {{ group = "bath", into = "S1..S{stacks}", floors = "1..{floors}" }}
+[fixtures]
+{fixtures}
+"#,
+        roof = floors * 10,
+    )
+}
+
 /// The sample that is a draft and does not fit.
 pub const DRAFT: &str = "ridge-walkout";
 

@@ -3,8 +3,9 @@
 use super::Pass;
 use crate::captions::MatchMark;
 use crate::crew::CrewSheet;
-use crate::network::{JointIx, System};
-use crate::placement::{Division, LeftOff};
+use crate::network::JointIx;
+use crate::pipeline::drawn::as_other;
+use crate::placement::Division;
 use crate::sheets::{self, Paper, Scene};
 
 impl Pass<'_> {
@@ -64,28 +65,9 @@ impl Pass<'_> {
         }
         // What goes on as another does, has the letter of the other's mark.
         let as_others: Vec<MatchMark> = (division.left.iter())
-            .filter_map(|left| self.as_other(left, &marks, number(left.foot)?))
+            .filter_map(|left| as_other(net, left, &marks, number(left.foot)?))
             .collect();
         marks.extend(as_others);
         marks
-    }
-
-    /// The mark of a pipe that goes on as another does; `here` is the sheet of its foot.
-    fn as_other(&self, left: &LeftOff, marks: &[MatchMark], here: String) -> Option<MatchMark> {
-        let net = self.work.net;
-        let other = marks.iter().find(|m| m.piece == left.like)?;
-        let like = net.runs.get(net.graph.edge_weight(left.like)?.run.0)?;
-        // Waste comes down to the sheet of its drain, a vent leads up from it.
-        let (down, up) = match net.graph.edge_weight(left.piece)?.system {
-            System::Waste => (here, other.up.clone()),
-            System::Vent => (other.down.clone(), here),
-        };
-        Some(MatchMark {
-            piece: left.piece,
-            name: other.name.clone(),
-            down,
-            up,
-            like: Some(like.id.clone()),
-        })
     }
 }

@@ -47,26 +47,13 @@ impl Grower<'_> {
         let Some([mark, _]) = self.figures.mark(piece) else {
             return least;
         };
-        let element = Element {
-            forms: Rc::new(Forms {
-                base: Block::default().finish(),
-                each: self.alone(mark, way, None),
-                lift: 0.0,
-            }),
-            gap: 0.0,
-            at_least: least,
-            level: false,
-            is_joint: true,
-            takes: 0.0,
-            after: Vec::new(),
-        };
         let clear = Clear {
             parent: None,
             corridor: STACK_CORRIDOR,
             module: self.module,
         };
-        let stood = stand(way, &clear, passing, &[element]);
-        stood.first().map_or(least, |s| s.station)
+        let forms = self.alone(mark, way, None);
+        stand_alone(way, &clear, passing, (forms, least))
     }
 
     /// The block of everything upstream of a cut pipe, from its mark on; where it is a stack, of

@@ -29,7 +29,7 @@ use crate::placement::lengths::Held;
 use crate::placement::lettering;
 use crate::placement::outline::{Cover, Outline};
 use crate::placement::tree::Tree;
-use crate::placement::trunk::{Clear, Element, Forms, Parent, Stood, rounded, stand};
+use crate::placement::trunk::{Clear, Element, Forms, Parent, Stood, rounded, stand, stand_alone};
 use crate::placement::ways::{LegWay, Ways};
 use crate::projection::{Space, Way};
 use crate::units::Length;

@@ -42,19 +42,6 @@ impl Grower<'_> {
         drop(reach);
         let block = block((way, way.unit() * least));
         let each: Variants = vec![(block.finish(), 0.0)];
-        let element = Element {
-            forms: Rc::new(Forms {
-                base: Block::default().finish(),
-                each,
-                lift: 0.0,
-            }),
-            gap: 0.0,
-            at_least: least,
-            level: false,
-            is_joint: true,
-            takes: 0.0,
-            after: Vec::new(),
-        };
         let clear = Clear {
             parent: Some(Parent {
                 way: Way::UP,
@@ -63,9 +50,7 @@ impl Grower<'_> {
             corridor: STACK_CORRIDOR,
             module: self.module,
         };
-        let elements = [element];
-        let stood = stand(way, &clear, taken, &elements);
-        let length = stood.first().map_or(least, |s| s.station);
+        let length = stand_alone(way, &clear, taken, (each.clone(), least));
         let sideways = Sideways {
             stack,
             floor,
@@ -81,8 +66,8 @@ impl Grower<'_> {
         for line in self.lines_of(&sideways, z) {
             led.outlines.push(line);
         }
-        for (form, _) in elements.iter().flat_map(|e| &e.forms.each) {
-            led.absorb(Rc::clone(form), end);
+        for (form, _) in each {
+            led.absorb(form, end);
         }
         led.bends.push((piece, end));
         led
