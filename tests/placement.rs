@@ -1,6 +1,8 @@
 //! Protects what a drawn sheet promises, on random buildings: lettering touches neither other
 //! lettering nor a pipe nor a symbol, every fixture is drawn, and the same job gives the same bytes.
 
+mod common;
+
 use std::fmt::Write as _;
 use std::path::Path;
 
@@ -9,10 +11,13 @@ use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use stackfall::captions::{self, Captions};
 use stackfall::codebook::Book;
-use stackfall::network::{self, Network};
+use stackfall::job::Job;
+use stackfall::network::{self, Network, RunKind};
 use stackfall::pipeline::{self, Options};
 use stackfall::placement::outline::{Cover, Outline};
 use stackfall::placement::{self, Figures, Placement};
+use stackfall::solve::Solution;
+use stackfall::units::Length;
 use stackfall::writers::svg;
 use stackfall::{job, proposals, sheets, solve};
 
@@ -73,6 +78,8 @@ fn text(building: &[Vec<Vec<usize>>], turned: bool) -> String {
 }
 
 struct Drawn {
+    job: Job,
+    solution: Solution,
     net: Network,
     captions: Captions,
     figures: Figures,
@@ -99,6 +106,8 @@ fn drawn(text: &str) -> Drawn {
     let field = sheets::layout(sheets::paper("arch-e").expect("a paper")).field;
     let placement = placement::plan(&job, &net, &captions, &figures, field).placement;
     Drawn {
+        job,
+        solution,
         net,
         captions,
         figures,
@@ -194,6 +203,49 @@ fn a_long_run_says_its_words_again() {
             "{near} mm from the nearest words at {i} tenths"
         );
     }
+}
+
+/// Along each stack, what comes in and the floors stand in the order of their levels: a branch in the
+/// wall above its floor, one that hangs beneath it below.
+#[test]
+fn floors_and_branches_stand_along_a_stack_as_their_levels_do() {
+    let mut above = 0;
+    for name in common::SAMPLES {
+        let d = drawn(&common::sample_text(name));
+        for run in d.net.runs.iter().filter(|r| r.kind == RunKind::Stack) {
+            let drawn = |p: &&placement::PlacedPipe| run.pieces.contains(&p.piece);
+            let stack: Vec<_> = d.placement.pipes.iter().filter(drawn).collect();
+            // How far down the paper, the level and what it is.
+            let mut met: Vec<(Point, Length, String)> = Vec::new();
+            for pipe in &stack {
+                let joint = d.net.from(pipe.piece).expect("a pipe begins somewhere");
+                let enters = d.net.upstream(joint).into_iter();
+                let enters = enters.filter(|p| !run.pieces.contains(p));
+                let inverts = enters.filter_map(|p| d.solution.levels.pieces.get(&p)?.invert_down);
+                let at = pipe.path[0].point();
+                met.extend(inverts.map(|l| (at, l, d.net.graph[joint].id.clone())));
+            }
+            for mark in &d.placement.marks {
+                let Some(floor) = mark.floor.map(|f| &d.job.floors[f.0]) else {
+                    continue;
+                };
+                for (at, level, joint) in met.iter().filter(|m| (m.0.x - mark.at.x).abs() < 0.01) {
+                    above += usize::from(
+                        *level > floor.level && *level - floor.level < Length::from_mm(600.0),
+                    );
+                    assert_eq!(
+                        at.y < mark.at.y,
+                        *level > floor.level,
+                        "{name}: {joint} of {} at {level:?}, floor {}",
+                        run.id,
+                        floor.name
+                    );
+                }
+            }
+        }
+    }
+    // The kitchens of linden-hof.
+    assert!(above >= 3, "branches just above a floor: {above}");
 }
 
 /// The same buildings in every run, so that a change is judged by what it changes;

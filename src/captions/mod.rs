@@ -12,6 +12,7 @@ use std::sync::Arc;
 use crate::assets;
 use crate::at_once;
 use crate::job::Job;
+use crate::levels::Storeys;
 use crate::network::{JointIx, Network, Openings, PieceIx, RunKind, System, TrapIx};
 use crate::sheets::Weight;
 use crate::solve::Solution;
@@ -93,6 +94,8 @@ pub struct Captions {
     pub rooms: BTreeMap<PieceIx, usize>,
     /// Set beside a symbol, by the symbol's id.
     pub symbols: Arc<BTreeMap<String, usize>>,
+    /// Joints of stacks whose branches come in above their floor: the floor's mark stands below them.
+    pub above_floor: BTreeSet<JointIx>,
     /// Words of each floor's mark, by floor index, and of the roof (last).
     pub floors: Vec<Arc<Caption>>,
     /// Whether what is said of a joint is its number in a list: it stands by the joint and not
@@ -111,6 +114,7 @@ impl Captions {
             rooms: self.rooms.clone(),
             traps: self.traps.clone(),
             joints: self.joints.clone(),
+            above_floor: self.above_floor.clone(),
             symbols: Arc::clone(&self.symbols),
             numbers_joints: self.numbers_joints,
         }
@@ -313,9 +317,31 @@ fn lettered(
     let floors = writer.floors().into_iter();
     let floors = floors.map(|lines| Arc::new(Caption::new("", lines, Weight::Regular, cap)));
     c.floors = floors.collect();
+    c.above_floor = above_floor(subject);
     c.all = all;
     c.symbols = Arc::new(symbols);
     c
+}
+
+/// Joints of stacks whose branches come in above the floor that they serve.
+fn above_floor(subject: &Subject<'_>) -> BTreeSet<JointIx> {
+    let net = subject.net;
+    let storeys = Storeys {
+        job: subject.job,
+        net,
+        drains: &subject.solution.levels.pieces,
+    };
+    let above = |joint: &JointIx| {
+        let enter = net.upstream(*joint).into_iter();
+        let runs = enter.map(|p| net.graph[p].run);
+        let floor = runs
+            .filter(|r| !net.is_stack(*r))
+            .find_map(|r| net.runs[r.0].floor);
+        floor.is_some_and(|f| storeys.is_above(*joint, f))
+    };
+    let stacks = net.runs.iter().filter(|r| r.kind == RunKind::Stack);
+    let joints = stacks.flat_map(|r| r.pieces.iter().filter_map(|p| net.from(*p)));
+    joints.filter(above).collect()
 }
 
 fn push(all: &mut Vec<Arc<Caption>>, caption: Caption) -> usize {

@@ -116,6 +116,11 @@ impl Book {
     pub fn tables(&self) -> &[TableInfo] {
         &self.tables
     }
+    /// What the book notes beside a table, by the table's key.
+    pub fn notes_of(&self, key: &str) -> &[String] {
+        let table = self.tables.iter().find(|t| t.key == key);
+        table.map_or(&[], |t| &t.notes)
+    }
     /// The section for a topic that has no look-up of its own (`size-decrease`, `test`).
     pub fn section(&self, topic: &str) -> Option<&str> {
         self.sections.get(topic).map(String::as_str)

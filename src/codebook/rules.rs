@@ -236,6 +236,10 @@ pub struct CleanoutRules {
 }
 
 impl CleanoutRules {
+    /// Whether the vent of an island fixture needs one.
+    pub fn asks_in_island_vents(&self) -> bool {
+        self.island_vent.as_ref().is_some_and(|r| r.value)
+    }
     /// Size of a cleanout on a pipe.
     pub fn size(&self, pipe: PipeSize) -> Found<PipeSize> {
         if pipe <= self.full_size_to.value {

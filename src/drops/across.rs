@@ -145,9 +145,7 @@ pub(super) fn bores(work: &Work<'_>, bit: impl Fn(Length) -> Length) -> Vec<Bore
         let wood = middle.zip(bored).zip(floor.joists);
         let wood = wood
             .map(|(((low, high), bored), depth)| (low - bored * 0.5, depth - high - bored * 0.5));
-        let run_east = floor
-            .joists_run
-            .is_some_and(|h| h.east_north().0.abs() > 0.5);
+        let run_east = floor.joists_run_east().unwrap_or_default();
         let along = c.plan.map(|(a, b)| match run_east {
             true => (a.0.min(b.0), a.0.max(b.0)),
             false => (a.1.min(b.1), a.1.max(b.1)),

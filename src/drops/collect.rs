@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use super::heights::{Heights, below_its_floor};
 use super::member::{Through, member};
 use super::once::once_a_floor;
 use super::words;
@@ -10,7 +9,7 @@ use super::{Hole, Joists, Level, Member, Plates, Unknown};
 use crate::catalogue;
 use crate::job::{CleanoutKind, FloorIx, Stack};
 use crate::levels::falls::leg_is_vertical;
-use crate::levels::{Bores, inverts};
+use crate::levels::{Bores, Storeys, inverts};
 use crate::network::{
     Column, JointIx, JointKind, Network, PieceIx, Run, RunIx, RunKind, State, System, Table,
     TrapIx, piece_called, positions, run_called, unplaced_by, walk, way_missing,
@@ -24,7 +23,11 @@ type Place = Result<(Length, Length), String>;
 pub(super) fn collect(work: &Work<'_>, clearance: Length) -> (Vec<Hole>, Vec<Unknown>) {
     let mut all = Collect {
         work,
-        heights: Heights::of(work),
+        storeys: Storeys {
+            job: work.job,
+            net: work.net,
+            drains: &work.solution.levels.pieces,
+        },
         places: positions(work.job, work.net),
         bores: Bores::new(work.job, work.net),
         stacks: stacks(work),
@@ -47,7 +50,7 @@ pub(super) fn collect(work: &Work<'_>, clearance: Length) -> (Vec<Hole>, Vec<Unk
 
 struct Collect<'a> {
     work: &'a Work<'a>,
-    heights: Heights<'a>,
+    storeys: Storeys<'a>,
     places: Table<JointIx, (Length, Length)>,
     bores: Bores<'a>,
     /// The stack of the job that a run is, or whose vent it is.
@@ -104,7 +107,7 @@ impl Collect<'_> {
         }
         let heights: Vec<Option<usize>> = joints
             .iter()
-            .map(|(j, _)| self.heights.of_joint(*j))
+            .map(|(j, _)| self.storeys.of_joint(*j))
             .collect();
         let known: Vec<usize> = (0..joints.len())
             .filter(|i| heights[*i].is_some())
@@ -130,7 +133,7 @@ impl Collect<'_> {
                 (Ok(p), _) | (_, Ok(p)) => Ok(p),
                 (Err(e), _) => Err(e),
             };
-            for floor in self.heights.between(low, high, run.floor) {
+            for floor in self.storeys.between(low, high, run.floor) {
                 // Above an offset of the same floor it stands beside the wall that it came up in.
                 let aside = turns.contains(&FloorIx(floor));
                 self.add(Pass {
@@ -198,7 +201,7 @@ impl Collect<'_> {
         let Some((from, to)) = net.graph.edge_endpoints(piece) else {
             return;
         };
-        let heights = (self.heights.of_joint(from), self.heights.of_joint(to));
+        let heights = (self.storeys.of_joint(from), self.storeys.of_joint(to));
         let (Some(a), Some(b)) = heights else {
             let level = net.graph[piece]
                 .legs
@@ -222,7 +225,7 @@ impl Collect<'_> {
         let stack = self.stacks.get(&ix).copied();
         let what = words::vent(net, run);
         let own = run.floor;
-        for floor in self.heights.between(low, high, own) {
+        for floor in self.storeys.between(low, high, own) {
             self.add(Pass {
                 piece,
                 floor,
@@ -254,9 +257,9 @@ impl Collect<'_> {
             .unwrap_or_default();
         let level = self.work.solution.levels.pieces.get(&piece);
         let known = level.map(|l| inverts(p, l)).unwrap_or_default();
-        let end_heights = (self.heights.of_joint(down), self.heights.of_joint(up));
+        let end_heights = (self.storeys.of_joint(down), self.storeys.of_joint(up));
         let trap = fixture_of(net, run, up);
-        let own = trap.and_then(|t| self.heights.floor_of(t)).or(run.floor);
+        let own = trap.and_then(|t| self.storeys.floor_of(t)).or(run.floor);
         let tag = match (run.kind, trap) {
             (RunKind::FixtureDrain, Some(_)) => run.id.strip_suffix(".drop").unwrap_or(&run.id),
             _ => &run.id,
@@ -267,7 +270,7 @@ impl Collect<'_> {
             let by_invert = known.get(leg).copied().flatten();
             let heights = match by_invert {
                 // A drop ends at its fitting, whose side of the floor the fixture says.
-                Some((low, high)) => Some((self.heights.at(low), self.heights.at(high))),
+                Some((low, high)) => Some((self.storeys.at(low), self.storeys.at(high))),
                 None if upright.len() == 1 => end_heights.0.zip(end_heights.1),
                 None => None,
             };
@@ -282,7 +285,7 @@ impl Collect<'_> {
                     Ok(_) => way_missing(net, piece),
                 }),
             };
-            for floor in self.heights.between(low.min(high), low.max(high), own) {
+            for floor in self.storeys.between(low.min(high), low.max(high), own) {
                 self.add(Pass {
                     piece,
                     floor,
@@ -304,8 +307,8 @@ impl Collect<'_> {
             let (Some(joint), Some(arm)) = (trap.joint, trap.arm) else {
                 continue;
             };
-            let below = below_its_floor(self.work, ix).unwrap_or_default();
-            let Some(floor) = self.heights.floor_of(ix) else {
+            let below = self.storeys.leaves_below(ix).unwrap_or_default();
+            let Some(floor) = self.storeys.floor_of(ix) else {
                 continue;
             };
             if trap.state == State::Existing {
@@ -313,8 +316,8 @@ impl Collect<'_> {
             }
             if !below {
                 // An arm that starts above the floor and ends below it has a drop that nobody states.
-                let end = net.to(arm).and_then(|j| self.heights.of_joint(j));
-                let under = end.zip(self.heights.beneath(floor));
+                let end = net.to(arm).and_then(|j| self.storeys.of_joint(j));
+                let under = end.zip(self.storeys.beneath(floor));
                 if under.is_some_and(|(end, under)| end <= under) {
                     let what = words::fixture(self.work.job, net, ix);
                     let pipe = format!("arm of {what} {}", net.graph[joint].id);
@@ -355,14 +358,14 @@ impl Collect<'_> {
             else {
                 continue;
             };
-            let Some(height) = self.heights.of_joint(cleanout.joint) else {
+            let Some(height) = self.storeys.of_joint(cleanout.joint) else {
                 let pipe = words::cleanout(net, cleanout);
                 self.unknown(pipe, "the level of its drain is not known");
                 continue;
             };
             let own = net.runs.get(cleanout.run.0).and_then(|r| r.floor);
             let Some(floor) = self
-                .heights
+                .storeys
                 .between(height, height + 1, own)
                 .first()
                 .copied()

@@ -53,11 +53,10 @@ impl Joists {
     /// Those of a floor that states which way they run, their spacing and the first of them.
     pub fn of(floor: &Floor) -> Option<Joists> {
         let depth = floor.joists?;
-        let run = floor.joists_run?;
         let spacing = floor.spacing.filter(|s| *s > Length::ZERO)?;
         let sawn = catalogue::sawn_joist(depth).and_then(|_| catalogue::sawn_thickness());
         Some(Joists {
-            run_east: matches!(run, Heading::East | Heading::West),
+            run_east: floor.joists_run_east()?,
             first: floor.first_joist?,
             spacing,
             width: floor.joist_width.or(sawn.map(|d| d.value)),

@@ -8,7 +8,6 @@
 mod across;
 mod collect;
 mod drawing;
-mod heights;
 mod ink;
 mod joists;
 mod labels;

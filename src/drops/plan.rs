@@ -9,7 +9,7 @@ use super::{Axis, Drops, Hole, Joists, Level, Member};
 use crate::job::Floor;
 use crate::placement::Scale;
 use crate::sheets::{Anchor, Inputs, Item, Role, Slant, Weight, layout, lettered};
-use crate::units::{Heading, Length, Printer};
+use crate::units::{Length, Printer};
 
 /// Room beside the plan on the left and above it: names of lines, numbers of joists; mm.
 const BEFORE: f64 = 17.0;
@@ -220,8 +220,7 @@ fn under(set: &Inputs<'_>, drops: &Drops, level: Level, print: Printer) -> Vec<S
 
 /// How the joists of a floor stand, as far as that is stated.
 fn joists(floor: &Floor, drops: &Drops, print: Printer) -> Option<String> {
-    let run = floor.joists_run?;
-    let east = matches!(run, Heading::East | Heading::West);
+    let east = floor.joists_run_east()?;
     let way = if east {
         "east and west"
     } else {

@@ -41,7 +41,7 @@ pub fn inspection(work: &Work<'_>, findings: &Findings) -> Inspection {
     measures.extend(cleanouts::apart(&ctx));
     measures.extend(room::rooms(&ctx));
     Inspection {
-        verdict: verdict::verdict(findings),
+        verdict: Verdict::of(findings),
         measures,
         walk: walk::walk(&ctx),
         arms: seen::arms(&ctx),

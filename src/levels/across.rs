@@ -90,30 +90,25 @@ impl<'a> Met<'a> {
         let floor = self.job.floors.get(floor.0)?;
         let (first, spacing) = (floor.first_joist?, floor.spacing?);
         let (from, to) = ends(self.net, &self.places, leg)?;
-        let across = |p: Point| match floor.joists_run?.east_north().0.abs() > 0.5 {
-            true => Some(p.1),
-            false => Some(p.0),
-        };
-        let (from, to) = (across(from)?, across(to)?);
+        let east = floor.joists_run_east()?;
+        let across = |p: Point| if east { p.1 } else { p.0 };
+        let (from, to) = (across(from), across(to));
         let number = |at: Length| (at - first) / spacing;
         let (low, high) = (number(from.min(to)), number(from.max(to)));
         // An end on a joist's middle meets it; what lies along one was laid there.
         let (low, high) = ((low - 1e-6).ceil().max(0.0), (high + 1e-6).floor());
-        if !(high - low).is_finite() || high - low > MOST || from.same(to) {
+        if high < low || from.same(to) {
             return Some(Vec::new());
         }
-        Some(
-            (0..)
-                .map(|i| low + f64::from(i))
-                .take_while(|n| *n <= high)
-                .map(|n| n as usize + 1)
-                .collect(),
-        )
+        // A spacing so small, or a pipe so long, is a slip of the pen: nothing is known by it.
+        (high - low <= MOST && high <= FARTHEST)
+            .then(|| (low as usize..=high as usize).map(|n| n + 1).collect())
     }
 }
 
-/// More joists than this nobody counts.
+/// More joists than this nobody counts, nor farther than this.
 const MOST: f64 = 10_000.0;
+const FARTHEST: f64 = 1e9;
 
 /// Both ends of a leg in plan, the lower first, if its place is known.
 pub fn ends(

@@ -17,6 +17,7 @@ mod lying;
 pub mod model;
 mod room;
 mod stations;
+mod storeys;
 pub(crate) mod vents;
 mod walk;
 mod way;
@@ -31,6 +32,7 @@ pub use ground::ground;
 pub use holes::{Holes, holes};
 pub use legs::{developed, horizontal, inverts, length};
 pub use model::*;
+pub use storeys::Storeys;
 pub use way::way;
 
 pub use lying::lies;

@@ -1,13 +1,11 @@
 //! The working papers: made from the same result as the permit sheets, so that no figure can
 //! differ between them.
 
-use std::collections::BTreeSet;
-
 use super::Solved;
 use crate::crew::{self, CrewSheet};
-use crate::diagnostics::{Diagnostic, Severity};
+use crate::diagnostics::Diagnostic;
 use crate::drops;
-use crate::inspection;
+use crate::inspection::{self, Verdict};
 use crate::profile;
 use crate::sheets::{self, CrewPage, Document, Form, Paper, Purpose, Say, Scene, SheetSet, Table};
 use crate::takeoff;
@@ -279,12 +277,8 @@ impl Solved {
 
     /// How many errors stand that nobody waived, and their codes; none where none does.
     fn errors(&self) -> Option<(usize, String)> {
-        let open = self.found.open.iter();
-        let errors = open.filter(|d| d.severity == Severity::Error);
-        let errors: Vec<&str> = errors.map(|d| d.code).collect();
-        let codes: BTreeSet<&str> = errors.iter().copied().collect();
-        let codes: Vec<&str> = codes.into_iter().collect();
-        (!errors.is_empty()).then(|| (errors.len(), codes.join(", ")))
+        let verdict = Verdict::of(&self.found);
+        (verdict.errors > 0).then(|| (verdict.errors, verdict.codes.join(", ")))
     }
 
     /// How the work stands, in a note: what is alike together, in the order of the job. What was changed

@@ -108,6 +108,8 @@ pub enum Want {
     Branch(FloorIx),
     /// The marks of this floor itself.
     Mark(FloorIx),
+    /// Branches of this floor that come in above it.
+    Above(FloorIx),
     /// Vents above the rims of this floor.
     Rim(FloorIx),
     /// The roof.

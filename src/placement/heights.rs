@@ -11,6 +11,8 @@ use crate::job::FloorIx;
 pub struct Heights {
     branch: BTreeMap<FloorIx, f64>,
     mark: BTreeMap<FloorIx, f64>,
+    /// Where branches that come in above a floor need more than the least rise over its mark.
+    above: BTreeMap<FloorIx, f64>,
     rim: BTreeMap<FloorIx, f64>,
     roof: f64,
     /// A relief vent below the lowest floor.
@@ -30,6 +32,8 @@ const LEAST_ROOF: f64 = 22.0;
 const RELIEF_OVER_RIM: f64 = 4.0;
 /// Least rise from a floor's branches to the marks of the floor itself, mm.
 pub const MARK_RISE: f64 = 5.0;
+/// Least rise from a floor's mark to the branches that come in above the floor, mm.
+const ABOVE_MARK: f64 = 5.0;
 /// Steps in which heights go up, mm.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Step(f64);
@@ -86,6 +90,7 @@ impl Heights {
         let mut wants: Vec<(Want, f64)> = Vec::new();
         wants.extend(other.branch.iter().map(|(f, z)| (Want::Branch(*f), *z)));
         wants.extend(other.mark.iter().map(|(f, z)| (Want::Mark(*f), *z)));
+        wants.extend(other.above.iter().map(|(f, z)| (Want::Above(*f), *z)));
         wants.extend(other.rim.iter().map(|(f, z)| (Want::Rim(*f), *z)));
         wants.push((Want::Roof, other.roof));
         wants.push((Want::LowRelief, other.low_relief));
@@ -106,6 +111,7 @@ impl Heights {
         Heights {
             branch: all(&self.branch),
             mark: all(&self.mark),
+            above: all(&self.above),
             rim: all(&self.rim),
             ..*self
         }
@@ -137,6 +143,11 @@ impl Heights {
     pub fn mark(&self, f: FloorIx) -> f64 {
         let least = || self.branch(f) + MARK_RISE;
         self.mark.get(&f).copied().unwrap_or_else(least)
+    }
+    /// Height of the branches of a floor that come in above it.
+    pub fn above(&self, f: FloorIx) -> f64 {
+        let least = self.mark(f) + ABOVE_MARK;
+        self.above.get(&f).map_or(least, |z| z.max(least))
     }
     /// Height of the vents above the rims of a floor.
     pub fn rim(&self, f: FloorIx) -> f64 {
@@ -186,6 +197,11 @@ impl Heights {
                         *mark = mark.max(z);
                     }
                 }
+                Want::Above(f) => {
+                    if z > self.above(*f) {
+                        self.above.insert(*f, z);
+                    }
+                }
                 Want::Rim(f) => {
                     if let Some(rim) = self.rim.get_mut(f) {
                         *rim = rim.max(z);
@@ -210,7 +226,12 @@ impl Heights {
         *self != before
     }
     fn lift_from(&mut self, floor: FloorIx, by: f64) {
-        for heights in [&mut self.branch, &mut self.mark, &mut self.rim] {
+        for heights in [
+            &mut self.branch,
+            &mut self.mark,
+            &mut self.above,
+            &mut self.rim,
+        ] {
             for (f, z) in heights {
                 if *f == floor || (*f > floor && !self.alone) {
                     *z += by;

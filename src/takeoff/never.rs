@@ -55,8 +55,7 @@ pub(super) fn never(work: &Work<'_>) -> Vec<Never> {
         all.push(Never::CleanoutRisers);
     }
     let island = |r: &Run| r.kind == RunKind::IslandVent && r.state != State::Existing;
-    let rule = work.book.cleanouts().island_vent.as_ref();
-    if rule.is_some_and(|r| r.value) && net.runs.iter().any(island) {
+    if work.book.cleanouts().asks_in_island_vents() && net.runs.iter().any(island) {
         all.push(Never::IslandCleanouts);
     }
     let kinds = job.fixtures.iter().filter(|f| !f.existing);

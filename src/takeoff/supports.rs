@@ -100,7 +100,5 @@ pub(super) fn noted(work: &Work<'_>, lines: &[SupportLine]) -> Vec<String> {
     if !lines.iter().any(|l| used(&l.level) || used(&l.upright)) {
         return Vec::new();
     }
-    let mut tables = work.book.tables().iter();
-    let table = tables.find(|t| t.key == "supports");
-    table.map(|t| t.notes.clone()).unwrap_or_default()
+    work.book.notes_of("supports").to_vec()
 }

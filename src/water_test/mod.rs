@@ -48,12 +48,10 @@ pub fn water_test(work: &Work<'_>) -> Option<WaterTest> {
     // Where the whole is not filled, what lies above the ground is no part of the test.
     let filled = |p: &&filling::Pipe| whole || p.phase == Phase::Underground;
     let filled: Vec<&filling::Pipe> = pipes.iter().filter(filled).collect();
-    let mut tables = work.book.tables().iter();
-    let own = tables.find(|t| t.key == "test");
     Some(WaterTest {
         valves: valves::valves(work, &filled),
         nominal: nominal::nominal(work, &filled),
-        noted: own.map(|t| t.notes.clone()).unwrap_or_default(),
+        noted: work.book.notes_of("test").to_vec(),
         sections,
         below: below.closures,
         tested: tested::marks(work),

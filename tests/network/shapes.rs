@@ -1,5 +1,7 @@
 //! What a job's words become: branches, stations, vents, states, positions, cleanouts.
 
+use stackfall::units::Heading;
+
 use super::*;
 
 #[test]
@@ -295,10 +297,17 @@ V1 = { into = "S1", size = 1.5 }
     );
     assert_eq!(ends(&net, "V1.across").1, "S1.vent.roof");
     let across = net.piece_by_id("V1.across").expect("a line");
-    let length = net.graph[across].legs[0]
-        .length
-        .expect("known over the drains");
-    assert!((length.feet() - 15.0).abs() < 1e-6);
+    // Over the branch, then over the main: as they are stated.
+    let legs: Vec<_> = (net.graph[across].legs.iter())
+        .map(|l| (l.heading, l.length.map(|l| l.feet().round())))
+        .collect();
+    assert_eq!(
+        legs,
+        [
+            (Some(Heading::East), Some(5.0)),
+            (Some(Heading::South), Some(10.0))
+        ]
+    );
     assert_eq!(
         net.graph[across].size.as_ref().map(|s| s.value.inches()),
         Some(1.5)

@@ -188,3 +188,34 @@ LAV-1 = { kind = "lavatory", into = "main", run = ["up 1'", "west 2'", "up 2'"] 
         ["quarter bend", "long sweep quarter bend"]
     );
 }
+
+/// A level vent turns where the drains turn that it lies over. By the job: the floor drain's arm leads
+/// 3 ft north from the branch at 4 ft and is vented half-way, 1 ft 6 in from it; the lavatory stands on
+/// the branch at 16 ft 6 in, which leads west there. So the header goes 1 ft 6 in south and, round a
+/// quarter bend, 12 ft 6 in west.
+/// An island's vent goes up, across under the counter, down through the floor and along to its foot:
+/// three quarter bends.
+#[test]
+fn vents_turn_where_they_are_drawn_to() {
+    let of = worked("alder-court", &sample_text("alder-court"));
+    let piece = |id: &str| of.net.piece_by_id(id).expect(id);
+    let header = piece("bb.header.FD-1");
+    let feet = |ft: f64| Some(stackfall::units::Length::from_inches(ft * 12.0));
+    let legs: Vec<_> = (of.net.graph[header].legs.iter())
+        .map(|l| (l.heading, l.length))
+        .collect();
+    assert_eq!(
+        legs,
+        [
+            (Some(Heading::South), feet(1.5)),
+            (Some(Heading::West), feet(12.5))
+        ]
+    );
+    assert_eq!(of.solution.fittings.bends[&header], ["quarter bend"]);
+    let back = piece("V2.loop");
+    let ends = [of.net.from(back), of.net.to(back)].map(|j| j.expect("an end"));
+    for end in ends {
+        assert_eq!(of.solution.fittings.joints[&end].name, "quarter bend");
+    }
+    assert_eq!(of.solution.fittings.bends[&back], ["quarter bend"]);
+}

@@ -39,3 +39,11 @@ pub struct Floor {
     /// The floor that this pit is part of.
     pub part_of: Option<FloorIx>,
 }
+
+impl Floor {
+    /// Whether its joists run east and west, one north of the other; none: nobody says.
+    pub fn joists_run_east(&self) -> Option<bool> {
+        let run = self.joists_run?;
+        Some(matches!(run, Heading::East | Heading::West))
+    }
+}

@@ -38,7 +38,9 @@ impl Grower<'_> {
             said.map(|s| s.split(" ·").next().unwrap_or_default().to_owned())
         };
         let mut n = k + 1;
-        while n < to && floor(&legs[n]) == Some(own) && legs[n].leg == 0 {
+        let above = |l: &LegRef| l.joint.is_some_and(|j| self.is_above_floor(j));
+        let same = |l: &LegRef| floor(l) == Some(own) && above(l) == above(&legs[k]);
+        while n < to && same(&legs[n]) && legs[n].leg == 0 {
             let mut more = Block::default();
             let mut rise = BRANCH_OVER_BRANCH;
             // A change of size between the two is lettered; the same size is not said again.
@@ -129,6 +131,7 @@ impl Grower<'_> {
         if stack
             && let Some(f) = leg.joint.and_then(|j| self.tree.floor(j))
             && !self.floor_goes_on(run, leg.piece, f)
+            && !self.passes_floor(run, f)
         {
             let mark = self.mark_block(f, self.floor_sides(run, f)).finish();
             let above = self.heights.mark(f) - z;
@@ -240,6 +243,19 @@ impl Grower<'_> {
         above
             .skip_while(|&j| self.net.graph[j].kind != JointKind::OffsetHead)
             .any(|j| self.tree.floor(j) == Some(floor))
+    }
+
+    /// Whether the branches of a joint of a stack come in above their floor.
+    pub(super) fn is_above_floor(&self, joint: JointIx) -> bool {
+        self.captions.above_floor.contains(&joint)
+    }
+
+    /// Whether a stack passes a floor below branches that it takes on that floor: its mark stands
+    /// below them then.
+    pub(super) fn passes_floor(&self, stack: RunIx, floor: FloorIx) -> bool {
+        let pieces = self.net.runs[stack.0].pieces.iter();
+        let mut joints = pieces.filter_map(|p| self.net.from(*p));
+        joints.any(|j| self.is_above_floor(j) && self.tree.floor(j) == Some(floor))
     }
 
     /// Paper sides that the branches of a floor take at a stack: left, right.

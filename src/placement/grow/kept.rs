@@ -202,6 +202,7 @@ impl Grower<'_> {
             if stack || all {
                 found.push(self.heights.branch(f) - z);
                 found.push(self.heights.mark(f) - z);
+                found.push(self.heights.above(f) - z);
             }
         }
     }

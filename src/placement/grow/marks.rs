@@ -108,7 +108,7 @@ impl Grower<'_> {
         });
     }
 
-    /// Marks of floors that the stack passes below `child_z` without a branch of theirs.
+    /// Marks of floors that the stack passes below `child_z` without a branch of theirs so far.
     pub(super) fn floor_marks(
         &self,
         joint: JointIx,
@@ -118,15 +118,23 @@ impl Grower<'_> {
         elements: &mut Vec<Element>,
     ) {
         let own = self.tree.floor(joint);
+        let above = self.is_above_floor(joint);
         for f in self.heights.floors() {
             let (h, mark) = (self.heights.branch(f), self.heights.mark(f));
-            if Some(f) == own || marked.contains(&f) || h < z + 4.0 || mark > child_z {
+            let passed = match Some(f) == own {
+                true => above,
+                false => mark <= child_z,
+            };
+            if !passed || marked.contains(&f) || h < z + 4.0 {
                 continue;
             }
             marked.push(f);
             self.loose_mark(f, z, elements);
         }
-        marked.extend(own);
+        // Its mark may still come, below what comes in above it.
+        let stack = self.tree.down(joint).map(|p| self.net.graph[p].run);
+        let later = |f: &FloorIx| !above && stack.is_some_and(|s| self.passes_floor(s, *f));
+        marked.extend(own.filter(|f| !later(f)));
     }
 
     pub(super) fn loose_mark(&self, f: FloorIx, z: f64, elements: &mut Vec<Element>) {

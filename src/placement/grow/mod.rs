@@ -319,7 +319,11 @@ impl Grower<'_> {
                 continue;
             }
             let floor = self.floor_met(legs, k).filter(|_| stack);
-            let target = floor.map(|f| self.heights.branch(f) - z);
+            let above = leg.joint.is_some_and(|j| self.is_above_floor(j));
+            let target = floor.map(|f| match above {
+                true => self.heights.above(f) - z,
+                false => self.heights.branch(f) - z,
+            });
             // A stack goes on on the next sheet where the floors of this one end.
             let ends = stack && self.is_cut(leg.piece);
             let target = target.or(ends.then(|| self.heights.roof() - z));
@@ -435,9 +439,14 @@ impl Grower<'_> {
                     if let Some(j) = legs[*k].joint.filter(|_| !self.is_cut(legs[*k].piece)) {
                         block.joints.push((j, at));
                         let floor = self.floor_met(legs, *k).filter(|_| stack);
-                        let want = floor.map(|f| (Want::Branch(f), s.station));
+                        let want = floor.map(|f| match self.is_above_floor(j) {
+                            true => (Want::Above(f), s.station),
+                            false => (Want::Branch(f), s.station),
+                        });
                         block.wants.extend(want);
                         let own = self.tree.floor(j).filter(|_| stack);
+                        let own = own
+                            .filter(|f| !self.passes_floor(self.net.graph[legs[*k].piece].run, *f));
                         let mark = own.map(|f| (Want::Mark(f), s.station + above + MARK_RISE));
                         block.wants.extend(mark);
                         if let JointKind::Relief(f) = self.net.graph[j].kind {

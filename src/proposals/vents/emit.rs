@@ -6,14 +6,14 @@ use crate::network::{
     Column, Joint, JointIx, JointKind, NetLeg, Piece, PieceIx, RunIx, State, System, VentAt,
     VentLevel,
 };
-use crate::units::{Heading, Length};
+use crate::units::Heading;
 
 /// A piece of vent to be.
 pub(super) struct Bit {
     pub(super) run: RunIx,
     pub(super) id: String,
-    pub(super) heading: Option<Heading>,
-    pub(super) length: Option<Length>,
+    /// From the drain up; none known: one leg of which nothing is.
+    pub(super) legs: Vec<NetLeg>,
     pub(super) state: State,
 }
 
@@ -42,18 +42,16 @@ impl Vents<'_, '_> {
             self.net.graph[from].id.clone_from(&id);
         }
         let span = self.net.runs[bit.run.0].span.clone();
-        let leg = NetLeg {
-            heading: bit.heading,
-            length: bit.length,
-            ..NetLeg::default()
-        };
         let piece = Piece {
             id,
             run: bit.run,
             system: System::Vent,
             state: bit.state,
             span,
-            legs: vec![leg],
+            legs: match bit.legs.is_empty() {
+                true => vec![NetLeg::default()],
+                false => bit.legs,
+            },
             size: self.sizes.get(&bit.run).cloned(),
             fall: None,
         };
@@ -104,8 +102,7 @@ impl Vents<'_, '_> {
                 let bit = Bit {
                     run: v.run,
                     id,
-                    heading: Some(Heading::Up),
-                    length: None,
+                    legs: vec![heading(Heading::Up)],
                     state: v.state,
                 };
                 let piece = self.bit(from, here, bit);
@@ -125,15 +122,14 @@ impl Vents<'_, '_> {
                 "" => own,
                 name => format!("{own}.{name}"),
             };
-            let (heading, length) = match (line.from, line.to) {
+            let legs = match (line.from, line.to) {
                 (Column::Over(a), Column::Over(b)) => level_way(self.net, self.tree, a, b),
-                _ => (None, None),
+                _ => Vec::new(),
             };
             let bit = Bit {
                 run: line.run,
                 id,
-                heading,
-                length,
+                legs,
                 state: line.state,
             };
             self.bit(from, to, bit);
@@ -207,6 +203,14 @@ impl Vents<'_, '_> {
                 self.net.graph[*one].legs = legs(across);
             }
         }
+    }
+}
+
+/// A leg that leads one way, of a length that nobody gave.
+pub(super) fn heading(way: Heading) -> NetLeg {
+    NetLeg {
+        heading: Some(way),
+        ..NetLeg::default()
     }
 }
 

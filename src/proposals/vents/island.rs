@@ -3,11 +3,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::Vents;
-use super::emit::Bit;
+use super::emit::{Bit, heading};
 use crate::job::FloorIx;
 use crate::network::draft::{Who, spots};
 use crate::network::faults;
-use crate::network::{Column, JointIx, RunKind, VentLevel, VentMethod};
+use crate::network::{Column, JointIx, NetLeg, RunKind, VentLevel, VentMethod};
 use crate::units::Heading;
 
 impl Vents<'_, '_> {
@@ -69,21 +69,30 @@ impl Vents<'_, '_> {
                 Some((_, under)) => under,
                 None => self.place(Column::Over(foot), VentLevel::UnderFloor(floor)),
             };
-            let bit = |id: String, heading| Bit {
+            let bit = |id: String, legs| Bit {
                 run,
                 id,
-                heading,
-                length: None,
+                legs,
                 state,
             };
-            let rise = self.bit(joint, top, bit(format!("{own}.{name}"), Some(Heading::Up)));
+            let rise = self.bit(
+                joint,
+                top,
+                bit(format!("{own}.{name}"), vec![heading(Heading::Up)]),
+            );
             self.rises[d] = Some(rise);
-            self.bit(top, low, bit(format!("{own}.loop"), None));
+            // Across under the counter, and back down through the floor.
+            let back = vec![NetLeg::default(), heading(Heading::Down)];
+            self.bit(top, low, bit(format!("{own}.loop"), back));
             if new_low {
-                self.bit(low, under, bit(format!("{own}.low"), None));
+                self.bit(low, under, bit(format!("{own}.low"), Vec::new()));
             }
             if known.is_none() {
-                self.bit(foot, under, bit(format!("{own}.foot"), Some(Heading::Up)));
+                self.bit(
+                    foot,
+                    under,
+                    bit(format!("{own}.foot"), vec![heading(Heading::Up)]),
+                );
                 feet.insert(vent, (foot, under));
                 owners.insert(foot, vent);
             } else {

@@ -3,8 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::network::tree::Tree;
-use crate::network::{JointIx, Network, System};
-use crate::units::{Heading, Length};
+use crate::network::{JointIx, NetLeg, Network, System};
+use crate::units::Heading;
 
 /// Joints that stand in one plan position, as far as upright pieces tell.
 pub(in crate::proposals) struct Upright {
@@ -175,40 +175,40 @@ impl Web {
     }
 }
 
-/// The heading, if it is the same all the way, and the length, if known, of the level way over
-/// the drains from one joint to another.
-pub(super) fn level_way(
-    net: &Network,
-    tree: &Tree,
-    from: JointIx,
-    to: JointIx,
-) -> (Option<Heading>, Option<Length>) {
-    let Some(path) = tree.path(from, to) else {
-        return (None, None);
-    };
-    let mut headings: BTreeSet<Option<Heading>> = BTreeSet::new();
-    let mut length = Some(Length::ZERO);
-    for pair in path.windows(2) {
+/// The legs of the level way over the drains from one joint to another: one for each heading, as far as
+/// it is known, with its length, if that is.
+pub(super) fn level_way(net: &Network, tree: &Tree, from: JointIx, to: JointIx) -> Vec<NetLeg> {
+    over_drains(net, tree, from, to).unwrap_or_default()
+}
+
+fn over_drains(net: &Network, tree: &Tree, from: JointIx, to: JointIx) -> Option<Vec<NetLeg>> {
+    let mut legs: Vec<NetLeg> = Vec::new();
+    for pair in tree.path(from, to)?.windows(2) {
         let &[a, b] = pair else { continue };
         let (piece, upstream) = match (tree.down(a), tree.down(b)) {
             (Some((p, to)), _) if to == b => (p, false),
             (_, Some((p, to))) if to == a => (p, true),
-            _ => return (None, None),
+            _ => return None,
         };
-        let Some(piece) = net.graph.edge_weight(piece) else {
-            return (None, None);
-        };
-        for leg in &piece.legs {
-            if leg.heading.is_some_and(Heading::is_vertical) {
-                continue;
+        let own = net.graph.edge_weight(piece)?.legs.iter();
+        let own = own.filter(|l| !l.heading.is_some_and(Heading::is_vertical));
+        let mut own: Vec<NetLeg> = own
+            .map(|l| NetLeg {
+                heading: l.heading.map(|h| if upstream { h } else { h.reversed() }),
+                length: l.length,
+                ..NetLeg::default()
+            })
+            .collect();
+        // A drain's legs go upstream.
+        if !upstream {
+            own.reverse();
+        }
+        for leg in own {
+            match legs.last_mut().filter(|l| l.heading == leg.heading) {
+                Some(last) => last.length = last.length.zip(leg.length).map(|(a, b)| a + b),
+                None => legs.push(leg),
             }
-            headings.insert(leg.heading.map(|h| if upstream { h } else { h.reversed() }));
-            length = length.zip(leg.length).map(|(a, b)| a + b);
         }
     }
-    let heading = match headings.len() {
-        1 => headings.into_iter().next().flatten(),
-        _ => None,
-    };
-    (heading, length)
+    Some(legs)
 }

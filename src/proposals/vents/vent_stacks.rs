@@ -103,9 +103,9 @@ impl Vents<'_, '_> {
             let to = self.place(relief.column, VentLevel::Relief(relief.floor));
             let own = self.net.runs[relief.run.0].id.clone();
             let floor = super::super::branches::floor_name(self.job, Some(relief.floor));
-            let (heading, length) = match relief.column {
+            let legs = match relief.column {
                 Column::Over(joint) => level_way(self.net, self.tree, relief.from, joint),
-                _ => (None, None),
+                _ => Vec::new(),
             };
             let id = format!("{own}.relief-{floor}");
             if relief.state == State::Proposed {
@@ -127,8 +127,7 @@ impl Vents<'_, '_> {
             let bit = Bit {
                 run: relief.run,
                 id,
-                heading,
-                length,
+                legs,
                 state: relief.state,
             };
             self.bit(relief.from, to, bit);

@@ -103,17 +103,11 @@ fn method(set: &Inputs<'_>, vent: &VentMethod) -> String {
                 format!("common vent with {}", names.join(", "))
             }
         }
-        VentMethod::Island if needs_cleanout(set) => {
+        VentMethod::Island if set.book.cleanouts().asks_in_island_vents() => {
             format!("{}, with cleanout", vent_words(vent))
         }
         _ => vent_words(vent).to_owned(),
     }
-}
-
-/// Whether the book asks for a cleanout in the vent of an island fixture.
-fn needs_cleanout(set: &Inputs<'_>) -> bool {
-    let rule = set.book.cleanouts().island_vent.as_ref();
-    rule.is_some_and(|r| r.value)
 }
 
 /// How many of each kind, in the order in which the job first names them.

@@ -1,25 +1,23 @@
 //! Builds the network of a part: joints, pipes and runs with indices of their own, the ends of
 //! what goes on on other sheets, and its words and symbols.
 
-use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Arc;
+mod carried;
+mod hidden;
 
-use super::beside::{self, Link};
+use std::collections::{BTreeMap, BTreeSet};
+
 use super::gaps::Gap;
 use super::gather::{Bit, Cutter};
-use super::{Part, Whole, floors_of, named_gaps};
-use crate::captions::Captions;
-use crate::job::{FloorIx, Wye};
+use super::{Part, Whole};
+use crate::job::FloorIx;
 use crate::network::{
-    Column, Joint, JointIx, JointKind, Network, Piece, PieceIx, Run, RunIx, RunKind, State, System,
-    Trap, TrapIx, VentAt, VentLevel,
+    Column, Joint, JointIx, JointKind, Network, Piece, PieceIx, Run, RunIx, System, Trap, TrapIx,
+    VentAt, VentLevel,
 };
 use crate::placement::columns::Base;
-use crate::placement::figures::{Figure, Figures, Stands};
 use crate::placement::grow::vent_at;
 use crate::placement::share::{Root, Share};
 use crate::placement::ways::{LegWay, Ways};
-use crate::projection::Way;
 
 /// A column of vents of the whole, as a key.
 type ColumnKey = (u8, usize);
@@ -306,99 +304,6 @@ impl<'a> Builder<'a> {
         }
     }
 
-    /// Lets each stack that begins on this sheet, and the vents that come up beside it, stand on
-    /// pipes that are not drawn, along the drain below the stack. Gives the joint that they begin
-    /// with.
-    fn hidden(&mut self, share: usize) -> JointIx {
-        let whole = self.cutter.whole;
-        let feet = self.feet.iter().filter(|((s, _), _)| *s == share);
-        let mut up: Vec<JointIx> = feet.map(|(_, j)| *j).collect();
-        let stack = self.stands.get(&share).copied();
-        up.extend(stack);
-        let piece = self.cutter.begin.get(share).copied().flatten();
-        let way = piece.map_or(Way::X, |p| level_below(whole, whole.net.graph[p].run));
-        let start = self.cut_joint();
-        for line in beside::lines(up.len(), &self.links(&up, stack), way) {
-            let run = self.hidden_run();
-            let mut below = line.on.map_or(start, |i| up[i]);
-            for joint in line.columns.iter().map(|i| up[*i]) {
-                self.hidden_piece(joint, below, run, line.way);
-                below = joint;
-            }
-        }
-        start
-    }
-
-    /// The headers between joints that stand on what is not drawn: a stack among them stands for all
-    /// that it carries.
-    fn links(&self, up: &[JointIx], stack: Option<JointIx>) -> Vec<Link> {
-        let place = |j: JointIx| up.iter().position(|u| *u == j);
-        let carried = |j: JointIx| {
-            let down = |j: &JointIx| self.net.downstream(*j).and_then(|p| self.net.to(p));
-            std::iter::successors(Some(j), down).any(|j| Some(j) == stack)
-        };
-        let column = |v: JointIx| {
-            let j = match vent_at(&self.net, v).map(|at| at.column) {
-                Some(Column::Over(j) | Column::Beside(j)) => j,
-                Some(Column::Riser(_)) => return None,
-                None => v,
-            };
-            place(j).or_else(|| stack.filter(|_| carried(j)).and_then(place))
-        };
-        let level = |v: JointIx| vent_at(&self.net, v).map(|at| at.level);
-        let link = |e: PieceIx| {
-            let (a, b) = self.net.graph.edge_endpoints(e)?;
-            let level = level(a).max(level(b))?;
-            let ends = (column(a)?, column(b)?);
-            (ends.0 != ends.1).then_some(Link { ends, level })
-        };
-        let vents = self.net.graph.edge_indices();
-        let vents = vents.filter(|e| self.net.graph[*e].system == System::Vent);
-        vents.filter_map(link).collect()
-    }
-
-    /// A run that is not drawn.
-    fn hidden_run(&mut self) -> RunIx {
-        let run = RunIx(self.net.runs.len());
-        self.net.runs.push(Run {
-            id: "cut".to_owned(),
-            kind: RunKind::BuildingDrain,
-            state: State::Stated,
-            span: None,
-            floor: None,
-            wye: Wye::default(),
-            wye_stated: false,
-            invert: None,
-            pieces: Vec::new(),
-        });
-        run
-    }
-
-    /// A pipe of such a run.
-    fn hidden_piece(&mut self, from: JointIx, to: JointIx, run: RunIx, way: Way) {
-        let new = self.net.graph.add_edge(
-            from,
-            to,
-            Piece {
-                id: format!("cut.{}", self.pieces.len()),
-                run,
-                system: System::Waste,
-                state: State::Stated,
-                span: None,
-                legs: vec![crate::network::NetLeg::default()],
-                size: None,
-                fall: None,
-            },
-        );
-        self.pieces.push(None);
-        let own = LegWay {
-            way,
-            hatched: false,
-            lane: 0,
-        };
-        self.ways.insert((new, 0), own);
-    }
-
     pub(super) fn finish(mut self, shares: &[Share]) -> Part {
         let whole = self.cutter.whole;
         let cuts = whole.bands.cuts();
@@ -493,111 +398,6 @@ impl<'a> Builder<'a> {
             }
         }
     }
-
-    /// The symbols that stand in the part, and what each is in the whole.
-    fn figures(&mut self) -> (Figures, Vec<usize>) {
-        let whole = self.cutter.whole.figures;
-        let mut picked: Vec<(usize, JointIx)> = Vec::new();
-        for (old, new) in self.in_order() {
-            picked.extend(whole.at(old).iter().map(|f| (*f, new)));
-        }
-        picked.extend(self.marks.iter().map(|(joint, index)| (*index, *joint)));
-        let mut figures = Figures::like(whole);
-        let mut symbols = Vec::with_capacity(picked.len());
-        for (index, joint) in picked {
-            let stands = match whole.all[index].stands {
-                Stands::Fixture(t) => Stands::Fixture(self.trap(t)),
-                other => other,
-            };
-            figures.add(Figure {
-                joint,
-                stands,
-                ..whole.all[index].clone()
-            });
-            symbols.push(index);
-        }
-        for (piece, both) in &self.stubs {
-            let joint = self.net.to(*piece).unwrap_or_default();
-            let own = both.map(|index| {
-                symbols.push(index);
-                figures.list(Figure {
-                    joint,
-                    ..whole.all[index].clone()
-                })
-            });
-            figures.mark_at(*piece, own);
-        }
-        self.figured.clone_from(&symbols);
-        (figures, symbols)
-    }
-
-    /// The words of what stands in the part, and what each is in the whole.
-    fn captions(&self) -> (Captions, Vec<usize>) {
-        let whole = self.cutter.whole.captions;
-        let mut captions = Captions {
-            numbers_joints: whole.numbers_joints,
-            ..Captions::default()
-        };
-        for e in self.net.graph.edge_indices() {
-            let Some(old) = self.pieces.get(e.index()).copied().flatten() else {
-                continue;
-            };
-            captions
-                .pieces
-                .extend(whole.pieces.get(&old).map(|c| (e, *c)));
-            captions
-                .rooms
-                .extend(whole.rooms.get(&old).map(|c| (e, *c)));
-        }
-        for (old, new) in &self.joints {
-            captions
-                .joints
-                .extend(whole.joints.get(old).map(|c| (*new, *c)));
-        }
-        for (old, new) in &self.traps {
-            captions
-                .traps
-                .extend(whole.traps.get(old).map(|c| (*new, *c)));
-        }
-        let symbols = self.figured.iter().filter_map(|index| {
-            let id = &self.cutter.whole.figures.all[*index].id;
-            Some((id.clone(), *whole.symbols.get(id)?))
-        });
-        let mut symbols: BTreeMap<String, usize> = symbols.collect();
-        // Counted by what carries them.
-        let mut words: Vec<usize> = Vec::new();
-        let mut ranks: BTreeMap<usize, usize> = BTreeMap::new();
-        let mut rank = |c: &mut usize| {
-            let known = ranks.entry(*c).or_insert_with(|| {
-                words.push(*c);
-                words.len() - 1
-            });
-            *c = *known;
-        };
-        captions.traps.values_mut().for_each(&mut rank);
-        captions.pieces.values_mut().for_each(&mut rank);
-        captions.rooms.values_mut().for_each(&mut rank);
-        captions.joints.values_mut().for_each(&mut rank);
-        // By their symbols' places, not by their names.
-        let mut done: BTreeSet<usize> = BTreeSet::new();
-        for index in self.figured.iter().filter(|i| done.insert(**i)) {
-            let id = &self.cutter.whole.figures.all[*index].id;
-            symbols.get_mut(id).into_iter().for_each(&mut rank);
-        }
-        captions.symbols = Arc::new(symbols);
-        captions.all = words.iter().map(|i| Arc::clone(&whole.all[*i])).collect();
-        let last = self.floors.last().map_or(0, |f| f.0 + 1);
-        let count = last.saturating_sub(self.first_floor());
-        let gaps = self.gaps.values();
-        captions.floors = floors_of(whole, self.first_floor(), count + 1);
-        named_gaps(
-            &mut captions.floors,
-            self.cutter.whole.job,
-            gaps,
-            self.first_floor(),
-        );
-        (captions, words)
-    }
 }
 
 /// The first pipe of the branch of a stack on which a joint of the drains stands.
@@ -612,25 +412,4 @@ fn branch(whole: &Whole<'_>, joint: JointIx) -> Option<PieceIx> {
         at = whole.net.to(piece)?;
     }
     None
-}
-
-/// The way of the pipe that is not drawn, on which a stack and the vents beside it stand: the vents
-/// come up on the side that the stack's branches do not lead to.
-fn level_below(whole: &Whole<'_>, stack: RunIx) -> Way {
-    let (net, tree) = (whole.net, &whole.base.tree);
-    let joints = net.runs[stack.0].pieces.iter().filter_map(|p| net.from(*p));
-    let enter = joints
-        .flat_map(|j| tree.up(j))
-        .filter(|p| net.graph[**p].run != stack);
-    let ways = enter.filter_map(|p| whole.ways.get(&(*p, 0)));
-    let right = ways.map(|w| w.way.paper().x);
-    let sides = right.fold(0, |sum, x| match x {
-        x if x > 1e-9 => sum + 1,
-        x if x < -1e-9 => sum - 1,
-        _ => sum,
-    });
-    match sides < 0 {
-        true => Way::Y,
-        false => Way::X,
-    }
 }

@@ -2,47 +2,59 @@
 
 use crate::catalogue;
 use crate::job::{FloorIx, Job, Lies};
-use crate::levels::lies;
-use crate::network::{JointIx, JointKind, Run, RunKind, TrapIx, VentLevel};
-use crate::solve::Work;
+use crate::network::{
+    JointIx, JointKind, Network, PieceIx, Run, RunKind, Table, TrapIx, VentLevel,
+};
 use crate::units::Length;
 
+use super::lying::lies;
+use super::model::PieceLevels;
+
 /// Where joints lie among the floors of a job.
-pub(super) struct Heights<'a> {
-    work: &'a Work<'a>,
+#[derive(Clone, Copy)]
+pub struct Storeys<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// Its network.
+    pub net: &'a Network,
+    /// The levels of its drains, as far as they are known.
+    pub drains: &'a Table<PieceIx, PieceLevels>,
 }
 
-impl<'a> Heights<'a> {
-    pub fn of(work: &'a Work<'a>) -> Self {
-        Heights { work }
+impl Storeys<'_> {
+    /// Whether the branches that come in at a joint of a stack do so above their floor, as from a
+    /// fixture on the wall; no where that is not known.
+    pub fn is_above(&self, joint: JointIx, floor: FloorIx) -> bool {
+        let places = self.of_joint(joint).zip(self.over(floor));
+        places.is_some_and(|(joint, floor)| joint >= floor)
     }
 
     /// How many floors lie at or below a level.
     pub fn at(&self, level: Length) -> usize {
         let below = |f: &&crate::job::Floor| f.level <= level + Length::from_mm(0.5);
-        self.work.job.floors.iter().filter(below).count()
+        self.job.floors.iter().filter(below).count()
     }
 
     /// How many floors lie below one.
     pub fn beneath(&self, floor: FloorIx) -> Option<usize> {
-        let own = self.work.job.floors.get(floor.0)?.level;
+        let own = self.job.floors.get(floor.0)?.level;
         let below = |f: &&crate::job::Floor| f.level < own - Length::from_mm(0.5);
-        Some(self.work.job.floors.iter().filter(below).count())
+        Some(self.job.floors.iter().filter(below).count())
     }
 
     /// How many floors lie below what stands on one.
     pub fn over(&self, floor: FloorIx) -> Option<usize> {
-        Some(self.at(self.work.job.floors.get(floor.0)?.level))
+        Some(self.at(self.job.floors.get(floor.0)?.level))
     }
 
     /// What lies above the roof.
     pub fn above_roof(&self) -> usize {
-        self.work.job.floors.len() + 1
+        self.job.floors.len() + 1
     }
 
     /// How many floors lie below a joint; none where that is not known.
     pub fn of_joint(&self, joint: JointIx) -> Option<usize> {
-        let net = self.work.net;
+        let net = self.net;
         match net.graph.node_weight(joint)?.kind {
             JointKind::Trap(trap) => self.trap(trap),
             JointKind::VentJoint(at) | JointKind::Terminal(at) | JointKind::Valve(at) => {
@@ -65,7 +77,7 @@ impl<'a> Heights<'a> {
                 .or_else(|| self.by_traps(joint)),
             JointKind::Basin => {
                 let id = &net.graph.node_weight(joint)?.id;
-                let basin = self.work.job.basins.iter().find(|b| b.name == *id)?;
+                let basin = self.job.basins.iter().find(|b| b.name == *id)?;
                 self.over(basin.floor?)
             }
             _ => self.by_invert(joint).or_else(|| self.by_drain(joint)),
@@ -75,7 +87,7 @@ impl<'a> Heights<'a> {
     /// A trap: below its floor if its outlet leaves no higher than that.
     fn trap(&self, trap: TrapIx) -> Option<usize> {
         let floor = self.floor_of(trap)?;
-        match below_its_floor(self.work, trap)? {
+        match self.leaves_below(trap)? {
             true => self.beneath(floor),
             false => self.over(floor),
         }
@@ -83,19 +95,19 @@ impl<'a> Heights<'a> {
 
     /// The floor that a trap's fixture stands on.
     pub fn floor_of(&self, trap: TrapIx) -> Option<FloorIx> {
-        let fixture = self.work.net.traps.get(trap.0)?.fixture;
-        self.work.net.draft.fixtures.get(fixture)?.floor
+        let fixture = self.net.traps.get(trap.0)?.fixture;
+        self.net.draft.fixtures.get(fixture)?.floor
     }
 
     fn by_invert(&self, joint: JointIx) -> Option<usize> {
-        let piece = self.work.net.downstream(joint)?;
-        let level = self.work.solution.levels.pieces.get(&piece)?;
+        let piece = self.net.downstream(joint)?;
+        let level = self.drains.get(&piece)?;
         Some(self.at(level.invert_up?))
     }
 
     /// By the traps whose arms come in there.
     fn by_traps(&self, joint: JointIx) -> Option<usize> {
-        let net = self.work.net;
+        let net = self.net;
         let up = net.upstream(joint).into_iter();
         up.filter_map(|p| net.from(p))
             .find_map(|j| match net.graph[j].kind {
@@ -106,7 +118,7 @@ impl<'a> Heights<'a> {
 
     /// By where the branches that come in there lie.
     fn by_branches(&self, joint: JointIx) -> Option<usize> {
-        let net = self.work.net;
+        let net = self.net;
         net.upstream(joint).into_iter().find_map(|p| {
             let run = net.runs.get(net.graph.edge_weight(p)?.run.0)?;
             (run.kind == RunKind::Branch).then(|| self.branch(run))?
@@ -118,7 +130,7 @@ impl<'a> Heights<'a> {
     /// down through a floor.
     fn branch(&self, run: &Run) -> Option<usize> {
         let floor = run.floor?;
-        let net = self.work.net;
+        let net = self.net;
         let pieces = run.pieces.iter().filter_map(|p| net.graph.edge_weight(*p));
         let mut lies = pieces.flat_map(|p| p.legs.iter().filter_map(|l| l.lies));
         let above = match lies.next() {
@@ -133,20 +145,20 @@ impl<'a> Heights<'a> {
 
     /// Whether a run takes nothing but arms of traps that leave above their floor.
     fn all_above(&self, run: &Run) -> bool {
-        let net = self.work.net;
+        let net = self.net;
         let joints = run.pieces.iter().filter_map(|p| net.from(*p));
         let into = joints.flat_map(|j| net.upstream(j));
         let mut into = into.filter(|p| !run.pieces.contains(p)).peekable();
         into.peek().is_some()
             && into.all(|piece| match net.from(piece).map(|j| net.graph[j].kind) {
-                Some(JointKind::Trap(trap)) => below_its_floor(self.work, trap) == Some(false),
+                Some(JointKind::Trap(trap)) => self.leaves_below(trap) == Some(false),
                 _ => false,
             })
     }
 
     /// By what the drain lies under.
     fn by_drain(&self, joint: JointIx) -> Option<usize> {
-        let net = self.work.net;
+        let net = self.net;
         // An exit has only what comes in.
         let piece = net
             .downstream(joint)
@@ -154,7 +166,7 @@ impl<'a> Heights<'a> {
         let p = net.graph.edge_weight(piece)?;
         let own = net.runs.get(p.run.0)?;
         let stated = p.legs.last().is_some_and(|l| l.lies.is_some());
-        match lies(self.work.job, net, piece, p.legs.len().saturating_sub(1)) {
+        match lies(self.job, net, piece, p.legs.len().saturating_sub(1)) {
             Some((Lies::Wall, _)) if own.kind == RunKind::Branch => return self.over(own.floor?),
             Some((Lies::Wall, _)) => return None,
             Some(_) if own.kind == RunKind::Branch && !stated && own.floor.is_some() => {
@@ -175,7 +187,7 @@ impl<'a> Heights<'a> {
 
     /// The floors between two heights, the roof as their number; pits only for what is their own.
     pub fn between(&self, low: usize, high: usize, own: Option<FloorIx>) -> Vec<usize> {
-        let floors = &self.work.job.floors;
+        let floors = &self.job.floors;
         let passes = |i: &usize| {
             let floor = floors.get(*i);
             floor.is_none_or(|f| f.part_of.is_none() || own == Some(FloorIx(*i)))
@@ -200,16 +212,13 @@ impl<'a> Heights<'a> {
         }
         kept
     }
-}
 
-/// Whether a trap's water goes down through its floor right where its fixture stands: its outlet
-/// is no higher than the floor.
-pub(super) fn below_its_floor(work: &Work<'_>, trap: TrapIx) -> Option<bool> {
-    let fixture = fixture(work.job, work.net.traps.get(trap.0)?.fixture)?;
-    let usual = catalogue::kind(&fixture.kind.value).map(|k| k.default_outlet.height);
-    Some(fixture.outlet.or(usual)? <= Length::ZERO)
-}
-
-fn fixture(job: &Job, index: usize) -> Option<&crate::job::Fixture> {
-    job.fixtures.get(index)
+    /// Whether a trap's water goes down through its floor right where its fixture stands: its outlet
+    /// is no higher than the floor.
+    pub fn leaves_below(&self, trap: TrapIx) -> Option<bool> {
+        let fixture = self.net.traps.get(trap.0)?.fixture;
+        let fixture = self.job.fixtures.get(fixture)?;
+        let usual = catalogue::kind(&fixture.kind.value).map(|k| k.default_outlet.height);
+        Some(fixture.outlet.or(usual)? <= Length::ZERO)
+    }
 }
