@@ -26,39 +26,39 @@ fn near(got: f64, want: f64, what: &str) {
 }
 
 /// Underground, bores of the catalogue (ASTM D1785: 4.026, 3.068, 1.610 in):
-/// - the highest pipe is the drain's dead end: invert −4 + 22/96 = −3.771 ft, top of bore
-///   −3.771 + 4.026/12 = −3.435 ft; water 5 ft over it (P2503.5.1) at 1.565 ft;
-/// - head at the exit 1.565 + 4 = 5.565 ft, × 0.433 = 2.41 psi;
+/// - the highest openings are the caps at the floor, 0 ft (the highest pipe, the drain's dead end, lies
+///   at −3.435 ft); water 5 ft over them (P2503.5.1) at 5 ft;
+/// - head at the exit 5 + 4 = 9 ft, × 0.433 = 3.90 psi;
 /// - 22 ft of 4 in: π/4 · (4.026/12)² · 22 = 1.945 ft³; 5 ft of 3 in: 0.257 ft³; 2.202 ft³ of
 ///   7.4805 gal = 16.47 gal;
 /// - the standpipe stands on the lavatory's stub, which leaves the drain 20 ft up, centre on centre:
-///   −4 + 20/96 + (4.026 − 1.610)/2/12 = −3.691 ft: it rises 1.565 + 3.691 = 5.256 ft, 3 in more than
-///   over the highest pipe, and holds π/4 · (1.61/12)² · 5.256 = 0.0743 ft³ = 0.556 gal: 17.03 gal.
+///   −4 + 20/96 + (4.026 − 1.610)/2/12 = −3.691 ft: it rises 5 + 3.691 = 8.691 ft, and
+///   holds π/4 · (1.61/12)² · 8.691 = 0.1229 ft³ = 0.919 gal: 17.39 gal.
 #[test]
 fn below_ground_by_hand() {
     let plan = plan(&worked("hand", HAND));
     let part = &plan.sections[0];
     assert_eq!(part.lowest.as_ref().map(|l| l.0.as_str()), Some("exit"));
-    near(part.highest.expect("known").feet(), -3.435, "highest");
-    near(part.water.expect("known").feet(), 1.565, "water");
+    near(part.highest.expect("known").feet(), 0.0, "highest");
+    near(part.water.expect("known").feet(), 5.0, "water");
     near(part.standpipe.expect("needed").feet(), 5.0, "standpipe");
     let head = part.head().expect("known");
-    near(head.feet(), 5.565, "head");
-    near(Pressure::of_water(head).psi(), 2.41, "pressure");
+    near(head.feet(), 9.0, "head");
+    near(Pressure::of_water(head).psi(), 3.90, "pressure");
     let [pipe] = part.standpipes.as_slice() else {
         panic!("one standpipe: {:?}", part.standpipes);
     };
     near(
         pipe.rises.expect("known").feet(),
-        5.256,
+        8.691,
         "standpipe from its drain",
     );
     near(
         pipe.holds.expect("known").gallons(),
-        0.556,
+        0.919,
         "standpipe's water",
     );
-    near(part.volume.gallons(), 17.03, "volume");
+    near(part.volume.gallons(), 17.39, "volume");
     assert_eq!(part.uncounted.len(), 0);
 }
 
@@ -206,8 +206,8 @@ fn lifts_leave_no_joint_untested() {
 
 /// The drains below ground by themselves, HAND: its exit is plugged, the closet's bend capped, the
 /// dead end has its own cap, the cleanout its plug; the lavatory's drop rises from it in 1 1/2 in, and as the only stub it
-/// carries the standpipe. Water stands at 1.565 ft: 5.565 ft over the exit, 1.565 + 3.783 = 5.348 ft
-/// over the closet's arm.
+/// carries the standpipe. Water stands at 5 ft: 9 ft over the exit, 5 + 3.783 = 8.783 ft over the
+/// closet's arm.
 #[test]
 fn closed_below_ground_by_hand() {
     let plan = plan(&worked("hand", HAND));
@@ -226,14 +226,10 @@ fn closed_below_ground_by_hand() {
             (Closing::Cleanout, 4.0, of("main.co")),
         ]
     );
-    near(
-        plan.below[0].head.expect("known").feet(),
-        5.565,
-        "exit plug",
-    );
+    near(plan.below[0].head.expect("known").feet(), 9.0, "exit plug");
     near(
         plan.below[2].head.expect("known").feet(),
-        5.348,
+        8.783,
         "closet cap",
     );
     let [standpipe] = plan.sections[0].standpipes.as_slice() else {
@@ -270,10 +266,10 @@ fn what_was_tested() {
 }
 
 /// EN 1610 is of drains below the ground: pipes in the building are not filled with them, since ring
-/// seals bear 50 kPa and three storeys of water weigh more. In `linden-hof` the highest fitting below
-/// ground is the floor drain's: its invert −3.077 m + 3 mm to the trap, −3.074 m, and the bore of
-/// DN 50 over it, −3.024 m; 10 kPa are 10 / 9.807 = 1.02 m of water over that, at −2.004 m; the exit
-/// at −3.200 m stands under 1.196 m, × 9.807 = 11.7 kPa.
+/// seals bear 50 kPa and three storeys of water weigh more. In `linden-hof` the highest openings below
+/// ground are the floor drain's and the stubs' caps, at the cellar's floor, −2.600 m; 10 kPa are
+/// 10 / 9.807 = 1.02 m of water over that, at −1.580 m; the exit at −3.200 m stands under 1.620 m,
+/// × 9.807 = 15.9 kPa.
 #[test]
 fn below_ground_alone_under_en_1610() {
     let w = worked("linden-hof", &sample_text("linden-hof"));
@@ -283,19 +279,26 @@ fn below_ground_alone_under_en_1610() {
     };
     near(part.standpipe.expect("needed").mm(), 1020.0, "standpipe");
     let head = part.head().expect("known");
-    near(head.mm(), 1196.0, "head");
-    near(Pressure::of_water(head).kpa(), 11.7, "pressure");
+    near(head.mm(), 1620.0, "head");
+    near(Pressure::of_water(head).kpa(), 15.9, "pressure");
     assert!(plan.closures.is_empty() && plan.lifts.is_empty() && plan.fill.is_none());
-    // No table of this material: bores are nominal, and the plan says of which. Only what is tested.
+    assert!(plan.nominal.is_empty(), "{:?}", plan.nominal);
+    // EN 1610 lets water be added while the test is held, which the book has as a note.
+    assert!(plan.noted.iter().any(|n| n.contains("Water may be added")));
+    assert!(matches!(plan.air, Air::Allowed { .. }), "{:?}", plan.air);
+}
+
+/// Of a material without a table bores are nominal, and the plan says of which: only what is tested.
+#[test]
+fn nominal_bores_are_said() {
+    let text = sample_text("linden-hof").replace("PP, ring seal", "stoneware");
+    let plan = plan(&worked("linden-hof", &text));
     let sizes: Vec<(&str, Vec<u16>)> = plan
         .nominal
         .iter()
         .map(|(m, sizes)| (m.as_str(), sizes.iter().map(|s| s.dn()).collect()))
         .collect();
-    assert_eq!(sizes, [("PP, ring seal", vec![50, 65, 100])]);
-    // EN 1610 lets water be added while the test is held, which the book has as a note.
-    assert!(plan.noted.iter().any(|n| n.contains("Water may be added")));
-    assert!(matches!(plan.air, Air::Allowed { .. }), "{:?}", plan.air);
+    assert_eq!(sizes, [("stoneware", vec![50, 65, 100])]);
 }
 
 /// A backwater valve shuts against water that fills a drain from below: it is named. None in a job

@@ -1,8 +1,8 @@
 //! The words of a crew's sheets: what a pipe is cut to and set to, in place of what it carries.
 
 use super::words::{Words, lettered_run, marked};
-use crate::levels::developed;
-use crate::network::{JointIx, JointKind, PieceIx, RunKind, System, TrapIx};
+use crate::levels::{developed, is_of_storey};
+use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, System, TrapIx};
 use crate::units::Length;
 
 /// What a sheet of a crew is for.
@@ -19,6 +19,8 @@ pub enum Trade {
 pub struct CrewWords<'a> {
     /// What they are for.
     pub trade: Trade,
+    /// The network with all its pipes: a sheet's own may be without those of another trade.
+    pub whole: &'a Network,
     /// Whether a pipe that is cut says its size and fall on both sides.
     pub cuts: bool,
     /// What levels underground are measured down from, above zero.
@@ -50,12 +52,18 @@ impl Words<'_> {
         let named = named && run.pieces.first() == Some(&piece);
         // What passes floors that are not drawn is cut floor by floor.
         let length = length.filter(|_| self.past(piece).is_none());
+        let length = length.filter(|_| !is_of_storey(crew.whole, piece));
         let changed = self.says_changed(piece);
-        let at_45 = p.legs.iter().any(super::words::is_45);
+        // Drawn, it might be taken for a riser.
+        let at_45 = p.legs.iter().find(|l| super::words::is_45(l));
+        let at_45 = at_45.map(|l| match l.heading.filter(|_| !l.rises_45) {
+            Some(heading) => format!("45° {}, LEVEL", heading.letters()),
+            None => "45°".to_owned(),
+        });
         let second: Vec<String> = [
             named.then(|| run.id.clone()),
             length.map(|l| self.legs(piece).unwrap_or_else(|| self.print.length(l))),
-            at_45.then(|| "45°".to_owned()),
+            at_45,
         ]
         .into_iter()
         .flatten()

@@ -317,15 +317,16 @@ fn lettered(
     let floors = writer.floors().into_iter();
     let floors = floors.map(|lines| Arc::new(Caption::new("", lines, Weight::Regular, cap)));
     c.floors = floors.collect();
-    c.above_floor = above_floor(subject);
+    c.above_floor = above_floor(subject, crew.map(|c| c.whole));
     c.all = all;
     c.symbols = Arc::new(symbols);
     c
 }
 
 /// Joints of stacks whose branches come in above the floor that they serve.
-fn above_floor(subject: &Subject<'_>) -> BTreeSet<JointIx> {
-    let net = subject.net;
+fn above_floor(subject: &Subject<'_>, whole: Option<&Network>) -> BTreeSet<JointIx> {
+    // What enters there may be left out of the network that is drawn.
+    let net = whole.unwrap_or(subject.net);
     let storeys = Storeys {
         job: subject.job,
         net,
@@ -334,10 +335,10 @@ fn above_floor(subject: &Subject<'_>) -> BTreeSet<JointIx> {
     let above = |joint: &JointIx| {
         let enter = net.upstream(*joint).into_iter();
         let runs = enter.map(|p| net.graph[p].run);
-        let floor = runs
+        let entered = runs
             .filter(|r| !net.is_stack(*r))
             .find_map(|r| net.runs[r.0].floor);
-        floor.is_some_and(|f| storeys.is_above(*joint, f))
+        entered.is_some_and(|f| storeys.is_above(*joint, f))
     };
     let stacks = net.runs.iter().filter(|r| r.kind == RunKind::Stack);
     let joints = stacks.flat_map(|r| r.pieces.iter().filter_map(|p| net.from(*p)));

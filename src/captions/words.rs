@@ -6,7 +6,7 @@ use super::crew::{CrewWords, numbered};
 use crate::job::{CleanoutKind, FloorIx, Job, Wye};
 use crate::network::{
     JointIx, JointKind, NetLeg, Network, Openings, PieceIx, Run, RunIx, RunKind, State, System,
-    Trap, TrapIx,
+    Trap, TrapIx, reached_at,
 };
 use crate::solve::Solution;
 use crate::typical::{Typical, together};
@@ -448,6 +448,7 @@ impl Words<'_> {
                 .collect();
             let words = marked(&words.join(" "), c.state);
             let mut lines = vec![on_site(words, self.is_changed(&c.id))];
+            lines.extend(reached_at(net, c).map(str::to_uppercase));
             lines.extend(self.ie_at(c.joint, invert(c.joint)));
             tags.push((net.cleanout_mark(c), lines));
         }

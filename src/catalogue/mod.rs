@@ -9,7 +9,9 @@ mod pipes;
 mod practice;
 
 pub use kinds::{Kind, Outlet, Roughing, kind, kinds};
-pub use pipes::{Dimension, at_hubs, bore, is_plastic, material, materials, outside};
+pub use pipes::{
+    Dimension, at_hubs, bore, is_plastic, material, materials, outside, sold_as, sold_by_outside,
+};
 pub use practice::{
     Hydraulics, StudWall, agreement, bit_step, fall_step, hole_clearance, hydraulics, platform,
     sawn_joist, sawn_thickness, steepest, stock_length, stud_wall, stud_walls, under_slab,

@@ -1,3 +1,4 @@
+use std::collections::BTreeSet;
 use std::sync::OnceLock;
 
 use serde::Deserialize;
@@ -26,6 +27,9 @@ struct Material {
     plastic: bool,
     words: Vec<String>,
     source: String,
+    /// Whether its figures are in mm, and it is sold by its outside diameter.
+    #[serde(default)]
+    metric: bool,
     rows: Vec<Row>,
 }
 
@@ -56,13 +60,20 @@ fn table(word: &str) -> Option<&'static Material> {
         .find(|m| m.name.to_lowercase() == word || m.words.contains(&word))
 }
 
-fn row(word: &str, size: PipeSize) -> Option<(&'static Row, &'static str)> {
+/// A dimension of a pipe, as its row has it.
+fn dimension(word: &str, size: PipeSize, of: impl Fn(&Row) -> f64) -> Option<Dimension> {
     let table = table(word)?;
     let row = table
         .rows
         .iter()
         .find(|r| PipeSize::from_inches(r.size) == Some(size))?;
-    Some((row, row.source.as_deref().unwrap_or(&table.source)))
+    Some(Dimension {
+        value: match table.metric {
+            true => Length::from_mm(of(row)),
+            false => Length::from_inches(of(row)),
+        },
+        source: row.source.as_deref().unwrap_or(&table.source),
+    })
 }
 
 /// The catalogue's name of a material, from any usual word for it (`no-hub`).
@@ -82,6 +93,27 @@ pub fn is_plastic(word: &str) -> Option<bool> {
     table(word).map(|m| m.plastic).or(said.then_some(true))
 }
 
+/// Whether pipe of a material is sold by its outside diameter in mm: as its table says, or where there
+/// is none, if it is a plastic.
+pub fn sold_by_outside(word: &str) -> bool {
+    match table(word) {
+        Some(table) => table.metric,
+        None => is_plastic(word).unwrap_or_default(),
+    }
+}
+
+/// What pipe of some materials and sizes has on it, where that is not its nominal size.
+pub fn sold_as<'a>(pipes: impl Iterator<Item = (&'a str, PipeSize)>) -> Option<String> {
+    let sizes = pipes.filter(|(made_of, _)| sold_by_outside(made_of));
+    let sizes: BTreeSet<PipeSize> = sizes.map(|(_, size)| size).collect();
+    let pairs = sizes.into_iter().filter_map(|s| {
+        let outside = s.sold_outside()?;
+        Some(format!("DN {} is {outside} mm", s.dn()))
+    });
+    let pairs: Vec<String> = pairs.collect();
+    (!pairs.is_empty()).then(|| pairs.join(", "))
+}
+
 /// Names of the materials with tables.
 pub fn materials() -> impl Iterator<Item = &'static str> {
     tables().iter().map(|m| m.name.as_str())
@@ -89,18 +121,12 @@ pub fn materials() -> impl Iterator<Item = &'static str> {
 
 /// Inside diameter of a pipe; none: the material is not in the catalogue or not made in the size.
 pub fn bore(material: &str, size: PipeSize) -> Option<Dimension> {
-    row(material, size).map(|(row, source)| Dimension {
-        value: Length::from_inches(row.bore),
-        source,
-    })
+    dimension(material, size, |row| row.bore)
 }
 
 /// Outside diameter of a pipe's barrel; none: as for [`bore`].
 pub fn outside(material: &str, size: PipeSize) -> Option<Dimension> {
-    row(material, size).map(|(row, source)| Dimension {
-        value: Length::from_inches(row.outside),
-        source,
-    })
+    dimension(material, size, |row| row.outside)
 }
 
 /// Outside diameter of a joint, where one pipe enters another's hub or a fitting.
@@ -113,10 +139,7 @@ pub fn outside(material: &str, size: PipeSize) -> Option<Dimension> {
 /// hub has a wall of its own, at least as thick as the pipe's. Geometry; no standard is its
 /// source, and the couplings of hubless pipe are a little larger. None: as for [`bore`].
 pub fn at_hubs(material: &str, size: PipeSize) -> Option<Dimension> {
-    row(material, size).map(|(row, source)| Dimension {
-        value: Length::from_inches(2.0 * row.outside - row.bore),
-        source,
-    })
+    dimension(material, size, |row| 2.0 * row.outside - row.bore)
 }
 
 #[cfg(test)]
@@ -126,14 +149,16 @@ mod tests {
     #[test]
     fn the_table_reads_and_holds_together() {
         let file: File = toml::from_str(include_str!("pipes.toml")).expect("pipes.toml");
-        assert_eq!(file.material.len(), 4);
+        assert_eq!(file.material.len(), 5);
         for m in &file.material {
             assert!(!m.source.is_empty());
             assert!(m.words.iter().all(|w| *w == w.to_lowercase()));
             let mut last = 0.0;
             for r in &m.rows {
                 assert!(PipeSize::from_inches(r.size).is_some());
-                assert!(r.size > last && r.outside > r.bore && r.bore > r.size * 0.9);
+                let inches = |v: f64| if m.metric { v / 25.4 } else { v };
+                let (outside, bore) = (inches(r.outside), inches(r.bore));
+                assert!(r.size > last && outside > bore && bore > r.size * 0.88);
                 last = r.size;
             }
         }

@@ -33,6 +33,7 @@ pub struct FittingUse {
 pub(super) struct FittingRow {
     name: String,
     called: Option<String>,
+    bought: Vec<String>,
     /// In the order of [`Turn`].
     uses: [FittingUse; 3],
     provenance: Provenance,
@@ -42,17 +43,27 @@ impl Book {
     /// The words of a fitting (`double sanitary tee`) with what the book calls it, where that is
     /// otherwise than by its trade name.
     pub fn fitting_called(&self, words: &str) -> String {
-        let rows = self.fittings.1.iter();
-        let named = rows.filter(|r| r.called.is_some() && words.contains(r.name.as_str()));
+        let named = self.fittings.1.iter().filter_map(|r| {
+            let called = r.called.as_deref()?;
+            // A sweep is said in full: `long sweep quarter bend`.
+            let full = format!("{} quarter bend", r.name);
+            let full =
+                Some(full).filter(|f| r.name.ends_with("sweep") && words.contains(f.as_str()));
+            let name = full.unwrap_or_else(|| r.name.clone());
+            words.contains(name.as_str()).then_some((name, called))
+        });
         // The longest name that stands in the words: `combination wye and …` has `wye` in it.
-        match named.max_by_key(|r| r.name.len()) {
-            Some(FittingRow {
-                name,
-                called: Some(called),
-                ..
-            }) => words.replacen(name.as_str(), called, 1),
-            _ => words.to_owned(),
+        match named.max_by_key(|(name, _)| name.len()) {
+            Some((name, called)) => words.replacen(name.as_str(), called, 1),
+            None => words.to_owned(),
         }
+    }
+
+    /// What is bought for a fitting that the book calls so, where that is several things.
+    pub fn bought_for(&self, called: &str) -> &[String] {
+        let mut rows = self.fittings.1.iter();
+        let row = rows.find(|r| r.called.as_deref() == Some(called));
+        row.map_or(&[], |r| &r.bought)
     }
 
     /// Whether a fitting, by its trade name (`sanitary tee`), may make this turn. None: the book
@@ -109,6 +120,7 @@ pub(super) fn load_fittings(
         rows.push(FittingRow {
             name: r.name.clone(),
             called: r.called.clone(),
+            bought: r.bought.clone(),
             uses,
             provenance: check.provenance(r.provenance.as_deref(), info.provenance, span),
         });

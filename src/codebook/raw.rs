@@ -262,6 +262,9 @@ pub struct RawFitting {
     pub name: String,
     /// What it is called where the book is in force, if otherwise.
     pub called: Option<String>,
+    /// What is bought for it, where that is several things.
+    #[serde(default)]
+    pub bought: Vec<String>,
     pub horizontal_to_vertical: String,
     pub vertical_to_horizontal: String,
     pub horizontal_to_horizontal: String,

@@ -2,6 +2,8 @@
 
 use super::{CrewSheet, Datum};
 use crate::captions::Trade;
+use crate::catalogue;
+use crate::levels::bores;
 use crate::sheets::{CrewLine, Scene};
 use crate::solve::Work;
 use crate::takeoff::Phase;
@@ -71,6 +73,15 @@ pub fn no_tops(sheet: &CrewSheet) -> Option<String> {
     let mut laid = rows.filter(|r| r.drop.is_some() && r.high.invert.is_some());
     let missing = laid.any(|r| r.high.top.is_none());
     missing.then(|| "Top of pipe: outside not in the catalogue, measure it".to_owned())
+}
+
+/// What is printed on pipe that is sold by its outside diameter.
+pub fn sold_as(work: &Work<'_>, sheet: &CrewSheet) -> Option<String> {
+    let pipes = sheet.pieces.iter().filter_map(|p| {
+        let made_of = bores::material(work.job, work.net, *p);
+        Some((made_of, work.size(*p)?))
+    });
+    Some(format!("On the pipe: {}", catalogue::sold_as(pipes)?))
 }
 
 /// The usual cautions of a sheet's work.

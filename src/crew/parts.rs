@@ -64,7 +64,7 @@ pub fn parts(work: &Work<'_>, ground: &Ground<'_>) -> Vec<CrewPart> {
             datum: datum.clone(),
             first: steps::trench(work, &below),
             set_out: past(set_out(work, &shown.from(datum, &below))),
-            steps: steps::underground(work, &below, &through(work, &below, &above), last),
+            steps: steps::underground(work, &below, &through(work, &shown, &below, &above), last),
         });
     }
     if !above.is_empty() {
@@ -87,8 +87,14 @@ pub fn parts(work: &Work<'_>, ground: &Ground<'_>) -> Vec<CrewPart> {
     parts
 }
 
-/// What goes on up from some pipes below ground, by the names of its runs and fixtures.
-fn through(work: &Work<'_>, below: &[PieceIx], above: &[PieceIx]) -> Vec<String> {
+/// What goes on up from some pipes below ground, by the names of its runs and fixtures: drains, and
+/// the vents that rise from them.
+fn through(
+    work: &Work<'_>,
+    shown: &Shown<'_>,
+    below: &[PieceIx],
+    above: &[PieceIx],
+) -> Vec<String> {
     let net = work.net;
     let from = |p: &&PieceIx| {
         let to = net.to(**p);
@@ -105,6 +111,12 @@ fn through(work: &Work<'_>, below: &[PieceIx], above: &[PieceIx]) -> Vec<String>
         if !names.contains(&name) {
             names.push(name);
         }
+    }
+    let joints = below.iter().filter_map(|p| net.from(*p));
+    for vent in joints.flat_map(|j| shown.whole.vents_from(j)) {
+        let run = shown.whole.runs.get(shown.whole.graph[vent].run.0);
+        let name = run.map(|r| format!("vent {}", r.id.trim_end_matches(".vent")));
+        names.extend(name.filter(|n| !names.contains(n)));
     }
     names
 }

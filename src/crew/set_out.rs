@@ -9,8 +9,8 @@ use crate::fittings::{Does, Fitting};
 use crate::job::Lies;
 use crate::levels::bores::Bores;
 use crate::levels::falls::is_vertical;
-use crate::levels::lies;
-use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind};
+use crate::levels::{is_of_storey, lies};
+use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, reached_at};
 use crate::solve::Work;
 use crate::units::{Length, PipeSize, Printer};
 
@@ -114,7 +114,9 @@ impl Writer<'_> {
             pipe: Some(piece),
             from: None,
             size: self.work.size(piece),
-            length: levels.and_then(|l| l.length),
+            length: levels
+                .and_then(|l| l.length)
+                .filter(|_| !is_of_storey(self.whole, piece)),
             lies: self.lies(piece),
             bends: bends.cloned().unwrap_or_default(),
             past: None,
@@ -167,10 +169,16 @@ impl Writer<'_> {
         let cleanouts = cleanouts.filter(move |(_, c)| c.joint == joint);
         let valves = net.valves.iter().filter(move |v| v.joint == joint);
         cleanouts
-            .map(|(i, c)| match self.work.solution.fittings.beside.get(&i) {
-                // It stands in a fitting of its own beside the joint's.
-                Some(fitting) => format!("{} {}", named(fitting, self.print), c.id),
-                None => c.id.clone(),
+            .map(|(i, c)| {
+                let own = match self.work.solution.fittings.beside.get(&i) {
+                    // It stands in a fitting of its own beside the joint's.
+                    Some(fitting) => format!("{} {}", named(fitting, self.print), c.id),
+                    None => c.id.clone(),
+                };
+                match reached_at(net, c) {
+                    Some(place) => format!("{own}, {place}"),
+                    None => own,
+                }
             })
             .chain(valves.map(|v| v.id.clone()))
     }

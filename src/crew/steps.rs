@@ -34,7 +34,10 @@ pub(super) fn underground(
     last: Last,
 ) -> Vec<Step> {
     let standing = Standings::of(work, pieces);
-    let mut steps = Vec::new();
+    let mut steps: Vec<Step> = primers(work, pieces)
+        .into_iter()
+        .map(|words| standing.laid(&words))
+        .collect();
     if !through.is_empty() {
         let names = through.join(", ");
         steps.push(standing.laid(&format!(

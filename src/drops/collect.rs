@@ -14,8 +14,9 @@ use crate::network::{
     Column, JointIx, JointKind, Network, PieceIx, Run, RunIx, RunKind, State, System, Table,
     TrapIx, piece_called, positions, run_called, unplaced_by, walk, way_missing,
 };
+use crate::sizing::traps::kind_of;
 use crate::solve::Work;
-use crate::units::{Length, UnitSystem};
+use crate::units::{Length, PipeSize, UnitSystem};
 
 type Place = Result<(Length, Length), String>;
 
@@ -69,6 +70,8 @@ struct Pass {
     at: Place,
     stack: Option<usize>,
     through: Through,
+    /// The size of what comes up, if it is another than the pipe's.
+    own: Option<PipeSize>,
 }
 
 impl Collect<'_> {
@@ -144,6 +147,7 @@ impl Collect<'_> {
                     at: at.clone(),
                     stack,
                     through: if aside { Through::Sole } else { Through::Both },
+                    own: None,
                 });
             }
         }
@@ -190,6 +194,7 @@ impl Collect<'_> {
                 at: self.place(joint),
                 stack,
                 through: Through::Top,
+                own: None,
             });
         }
         turns.into_iter().map(|t| t.0).collect()
@@ -234,6 +239,7 @@ impl Collect<'_> {
                 at: at.clone(),
                 stack,
                 through: Through::Both,
+                own: None,
             });
         }
     }
@@ -294,6 +300,7 @@ impl Collect<'_> {
                     at: at.clone(),
                     stack: None,
                     through: Through::Both,
+                    own: None,
                 });
             }
         }
@@ -336,14 +343,31 @@ impl Collect<'_> {
                 at: self.place(joint),
                 stack: None,
                 through: Through::Both,
+                own: self.trap_size(ix),
             });
         }
     }
 
+    /// The size of a trap; of a closet, which has none of its own, its arm's.
+    fn trap_size(&self, trap: TrapIx) -> Option<PipeSize> {
+        let of = self.work.net.traps.get(trap.0)?;
+        let fixture = self.work.job.fixtures.get(of.fixture)?;
+        let closet = kind_of(fixture).is_some_and(|k| k.closet);
+        let own = self
+            .work
+            .solution
+            .sizing
+            .traps
+            .get(&trap)
+            .filter(|_| !closet)?;
+        Some(own.size)
+    }
+
     /// Cleanouts that are brought up to a floor inside.
     fn cleanouts(&mut self) {
-        let net = self.work.net;
-        for cleanout in &net.cleanouts {
+        let work = self.work;
+        let net = work.net;
+        for (i, cleanout) in net.cleanouts.iter().enumerate() {
             let inside = match cleanout.kind {
                 CleanoutKind::Floor => true,
                 CleanoutKind::TwoWay => !net.exits.contains(&cleanout.joint),
@@ -383,6 +407,7 @@ impl Collect<'_> {
                 at: self.place(cleanout.joint),
                 stack: None,
                 through: Through::Both,
+                own: work.solution.fittings.cleanouts.get(&i).copied(),
             });
         }
     }
@@ -456,7 +481,7 @@ impl Collect<'_> {
 
     fn push(&mut self, pass: Pass, level: Level, member: Member) {
         let work = self.work;
-        let size = work.size(pass.piece);
+        let size = pass.own.or_else(|| work.size(pass.piece));
         let outside = size.and_then(|s| self.bores.outside(pass.piece, s));
         let bored = outside.map(|o| rounded_to_bit(o + self.clearance, work.job.units));
         let joists = match level {

@@ -20,7 +20,7 @@ use crate::job::Exit;
 pub const META: Meta = Meta::new("L101", "lengths-missing", Severity::Advice);
 
 /// How many are named before the rest is counted.
-const NAMED: usize = 12;
+const NAMED: usize = 40;
 
 /// One finding for all of them.
 pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {

@@ -291,16 +291,19 @@ fn on_stack(place: &Place<'_>, meets: &Meets) -> String {
         false,
         &["sanitary tee", COMBINATION],
     );
-    match meets.branches.as_slice() {
+    taking(place, &meets.branches, tee, large)
+}
+
+/// A tee that takes so many: two opposite each other in a double one, what comes square to another in a
+/// side inlet.
+fn taking(place: &Place<'_>, branches: &[PieceIx], tee: &str, size: PipeSize) -> String {
+    match branches {
         [] | [_] => tee.to_owned(),
         [a, b] => match place.turn_between(*a, *b) {
             Some(2) => format!("{tee} with side inlet"),
-            _ => double(place, &meets.branches, tee, large),
+            _ => double(place, branches, tee, size),
         },
-        _ => format!(
-            "{} with side inlet",
-            double(place, &meets.branches, tee, large)
-        ),
+        _ => format!("{} with side inlet", double(place, branches, tee, size)),
     }
 }
 
@@ -370,10 +373,9 @@ fn vent_fitting(place: &Place<'_>, joint: JointIx, meets: &Meets) -> Option<Name
             true,
             &["sanitary tee", COMBINATION],
         );
-        return Some(joins(if arms > 1 {
-            double(place, &above, tee, large)
-        } else {
-            tee.to_owned()
+        return Some(joins(match arms > 1 {
+            true => taking(place, &above, tee, large),
+            false => tee.to_owned(),
         }));
     }
     Some(for_vent())

@@ -99,7 +99,13 @@ pub(super) fn idle(ctx: &Context<'_>, code: &str) -> Option<Idle> {
             job.stacks.iter().any(|s| s.wall.is_some() && !s.existing),
             "no wall of a stack stated",
         ),
-        "S102" | "S103" => no(joists(ctx), "no drain through joists"),
+        "S102" | "S103" => no(joists(ctx), "no drain through joists").or_else(|| {
+            let mut floors = job.floors.iter().filter(|f| f.joists.is_some());
+            unknown(
+                floors.all(|f| f.joists_run.is_some()),
+                "which way the joists of every floor run",
+            )
+        }),
         "S104" => no(crate::drops::joists_laid_out(job), "no joists laid out"),
         "T101" => no(
             fixture(ctx, |k| k.needs_primer),
@@ -149,7 +155,7 @@ fn arm_lengths(ctx: &Context<'_>) -> Option<Idle> {
 /// The vents of which some length is not given: they are checked as if they were short.
 fn vent_lengths(ctx: &Context<'_>) -> Option<Idle> {
     /// How many are named before the rest is counted.
-    const NAMED: usize = 6;
+    const NAMED: usize = 40;
     let known = &ctx.solution.levels.vents;
     let short = ctx
         .sized(System::Vent)

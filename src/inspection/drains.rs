@@ -7,7 +7,7 @@ use super::worst::Worst;
 use crate::catalogue;
 use crate::findings::Context;
 use crate::levels::FallFrom;
-use crate::network::{RunKind, System};
+use crate::network::{Piece, RunKind, System};
 use crate::units::{Demand, Fall};
 
 /// The fullest drain of each table.
@@ -45,10 +45,16 @@ pub(super) fn loads(ctx: &Context<'_>) -> Vec<Measure> {
     worst.into_values().filter_map(Worst::done).collect()
 }
 
+/// Whether a pipe is none of the building's drains: the sewer beyond the exit, what is pumped.
+fn beyond(ctx: &Context<'_>, piece: &Piece) -> bool {
+    matches!(ctx.kind(piece), Some(RunKind::Sewer | RunKind::Discharge))
+}
+
 /// The flattest drain against the book's least fall.
 pub(super) fn falls(ctx: &Context<'_>) -> Option<Measure> {
     let mut worst = Worst::default();
-    for (ix, piece, size) in ctx.sized(System::Waste) {
+    let inside = ctx.sized(System::Waste).filter(|(_, p, _)| !beyond(ctx, p));
+    for (ix, piece, size) in inside {
         let fall = ctx.solution.levels.pieces.get(&ix).and_then(|l| l.fall);
         let (Some(fall), Ok(least)) = (fall, ctx.book.least_fall(size.size)) else {
             continue;
@@ -79,9 +85,9 @@ pub(super) fn steepest(ctx: &Context<'_>) -> Option<Measure> {
     let falls = ctx.sized(System::Waste).filter_map(|(ix, piece, _)| {
         let level = ctx.solution.levels.pieces.get(&ix)?;
         let fall = level.fall?;
-        let beyond = matches!(ctx.kind(piece), Some(RunKind::Sewer | RunKind::Discharge));
         // What falls by the code's own least is as flat as it may be.
-        let counts = !beyond && fall.ratio() < 1.0 && level.fall_from != FallFrom::Least;
+        let counts =
+            !beyond(ctx, piece) && fall.ratio() < 1.0 && level.fall_from != FallFrom::Least;
         counts.then_some((fall, piece))
     });
     let all: Vec<_> = falls.collect();

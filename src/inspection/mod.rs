@@ -25,6 +25,8 @@ pub use applies::Idle;
 pub use model::{Arm, Inspection, Measure, Opening, Ran, Share, Step, VentRun, Verdict};
 pub use tables::{notes, sign_off, tables, verdict};
 
+use std::collections::BTreeSet;
+
 use crate::findings::{Context, Findings};
 use crate::solve::Work;
 
@@ -49,5 +51,17 @@ pub fn inspection(work: &Work<'_>, findings: &Findings) -> Inspection {
         cleanouts: seen::cleanouts(&ctx),
         shares: stated::shares(&ctx),
         rules: rules::ran(&ctx, findings),
+        unread: unread(&ctx),
     }
+}
+
+/// Tables that sizes were looked up in and whose figures were not read in the code.
+fn unread(ctx: &Context<'_>) -> Vec<(String, String)> {
+    let looked_up = ctx.solution.sizing.pieces.values().map(|s| &s.working);
+    let unread = looked_up.filter_map(|w| {
+        let from = w.provenance.as_ref().filter(|p| !p.starts_with("read"))?;
+        Some((w.table.clone()?, from.clone()))
+    });
+    let all: BTreeSet<(String, String)> = unread.collect();
+    all.into_iter().collect()
 }

@@ -23,6 +23,9 @@ pub struct Inspection {
     pub shares: Vec<Share>,
     /// The rules that were run.
     pub rules: Vec<Ran>,
+    /// Tables of the book that were looked up and are not of a text of the code that was read, each
+    /// with where its figures are from.
+    pub unread: Vec<(String, String)>,
 }
 
 /// How many findings stand, by how bad they are.
@@ -68,7 +71,7 @@ pub struct Step {
     pub place: String,
     /// The run that it is on.
     pub run: String,
-    /// What stands there: a fitting, a cleanout.
+    /// What stands there: a fitting, a cleanout; whether that was proposed.
     pub fitting: String,
     /// Size of the pipe that leaves it downstream.
     pub size: Option<PipeSize>,
@@ -76,7 +79,7 @@ pub struct Step {
     pub fall: Option<Fall>,
     /// Invert at the place.
     pub invert: Option<Length>,
-    /// Whether that pipe was stated, proposed, or exists; proposed where a cleanout there is.
+    /// Whether that pipe was stated, proposed, or exists.
     pub state: State,
     /// How it stands on site, if the job says so: `tested 2026-03-10`.
     pub standing: Option<String>,

@@ -1,6 +1,9 @@
 //! The section of a rule in the job's own book.
 
+use std::collections::BTreeSet;
+
 use crate::findings::Context;
+use crate::network::System;
 
 /// Codes as the explanations of rules name them, with the words that their books' ids begin with.
 const FAMILIES: [(&str, &[&str]); 3] = [
@@ -45,6 +48,12 @@ fn of_book(ctx: &Context<'_>, code: &str) -> Option<String> {
         "B101" | "B102" => Some(book.backwater_by_floor()?.cite().to_owned()),
         "C101" => Some(book.cleanouts().turn_degrees.cite().to_owned()),
         "C102" => Some(book.cleanouts().spacing.cite().to_owned()),
+        "D101" | "D102" | "D108" => {
+            let sizes = ctx.sized(System::Waste).map(|(.., size)| &size.working);
+            let tables = sizes.map(|w| w.table.clone().unwrap_or_else(|| w.section.clone()));
+            let tables: BTreeSet<String> = tables.filter(|t| !t.is_empty()).collect();
+            Some(tables.into_iter().collect::<Vec<_>>().join("; "))
+        }
         "D103" => Some(book.closet_least().cite().to_owned()),
         "D104" => topic("size-decrease"),
         "D105" | "D111" => Some(book.least_fall(some_size()?).ok()?.cite().to_owned()),
@@ -62,7 +71,7 @@ fn of_book(ctx: &Context<'_>, code: &str) -> Option<String> {
         "S103" => topic("boring-engineered").or_else(|| topic("boring")),
         "T101" => Some(book.trap_rules().primer.cite().to_owned()),
         "T102" => Some(book.trap_rules().outlet_to_weir.cite().to_owned()),
-        "V102" => topic("vent-needed"),
+        "V102" | "V106" => topic("vent-needed"),
         "V103" => Some(book.vent_rule().building_vent.section.clone()),
         "V104" => topic("vent-rise"),
         "V105" => topic("vent-joins"),

@@ -49,7 +49,7 @@ pub fn verdict(list: &Inspection) -> Table {
 /// The form that an inspector signs; data have none.
 pub fn sign_off(say: &Say) -> Option<Table> {
     let row = |what: &str| {
-        let blanks = [2, 3, 4, 3, 4].map(|times| BLANK.repeat(times));
+        let blanks = [2, 3, 9, 3, 4].map(|times| BLANK.repeat(times));
         [what.to_owned()].into_iter().chain(blanks).collect()
     };
     (!say.data()).then(|| Table {
@@ -69,8 +69,17 @@ pub fn sign_off(say: &Say) -> Option<Table> {
 }
 
 /// What a reader of the list must know.
-pub fn notes() -> Vec<String> {
-    [
+pub fn notes(list: &Inspection) -> Vec<String> {
+    let unread: Vec<String> = (list.unread.iter())
+        .map(|(table, from)| format!("{table} ({from})"))
+        .collect();
+    let unread = (!unread.is_empty()).then(|| {
+        format!(
+            "Not read in the code itself, and to be compared with it: {}.",
+            unread.join("; ")
+        )
+    });
+    let notes = [
         "The list goes with the permit sheets of the same job file; every figure on it is theirs.",
         "Worst case: of all places to which a limit applies the one with the least left. A place \
          whose figure is not known is not counted; the permit sheets name it.",
@@ -79,8 +88,8 @@ pub fn notes() -> Vec<String> {
         "Caution: this list was worked out by a computer program from what its author stated. It \
          replaces no inspection; the authority having jurisdiction decides.",
     ]
-    .map(str::to_owned)
-    .to_vec()
+    .map(str::to_owned);
+    unread.into_iter().chain(notes).collect()
 }
 
 fn heads(words: &[&str]) -> Vec<String> {
@@ -152,7 +161,7 @@ fn walk(list: &Inspection, say: &Say) -> Table {
     };
     let mut head = heads(&["Place", "On", "Fitting", "Size", "Fall"]);
     head.push(say.in_unit("Invert"));
-    head.push("State".into());
+    head.push("Its pipe".into());
     head.extend(marked.then(|| "On site".to_owned()));
     head.extend(tick(say).map(|_| "Seen".to_owned()));
     Table {

@@ -7,10 +7,14 @@ use super::worst::Worst;
 use crate::findings::Context;
 use crate::network::System;
 
-/// Of each rule that vents are sized by, the vent with the least to spare.
+/// Of each rule that vents are sized by, the vent with the least to spare; and how many there are whose
+/// length nobody gave.
 pub(super) fn sizes(ctx: &Context<'_>) -> Vec<Measure> {
     let mut worst: BTreeMap<String, Worst> = BTreeMap::new();
-    for (_, piece, size) in ctx.sized(System::Vent) {
+    let lengths = &ctx.solution.levels.vents;
+    // Their size goes by their length: where that is not known, neither is whether it is kept.
+    let mut unknown: BTreeMap<String, Measure> = BTreeMap::new();
+    for (ix, piece, size) in ctx.sized(System::Vent) {
         let Some(code) = size.code_size else { continue };
         let working = &size.working;
         let section = working
@@ -32,7 +36,22 @@ pub(super) fn sizes(ctx: &Context<'_>) -> Vec<Measure> {
             },
             kept: Some(over >= 0.0),
         };
-        worst.entry(section).or_default().add(-over, measure);
+        // What is too small however short it is is known to be.
+        if lengths.contains_key(&ix) || over < 0.0 {
+            worst.entry(section).or_default().add(-over, measure);
+        } else {
+            let none = || "—".to_owned();
+            let open = unknown.entry(section).or_insert(Measure {
+                at: "vents without a length".to_owned(),
+                has: none(),
+                limit: none(),
+                margin: none(),
+                kept: None,
+                ..measure
+            });
+            open.applied += 1;
+        }
     }
-    worst.into_values().filter_map(Worst::done).collect()
+    let known = worst.into_values().filter_map(Worst::done);
+    known.chain(unknown.into_values()).collect()
 }

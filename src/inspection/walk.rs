@@ -1,9 +1,11 @@
 //! The drains in the order in which they are walked.
 
+use std::collections::BTreeSet;
+
 use super::model::Step;
 use crate::findings::Context;
 use crate::levels::Station;
-use crate::network::{JointKind, RunKind, State};
+use crate::network::{JointIx, JointKind, RunKind, State};
 
 /// What the job says last of a part by the first of its names that is marked, and whether it was
 /// changed on site.
@@ -43,7 +45,11 @@ fn fitted(ctx: &Context<'_>, s: &Station) -> String {
     };
     let beside = fittings.beside.iter().filter(|(i, _)| here(i));
     let all = own.into_iter().chain(beside.map(|(_, f)| f.name.as_str()));
-    all.collect::<Vec<_>>().join("; ")
+    let all = all.collect::<Vec<_>>().join("; ");
+    match proposed(ctx, s) {
+        true => format!("{all}, proposed"),
+        false => all,
+    }
 }
 
 /// Whether a cleanout stands there that the job does not state.
@@ -75,12 +81,18 @@ fn goes_on(ctx: &Context<'_>, s: &Station) -> Option<String> {
 
 /// Every place of the level table, from the exit up.
 pub(super) fn walk(ctx: &Context<'_>) -> Vec<Step> {
+    let mut seen: BTreeSet<JointIx> = BTreeSet::new();
     let step = |s: &Station| {
+        let again = !seen.insert(s.joint);
         let piece = ctx.net.graph.edge_weight(s.piece);
         Step {
             place: goes_on(ctx, s).unwrap_or_else(|| s.place.clone()),
             run: s.run.clone(),
-            fitting: fitted(ctx, s),
+            fitting: match fitted(ctx, s) {
+                // The row of the drain has its fitting, where another comes in.
+                fitting if again && !fitting.is_empty() => "the same".to_owned(),
+                fitting => fitting,
+            },
             size: ctx.solution.sizing.pieces.get(&s.piece).map(|p| p.size),
             fall: ctx
                 .solution
@@ -89,10 +101,7 @@ pub(super) fn walk(ctx: &Context<'_>) -> Vec<Step> {
                 .get(&s.piece)
                 .and_then(|l| l.fall),
             invert: s.invert,
-            state: match proposed(ctx, s) {
-                true => State::Proposed,
-                false => piece.map(|p| p.state).unwrap_or_default(),
-            },
+            state: piece.map(|p| p.state).unwrap_or_default(),
             standing: stands(ctx, s),
         }
     };

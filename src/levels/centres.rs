@@ -4,7 +4,7 @@ use super::bores::Bores;
 use super::falls::is_vertical;
 use super::legs::length;
 use super::model::PieceLevels;
-use crate::network::{JointIx, Network, PieceIx, Table};
+use crate::network::{JointIx, Network, PieceIx, RunKind, Table};
 use crate::sizing::Sizing;
 use crate::units::Length;
 
@@ -50,7 +50,10 @@ pub(super) fn uprights(centres: &Centres<'_>) -> Vec<(PieceIx, Length)> {
     let Centres { net, levels, .. } = *centres;
     let follows = |(piece, l): (&PieceIx, &PieceLevels)| {
         let (from, to) = net.graph.edge_endpoints(*piece)?;
-        let stated = length(net.graph.edge_weight(*piece)?);
+        let p = net.graph.edge_weight(*piece)?;
+        // Of a stack the job states floors and branches, not what lies between them.
+        let stack = net.runs.get(p.run.0)?.kind == RunKind::Stack;
+        let stated = length(p).filter(|_| !stack);
         let between = l.invert_up? - l.invert_down?;
         let own = l.length.filter(|own| own.same(between))?;
         let is_stated = stated.is_some_and(|s| s.same(own));

@@ -3,7 +3,8 @@
 use super::falls::leg_is_vertical;
 use super::model::PieceLevels;
 use super::walk::rise;
-use crate::network::{NetLeg, Piece};
+use crate::job::FloorIx;
+use crate::network::{NetLeg, Network, Piece, PieceIx, RunKind};
 use crate::units::Length;
 
 /// Developed length of a piece, if every leg's is known.
@@ -41,4 +42,28 @@ pub fn inverts(piece: &Piece, level: &PieceLevels) -> Vec<Option<(Length, Length
         from.zip(at)
     });
     legs.collect()
+}
+
+/// Whether the length of a stack's pipe is only that of a storey: it ends at one of several branches
+/// that come in on one floor at heights that nobody gave.
+pub fn is_of_storey(net: &Network, piece: PieceIx) -> bool {
+    let entering = |joint| {
+        let enter = net.upstream(joint).into_iter();
+        let mut runs = enter.filter_map(|p| net.runs.get(net.graph.edge_weight(p)?.run.0));
+        runs.find(|r| r.kind != RunKind::Stack)
+    };
+    let own = |joint| -> Option<FloorIx> {
+        let run = entering(joint).filter(|r| r.invert.is_none())?;
+        run.floor
+    };
+    let several = || {
+        let run = net.runs.get(net.graph.edge_weight(piece)?.run.0)?;
+        (run.kind == RunKind::Stack).then_some(())?;
+        let joints = run.pieces.iter().filter_map(|p| net.from(*p));
+        let floors: Vec<FloorIx> = joints.filter_map(own).collect();
+        let (from, to) = net.graph.edge_endpoints(piece)?;
+        let mut ends = [from, to].into_iter().filter_map(own);
+        Some(ends.any(|f| floors.iter().filter(|g| **g == f).count() > 1))
+    };
+    several().unwrap_or_default()
 }

@@ -30,7 +30,7 @@ pub use falls::Falls;
 pub use flatten::{Round, flatten};
 pub use ground::ground;
 pub use holes::{Holes, holes};
-pub use legs::{developed, horizontal, inverts, length};
+pub use legs::{developed, horizontal, inverts, is_of_storey, length};
 pub use model::*;
 pub use storeys::Storeys;
 pub use way::way;

@@ -275,7 +275,8 @@ impl Draw<'_> {
 
     /// A dot where pipes meet in a cross, so that it does not read as one pipe passing behind
     /// another. Where three meet there is nothing that it could be mistaken for, and a symbol
-    /// that stands at the joint shows it already.
+    /// that stands at the joint shows it already. Where joints have numbers, one too where a pipe only
+    /// goes on: what is set there is drawn elsewhere.
     fn dots(&self) -> Vec<Item> {
         /// So many pipes make a cross.
         const CROSS: usize = 4;
@@ -283,21 +284,36 @@ impl Draw<'_> {
         let stood = |s: &PlacedSymbol| self.figures.all[s.symbol].joint;
         let symbols: BTreeSet<JointIx> = placement.symbols.iter().map(stood).collect();
         let mut met: BTreeMap<JointIx, (usize, Space)> = BTreeMap::new();
+        let mut leads: BTreeMap<JointIx, Vec<Vec2>> = BTreeMap::new();
         for pipe in &placement.pipes {
             let joints = [self.net.from(pipe.piece), self.net.to(pipe.piece)];
             let places = [pipe.path.first(), pipe.path.last()];
-            for (joint, place) in joints.into_iter().zip(places) {
+            let next = [pipe.path.get(1), pipe.path.iter().rev().nth(1)];
+            for ((joint, place), next) in joints.into_iter().zip(places).zip(next) {
                 let Some((joint, place)) = joint.zip(place) else {
                     continue;
                 };
+                let lead = next.map(|n| n.point() - place.point());
+                leads.entry(joint).or_default().extend(lead);
                 let (count, at) = met.entry(joint).or_insert((0, *place));
                 // The end at a cut stands elsewhere than its joint.
                 *count += usize::from((at.point() - place.point()).hypot() < 0.01);
             }
         }
+        let numbered = |joint: &JointIx| {
+            self.captions.numbers_joints && self.captions.joints.contains_key(joint)
+        };
+        let straight = |joint: &JointIx| match leads.get(joint).map(Vec::as_slice) {
+            Some([a, b]) => {
+                let along = a.dot(*b) / (a.hypot() * b.hypot()).max(1e-9);
+                numbered(joint) && along < -0.999
+            }
+            _ => false,
+        };
         let crosses = met
             .into_iter()
-            .filter(|(joint, (count, _))| *count >= CROSS && !symbols.contains(joint));
+            .filter(|(joint, (count, _))| *count >= CROSS || straight(joint))
+            .filter(|(joint, _)| !symbols.contains(joint));
         crosses
             .map(|(joint, (_, at))| Item {
                 role: Role::Mark,

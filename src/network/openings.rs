@@ -1,6 +1,6 @@
 //! The cleanouts and valves of a network, by joint.
 
-use super::model::{JointIx, NetCleanout, NetValve, Network, RunKind};
+use super::model::{JointIx, JointKind, NetCleanout, NetValve, Network, RunKind};
 use super::table::Table;
 use crate::job::CleanoutKind;
 use crate::units::Heading;
@@ -23,6 +23,20 @@ pub fn cleanout_words(net: &Network, cleanout: &NetCleanout) -> &'static str {
             GoesOn::Turned => "CO, at change of direction",
             GoesOn::Straight => "CO, in line",
         },
+    }
+}
+
+/// Where a cleanout is reached, as far as that is not where its symbol stands: outside at an exit, in
+/// its stack over the floor at the foot of one.
+pub fn reached_at(net: &Network, cleanout: &NetCleanout) -> Option<&'static str> {
+    let at_base =
+        || net.graph.node_weight(cleanout.joint).map(|j| j.kind) == Some(JointKind::StackBase);
+    match cleanout.kind {
+        CleanoutKind::TwoWay | CleanoutKind::Grade if net.exits.contains(&cleanout.joint) => {
+            Some("outside, to grade")
+        }
+        CleanoutKind::Stack if at_base() => Some("in the stack, over the floor"),
+        _ => None,
     }
 }
 

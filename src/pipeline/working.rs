@@ -139,7 +139,7 @@ impl Solved {
                 (
                     "INSPECTION LIST",
                     whole(&sheet),
-                    inspection::notes(),
+                    self.with_errors(inspection::notes(&list)),
                     whole(&data),
                     whole(&terminal),
                 )
@@ -219,6 +219,7 @@ impl Solved {
                 notes: (sheet.serves.iter().cloned())
                     .chain(tie)
                     .chain([crew::lengths(&work)])
+                    .chain(crew::sold_as(&work, &sheet))
                     .chain(crew::no_tops(&sheet))
                     .chain(letters)
                     .collect(),

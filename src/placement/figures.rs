@@ -364,7 +364,11 @@ impl Figures {
         match f.stands {
             Stands::Fixture(_) => symbols::fixture(&f.word, &axes),
             Stands::Cleanout(_, kind) => symbols::cleanout(kind, &axes),
-            Stands::Valve(_) => symbols::backwater_valve(&axes),
+            // Its wedge points downstream, and a trunk grows upstream.
+            Stands::Valve(_) => symbols::backwater_valve(&Axes {
+                along: -along,
+                across,
+            }),
             Stands::Exit => symbols::exit_mark(&axes),
             Stands::Terminal => symbols::vent_terminal(&axes),
             Stands::AirAdmittance => symbols::air_valve(&axes),

@@ -104,9 +104,11 @@ pub fn notes(profiles: &[Profile], job: &Job, say: &Say) -> Vec<String> {
     notes.push(datum(job, say));
     notes.extend(
         [
-        "Levels and stations are those of the permit sheets. Distances go along the drain in plan.",
+        "Levels and stations are those of the permit sheets. Stations count the developed length, a rise \
+         with it; it is drawn to scale in plan.",
         "Invert: bottom of the bore; `in`: of the pipe that comes in. Top of pipe: its outside. Cover: \
-         from the slab, or from the ground, down to that.",
+         from the underside of the slab, outside from the ground, down to that. Below BM: with a minus \
+         sign it lies above.",
         "Room: how much higher the drain could lie there, and what it would meet first.",
     ]
     .map(|n| n.replace('`', "\"")),

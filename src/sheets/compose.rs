@@ -50,6 +50,8 @@ const TO_TABLES: [&[&str]; 4] = [
 /// 5 mm on a sheet of tables.
 pub(super) const ON_DRAWINGS: [f64; 3] = [1.6, 1.28, 1.0];
 pub(super) const ON_TABLES: [f64; 4] = [2.0, 1.6, 1.28, 1.0];
+/// The same on working papers, which are read side by side: 3.2 and 2.5 mm.
+pub(super) const ON_PAPERS: [f64; 2] = [1.28, 1.0];
 
 /// Makes the set: one sheet for each drawing, and as many sheets of tables as the rest needs.
 pub fn compose(set: &Inputs<'_>, scenes: Vec<Scene>) -> SheetSet {
@@ -385,7 +387,7 @@ fn fill(
         None => {
             let id =
                 |sheet, name: &str, from| format!("{}.{name}{}", table_number(sheet), suffix(from));
-            columns(&waiting, frame.field, (!draft).then_some(id))
+            columns(&waiting, frame.field, &ON_TABLES, (!draft).then_some(id))
         }
     };
     if !panels.is_empty() {

@@ -3,7 +3,7 @@
 
 use super::arrange::Piece;
 use super::block::Block;
-use super::compose::{NOTES, numbered, open_notes, sheets_list, suffix};
+use super::compose::{NOTES, ON_PAPERS, numbered, open_notes, sheets_list, suffix};
 use super::fill::columns;
 use super::scaled::{self, Laid, ScaledDrawing, block, piece};
 use super::title_block::{Heading, title_strip};
@@ -197,7 +197,7 @@ fn fill(
         titles.truncate(2);
         titles.push("others".to_owned());
     }
-    let (mut panels, _) = columns(&rest, frame.field, Some(id));
+    let (mut panels, _) = columns(&rest, frame.field, &ON_PAPERS, Some(id));
     // A plan whose table stands elsewhere says where.
     for (i, table) in away {
         let begins = format!(".{table}");

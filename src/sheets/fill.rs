@@ -6,7 +6,6 @@ use kurbo::{Point, Rect};
 use super::Item;
 use super::arrange::{Arranged, Piece, enlarged};
 use super::block::{Block, Widths};
-use super::compose::ON_TABLES;
 use crate::at_once;
 
 /// Clear paper between blocks above each other, mm.
@@ -191,13 +190,14 @@ fn apart(r: Rect, field: Rect) -> Rect {
 /// id from the sheet's index, a block's name and the row that it starts at; without it the items
 /// are blank, one to a sheet.
 ///
-/// Gives the size of the lettering too, as a part of the least: they are lettered as large as
-/// takes no more sheets. Columns of the last sheet are only as high as they must be for the same
+/// Gives the size of the lettering too, as a part of the least: they are lettered as large, of the sizes
+/// given, as takes no more sheets. Columns of the last sheet are only as high as they must be for the same
 /// number of sheets, so that long tables stand side by side over the whole width rather than down
 /// one side of an empty sheet; those of the sheets before it are filled.
 pub(super) fn columns(
     rest: &[Piece<'_>],
     field: Rect,
+    larger: &[f64],
     id: Option<impl Fn(usize, &str, usize) -> String + Sync>,
 ) -> (Vec<Vec<Item>>, f64) {
     /// Beyond so many sheets there is little to win, and trying takes time.
@@ -211,7 +211,7 @@ pub(super) fn columns(
     };
     let whole = sheets(&smaller(1.0));
     let few = (1..=FEW_SHEETS).contains(&whole);
-    let larger = ON_TABLES.into_iter().filter(|by| few && *by > 1.0);
+    let larger = larger.iter().copied().filter(|by| few && *by > 1.0);
     let by = larger.into_iter().find(|by| sheets(&smaller(*by)) <= whole);
     let by = by.unwrap_or(1.0);
     let last = whole.saturating_sub(1);

@@ -3,7 +3,7 @@
 
 use super::arrange::{Arranged, Ground, Piece, arrange};
 use super::block::Block;
-use super::compose::{ON_DRAWINGS, field_item, numbered};
+use super::compose::{ON_PAPERS, field_item, numbered};
 use super::fill::Room;
 use super::lettered::Lettered;
 use super::tables::{self, Names};
@@ -93,10 +93,10 @@ impl Laid {
         let bound = own.len();
         let all: Vec<Piece<'a>> = own.iter().chain(&waiting).copied().collect();
         // What only might stand here takes no room from what belongs here.
-        let mut arranged: Arranged<'_> = arrange(&ground, &all, &ON_DRAWINGS);
+        let mut arranged: Arranged<'_> = arrange(&ground, &all, &ON_PAPERS);
         let mut later = Vec::new();
         if arranged.left.iter().any(|i| *i < bound) {
-            arranged = arrange(&ground, &own, &ON_DRAWINGS);
+            arranged = arrange(&ground, &own, &ON_PAPERS);
             later = waiting;
         }
         let mut items = arranged.set(used, id);

@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use super::model::{FittingLine, FittingTotal};
 use super::phase::{Phase, at, laid};
-use crate::fittings::Does;
+use crate::codebook::Book;
+use crate::fittings::{Does, Fitting};
 use crate::network::{PieceIx, State};
 use crate::solve::Work;
 use crate::units::PipeSize;
@@ -29,23 +30,22 @@ pub(super) fn fittings(work: &Work<'_>) -> Vec<FittingLine> {
             continue;
         };
         let phase = of(first);
-        for part in bought(&fitting.name) {
+        for part in bought(work.book, &fitting.name) {
             add(phase, part, bought_in(part, &fitting.sizes));
         }
-        if let Some(bend) = &fitting.turn {
+        for bend in fitting.turn.iter().flat_map(|t| bought(work.book, t)) {
             let sizes = fitting.sizes.first().copied().into_iter().collect();
-            add(phase, bought_as(bend), sizes);
+            add(phase, bend, sizes);
         }
-        let own = fitting.reducer.filter(|_| fitting.does != Does::Reduces);
-        for (large, small) in own.into_iter().chain(fitting.to_vent) {
-            add(phase, REDUCER, vec![large, small]);
+        for (large, small) in reducers(fitting) {
+            add(phase, BUSHING, vec![large, small]);
         }
     }
     for (i, fitting) in &work.solution.fittings.beside {
         let Some(piece) = cleaned(work, *i) else {
             continue;
         };
-        for part in bought(&fitting.name) {
+        for part in bought(work.book, &fitting.name) {
             let sizes = bought_in(part, &fitting.sizes);
             add(of(piece), part, sizes);
         }
@@ -53,9 +53,10 @@ pub(super) fn fittings(work: &Work<'_>) -> Vec<FittingLine> {
     for piece in laid(work) {
         let bends = work.solution.fittings.bends.get(&piece);
         let phase = of(piece);
-        for bend in bends.into_iter().flatten() {
+        let bends = bends.into_iter().flatten();
+        for bend in bends.flat_map(|b| bought(work.book, b)) {
             let sizes = work.size(piece).into_iter().collect();
-            add(phase, bought_as(bend), sizes);
+            add(phase, bend, sizes);
         }
     }
     let basins = work.job.basins.len();
@@ -98,6 +99,8 @@ pub(super) fn together(lines: &[FittingLine]) -> Vec<FittingTotal> {
 }
 
 const REDUCER: &str = "reducer";
+/// One that is set into the hub of a fitting.
+const BUSHING: &str = "reducer into a fitting";
 const ADAPTER: &str = "cleanout adapter with plug";
 
 /// The pipe that a cleanout beside another fitting stands in; none where it is there already.
@@ -123,7 +126,7 @@ fn bought_as(name: &str) -> &str {
 /// the larger, and the reducer is listed by itself.
 fn bought_in(part: &str, sizes: &[PipeSize]) -> Vec<PipeSize> {
     match (part, sizes) {
-        (REDUCER, _) => sizes.to_vec(),
+        (REDUCER | BUSHING, _) => sizes.to_vec(),
         // The opening of what it closes.
         (ADAPTER, sizes) => sizes.last().copied().into_iter().collect(),
         // In line, with a cleanout in its branch.
@@ -133,9 +136,33 @@ fn bought_in(part: &str, sizes: &[PipeSize]) -> Vec<PipeSize> {
     }
 }
 
+/// The reducers that are set into a fitting: the larger and the smaller size of each.
+fn reducers(fitting: &Fitting) -> impl Iterator<Item = (PipeSize, PipeSize)> {
+    let own = fitting.reducer.filter(|_| fitting.does != Does::Reduces);
+    own.into_iter().chain(fitting.to_vent)
+}
+
+/// The joints between the parts that a fitting is made up of, by their sizes: a bend or a plug in its
+/// branch, a reducer in its hub.
+pub(super) fn within(book: &Book, fitting: &Fitting) -> Vec<PipeSize> {
+    let parts = |name| bought(book, name).len();
+    let more = parts(&fitting.name).saturating_sub(1);
+    let last = fitting.sizes.last().into_iter();
+    let mut all: Vec<PipeSize> = last.copied().cycle().take(more).collect();
+    let turns = fitting.turn.iter().map(|t| parts(t)).sum();
+    let first = fitting.sizes.first().into_iter();
+    all.extend(first.copied().cycle().take(turns));
+    all.extend(reducers(fitting).map(|(large, _)| large));
+    all
+}
+
 /// What is bought for a fitting, one or several things.
-fn bought(name: &str) -> Vec<&str> {
+pub(super) fn bought<'a>(book: &'a Book, name: &'a str) -> Vec<&'a str> {
     let name = bought_as(name);
+    let several = book.bought_for(name);
+    if !several.is_empty() {
+        return several.iter().map(String::as_str).collect();
+    }
     // Whatever the book calls the wye.
     if let Some(wye) = name.strip_suffix(" with cleanout") {
         return vec![wye, ADAPTER];

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use super::fittings::cleaned;
+use super::fittings::{bought, cleaned, within};
 use super::model::{By, JoiningLine};
-use super::phase::{at, laid, material};
+use super::phase::{at, buried, laid, material};
 use super::pipes::{stock, whole};
 use crate::catalogue;
 use crate::network::{JointIx, JointKind};
@@ -34,7 +34,8 @@ impl Sum {
 }
 
 /// Joints by material and size: one at each end of a pipe at a fitting, two at each bend within a
-/// pipe, and the couplings between lengths of pipe that is longer than they are.
+/// pipe, one where a part is set straight into a fitting; and the couplings between lengths of pipe
+/// that is longer than they are, and over what is stubbed up through a slab.
 pub(super) fn joining(work: &Work<'_>) -> Vec<JoiningLine> {
     let stock = stock(work.job).length;
     let mut all: BTreeMap<(&str, PipeSize), Sum> = BTreeMap::new();
@@ -43,7 +44,10 @@ pub(super) fn joining(work: &Work<'_>) -> Vec<JoiningLine> {
             continue;
         };
         let made_of = material(work, piece);
-        let bends = work.solution.fittings.bends.get(&piece).map_or(0, Vec::len);
+        let bends = work.solution.fittings.bends.get(&piece);
+        let bends = bends.into_iter().flatten();
+        // Each of them has two ends, of several set into one another all but those between.
+        let bends: usize = bends.map(|b| bought(work.book, b).len() + 1).sum();
         let length = work.length(piece);
         let couplings = length.map_or(0, |l| whole(l, stock).saturating_sub(1));
         let ends = work.net.graph.edge_endpoints(piece);
@@ -52,12 +56,25 @@ pub(super) fn joining(work: &Work<'_>) -> Vec<JoiningLine> {
         });
         let placed = work.mark(piece).is_some();
         let sum = all.entry((made_of, size)).or_default();
-        sum.joints(ends + 2 * bends, placed);
-        sum.couplings(couplings, placed);
+        sum.joints(ends + bends, placed);
+        let stubbed = buried(work, piece).zip(length);
+        let stubbed = stubbed.is_some_and(|(below, whole)| below.whole() < whole);
+        sum.couplings(couplings + u64::from(stubbed), placed);
         sum.unknown += usize::from(length.is_none());
     }
+    // What is set straight into a fitting.
+    for (joint, fitting) in &work.solution.fittings.joints {
+        let Some(piece) = at(work.net, *joint).first().copied() else {
+            continue;
+        };
+        let placed = work.mark(piece).is_some();
+        for size in within(work.book, fitting) {
+            let sum = all.entry((material(work, piece), size)).or_default();
+            sum.joints(1, placed);
+        }
+    }
     // A cleanout beside another fitting stands in the pipe by itself, with a joint at either side.
-    for i in work.solution.fittings.beside.keys() {
+    for (i, fitting) in &work.solution.fittings.beside {
         let piece = cleaned(work, *i);
         let joint = work.net.cleanouts.get(*i).map(|c| c.joint);
         let fitted = joint.is_some_and(|j| work.solution.fittings.joints.contains_key(&j));
@@ -68,6 +85,10 @@ pub(super) fn joining(work: &Work<'_>) -> Vec<JoiningLine> {
             let placed = work.mark(piece).is_some();
             let sum = all.entry((made_of, size)).or_default();
             sum.joints(joints, placed);
+            for size in within(work.book, fitting) {
+                let sum = all.entry((made_of, size)).or_default();
+                sum.joints(1, placed);
+            }
         }
     }
     let line = |((made_of, size), sum): ((&str, PipeSize), Sum)| JoiningLine {
@@ -93,6 +114,7 @@ fn joined(work: &Work<'_>, joint: JointIx) -> bool {
 
 fn by(made_of: &str) -> By {
     match catalogue::material(made_of) {
+        Some(m) if m.contains("ring seal") => By::RingSeal,
         Some(m) if m.contains("no-hub") => By::Coupling,
         Some(m) if m.contains("copper") => By::Solder,
         Some(_) => By::Cement,

@@ -185,6 +185,8 @@ pub struct PenetrationLine {
     pub size: Option<PipeSize>,
     /// Through floors that are not slabs: each is closed round its pipe.
     pub floors: usize,
+    /// Through the top plates of a wall alone, the floor over it apart: closed too.
+    pub plates: usize,
     /// Through slabs.
     pub slabs: usize,
     /// Through the roof.

@@ -1,7 +1,8 @@
 //! What a list of material never counts, where the job has such things.
 
+use crate::catalogue::Kind;
 use crate::job::CleanoutKind;
-use crate::network::{Run, RunKind, State};
+use crate::network::{Piece, Run, RunKind, State, System};
 use crate::sizing::traps::kind_of;
 use crate::solve::Work;
 
@@ -20,18 +21,29 @@ pub enum Never {
     PrimerTubing,
     /// Bodies and strainers of drains in the floor.
     DrainBodies,
+    /// Bends where nobody says which way a drain goes.
+    UnsaidTurns,
+    /// What joins a trap to the tail of its fixture.
+    TrapAdapters,
+    /// Sleeves in slabs, and caps for stubs and for the test.
+    SleevesAndCaps,
 }
 
 impl Never {
     /// In words.
     pub fn words(self) -> &'static str {
         match self {
-            Never::CleanoutRisers => "risers of cleanouts up to the floor or the ground",
+            Never::CleanoutRisers => {
+                "risers of cleanouts up to the floor or the ground, with the bend that turns them up"
+            }
             Never::IslandCleanouts => "the cleanout in an island's vent",
             Never::ClosetRisers => "pipe between a closet's bend and its flange",
             Never::WasherStandpipes => "the standpipe of a clothes washer over its trap",
             Never::PrimerTubing => "tubing from a trap primer to its trap",
             Never::DrainBodies => "bodies and strainers of floor drains",
+            Never::UnsaidTurns => "bends where the job does not say which way a drain goes",
+            Never::TrapAdapters => "adapters from a trap to its fixture",
+            Never::SleevesAndCaps => "sleeves in slabs; caps and plugs for stubs and the test",
         }
     }
 }
@@ -72,6 +84,18 @@ pub(super) fn never(work: &Work<'_>) -> Vec<Never> {
     }
     if kinds.iter().any(|k| k.floor_drain) {
         all.push(Never::DrainBodies);
+    }
+    let waste = |p: &&Piece| p.system == System::Waste && p.state != State::Existing;
+    let unsaid = |p: &Piece| p.legs.iter().any(|l| l.heading.is_none());
+    if net.graph.edge_weights().filter(waste).any(unsaid) {
+        all.push(Never::UnsaidTurns);
+    }
+    let adapted = |k: &&Kind| !k.closet && !k.floor_drain;
+    if kinds.iter().any(|k| adapted(&k)) {
+        all.push(Never::TrapAdapters);
+    }
+    if !job.floors.iter().all(|f| f.slab.is_none()) || work.book.test().is_some() {
+        all.push(Never::SleevesAndCaps);
     }
     all
 }

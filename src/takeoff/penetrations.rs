@@ -30,8 +30,7 @@ pub(super) fn penetrations(work: &Work<'_>) -> Vec<PenetrationLine> {
         });
         match hole.member {
             Member::Slab { .. } => line.slabs += 1,
-            // The floor over it is counted where the stack passes it.
-            Member::TopPlate { .. } => {}
+            Member::TopPlate { .. } => line.plates += 1,
             Member::Roof { .. } => line.roofs += 1,
             Member::Deck { .. } | Member::Floor { .. } => line.floors += 1,
         }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::model::{PipeLine, Stock, Uncounted};
-use super::phase::{Phase, laid, material};
+use super::phase::{Phase, buried, laid, material};
 use crate::catalogue;
 use crate::job::Job;
 use crate::network::System;
@@ -31,6 +31,8 @@ struct Sum {
     pieces: usize,
     net: Length,
     in_place: Length,
+    /// The pieces that are not in place.
+    cut: Vec<Length>,
 }
 
 /// What pipe is counted by.
@@ -39,12 +41,11 @@ type Kind<'a> = (Option<Phase>, Option<System>, &'a str, PipeSize);
 /// Pipe by phase, system, material and size, then all phases together; and what has no length.
 ///
 /// ```text
-/// G = N · (1 + w / 100),   n = ⌈(N − P) · (1 + w / 100) / s⌉
+/// G = N · (1 + w / 100)
 /// ```
 ///
-/// `N` the sum of the pieces from centre to centre, `P` what of it is in place already, `w` the
-/// percent that the job adds for waste, `s` the length that pipe is bought in, `n` how many of those.
-/// Geometry; no standard is its source.
+/// `N` the sum of the pieces from centre to centre, `w` the percent that the job adds for waste. How
+/// many lengths it takes: see [`cuts`]. Geometry; no standard is its source.
 pub(super) fn pipes(work: &Work<'_>) -> (Vec<PipeLine>, Vec<Uncounted>) {
     let mut counted: BTreeMap<Kind<'_>, Sum> = BTreeMap::new();
     let mut totals: BTreeMap<Kind<'_>, Sum> = BTreeMap::new();
@@ -71,16 +72,29 @@ pub(super) fn pipes(work: &Work<'_>) -> (Vec<PipeLine>, Vec<Uncounted>) {
             continue;
         };
         let placed = work.mark(piece).is_some();
-        let add = |to: &mut BTreeMap<_, Sum>, kind: Kind<'_>| {
+        let add = |to: &mut BTreeMap<_, Sum>, kind: Kind<'_>, length| {
             let sum = to.entry((kind.0, kind.1, made_of, size)).or_default();
             sum.pieces += 1;
             sum.net += length;
             if placed {
                 sum.in_place += length;
+            } else {
+                sum.cut.push(length);
             }
         };
-        add(&mut counted, (Some(phase), Some(p.system), made_of, size));
-        add(&mut totals, (None, None, made_of, size));
+        // What is stubbed up through a slab is laid below it, and goes on above.
+        let below = buried(work, piece).map(|b| (Phase::Underground, b.whole()));
+        let above = (phase, length - below.map_or(Length::ZERO, |b| b.1));
+        for (phase, length) in below.into_iter().chain([above]) {
+            if length > Length::ZERO || below.is_none() {
+                add(
+                    &mut counted,
+                    (Some(phase), Some(p.system), made_of, size),
+                    length,
+                );
+                add(&mut totals, (None, None, made_of, size), length);
+            }
+        }
     }
     let waste = f64::from(work.job.takeoff.waste.unwrap_or(0));
     let stock = stock(work.job).length;
@@ -94,7 +108,7 @@ pub(super) fn pipes(work: &Work<'_>) -> (Vec<PipeLine>, Vec<Uncounted>) {
             pieces: sum.pieces,
             net: sum.net,
             gross: with_offcuts(sum.net),
-            lengths: whole(with_offcuts(sum.net - sum.in_place), stock),
+            lengths: cuts(sum.cut.into_iter().map(with_offcuts), stock),
             in_place: sum.in_place,
             unknown: unknown.get(&kind).copied().unwrap_or_default(),
         }
@@ -102,6 +116,48 @@ pub(super) fn pipes(work: &Work<'_>) -> (Vec<PipeLine>, Vec<Uncounted>) {
     let lines = counted.into_iter().chain(totals).map(line).collect();
     uncounted.sort_by(|a, b| a.phase.cmp(&b.phase).then_with(|| a.pipe.cmp(&b.pipe)));
     (lines, uncounted)
+}
+
+/// How many lengths of pipe some pieces are cut from.
+///
+/// A piece longer than one takes whole ones, and its rest is a piece; pieces are cut the longest
+/// first, each from the shortest offcut that holds it, else from a new length (best fit, decreasing).
+/// The cut itself takes nothing.
+pub(super) fn cuts(pieces: impl Iterator<Item = Length>, stock: Length) -> u64 {
+    /// What a piece may be longer than an offcut, as sums have it, mm.
+    const HAIR: f64 = 1e-6;
+    if stock.mm() <= 0.0 {
+        return 0;
+    }
+    let mut lengths = 0;
+    let mut rests: Vec<f64> = Vec::new();
+    for piece in pieces.filter(|p| p.mm() > 0.0) {
+        let full = whole(piece, stock).saturating_sub(1);
+        lengths += full;
+        rests.push(piece.mm() - full as f64 * stock.mm());
+    }
+    rests.sort_by(|a, b| b.total_cmp(a));
+    // Offcuts by what is left of them, in hairs, and how many are so long.
+    let mut left: BTreeMap<i64, usize> = BTreeMap::new();
+    let hairs = |mm: f64| (mm / HAIR).round() as i64;
+    for rest in rests {
+        let need = hairs(rest);
+        let found = left.range(need - 1..).next().map(|(l, _)| *l);
+        let from = found.unwrap_or_else(|| {
+            lengths += 1;
+            hairs(stock.mm())
+        });
+        if found.is_some()
+            && let Some(count) = left.get_mut(&from)
+        {
+            *count -= 1;
+            if *count == 0 {
+                left.remove(&from);
+            }
+        }
+        *left.entry((from - need).max(0)).or_default() += 1;
+    }
+    lengths
 }
 
 /// So many of a length make up another, at the least.

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::model::{Rest, SupportLine};
-use super::phase::{Phase, laid, material};
+use super::phase::{Phase, buried, laid, material};
 use super::pipes::whole;
 use crate::catalogue;
 use crate::codebook::Found;
@@ -35,6 +35,10 @@ pub(super) fn supports(work: &Work<'_>) -> Vec<SupportLine> {
             sum.1 += usize::from(any(true));
             continue;
         };
+        // What is stubbed up lies in the ground as far as the finished floor.
+        let below = buried(work, piece).unwrap_or_default();
+        let level = (level - below.level).max(Length::ZERO);
+        let upright = (upright - below.upright).max(Length::ZERO);
         let placed = work.mark(piece).is_some();
         let sum = runs.entry((made_of, size, p.run, placed));
         let sum = sum.or_default();

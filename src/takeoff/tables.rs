@@ -84,7 +84,13 @@ pub fn notes(list: &Takeoff, say: &Say) -> Vec<String> {
     };
     let mut notes = vec![
         "Lengths go from centre to centre of the fittings.".to_owned(),
-        format!("Pipe comes in lengths of {stock} ({source}). {waste}"),
+        format!(
+            "Pipe comes in lengths of {stock} ({source}), cut the longest piece first, each from the \
+             shortest offcut that holds it. {waste}"
+        ),
+        "What rises from below a slab is bought in two, with a coupling: up to the finished floor with \
+         what is laid underground, the rest with what stands above."
+            .to_owned(),
         "Each phase is rounded up by itself; the totals are what all take when they are bought \
          together."
             .to_owned(),
@@ -147,24 +153,14 @@ fn hung(list: &Takeoff) -> bool {
     lines.any(|l| l.level.apart.is_some() || l.upright.apart.is_some())
 }
 
-/// What plastic pipe without a table of the catalogue is sold as: by its outside diameter.
+/// What pipe that is sold by its outside diameter has on it.
 fn sold_as(list: &Takeoff) -> Option<String> {
-    let plastic =
-        |m: &str| catalogue::material(m).is_none() && catalogue::is_plastic(m).unwrap_or_default();
-    let sizes = list.pipes.iter().filter(|l| plastic(&l.material));
-    let sizes: BTreeSet<PipeSize> = sizes.map(|l| l.size).collect();
-    let pairs = sizes.into_iter().filter_map(|s| {
-        let outside = s.sold_outside()?;
-        Some(format!("DN {} is {outside} mm", s.dn()))
-    });
-    let pairs: Vec<String> = pairs.collect();
-    (!pairs.is_empty()).then(|| {
-        format!(
-            "Sizes are nominal. Plastic pipe is sold by its outside diameter: {}; other sizes have \
-             the same number.",
-            pairs.join(", ")
-        )
-    })
+    let pipes = list.pipes.iter().map(|l| (l.material.as_str(), l.size));
+    let pairs = catalogue::sold_as(pipes)?;
+    Some(format!(
+        "Sizes are nominal. Plastic pipe is sold by its outside diameter: {pairs}; other sizes have the \
+         same number."
+    ))
 }
 
 /// Whether anything is in place already.
@@ -176,8 +172,8 @@ fn any_in_place(list: &Takeoff) -> bool {
 /// How holes are closed and shielded.
 fn closed(list: &Takeoff, say: &Say) -> String {
     let closed = match &list.closed_by {
-        Some(section) => format!("Holes through floors are closed round their pipes ({section})."),
-        None => "Holes through floors are closed round their pipes as the building code asks."
+        Some(section) => format!("Holes through floors and plates are closed round their pipes ({section})."),
+        None => "Holes through floors and plates are closed round their pipes as the building code asks."
             .to_owned(),
     };
     let shields = match &list.shielded {
@@ -406,6 +402,7 @@ fn joining(list: &Takeoff, say: &Say) -> Table {
 fn penetrations(list: &Takeoff, say: &Say) -> Table {
     // Without a limit in the book there are no shields to count.
     let shields = say.data() || list.shielded.is_some();
+    let plates = say.data() || list.penetrations.iter().any(|l| l.plates > 0);
     let rows = list.penetrations.iter().map(|l| {
         let mut row = vec![
             l.material.clone(),
@@ -414,6 +411,9 @@ fn penetrations(list: &Takeoff, say: &Say) -> Table {
             l.slabs.to_string(),
             l.roofs.to_string(),
         ];
+        if plates {
+            row.insert(3, l.plates.to_string());
+        }
         if shields {
             row.push(match list.shielded {
                 Some(_) => l.shields.to_string(),
@@ -430,10 +430,13 @@ fn penetrations(list: &Takeoff, say: &Say) -> Table {
         "Slabs, sleeved",
         "Roof",
     ]);
+    if plates {
+        head.insert(3, "Top plates to close".to_owned());
+    }
     if shields {
         head.extend(heads(&[
             "Shield plates",
-            "Holes in walls, shields not counted",
+            "Of these in walls not stated, no shields",
         ]));
     }
     Table {

@@ -59,6 +59,21 @@ impl Heading {
             Heading::Down => "down",
         }
     }
+    /// The same by its first letters, as on a compass: `NW`; up and down in full.
+    pub fn letters(self) -> &'static str {
+        match self {
+            Heading::North => "N",
+            Heading::Northeast => "NE",
+            Heading::East => "E",
+            Heading::Southeast => "SE",
+            Heading::South => "S",
+            Heading::Southwest => "SW",
+            Heading::West => "W",
+            Heading::Northwest => "NW",
+            Heading::Up => "UP",
+            Heading::Down => "DOWN",
+        }
+    }
     /// Position in [`Heading::PLAN`], eighths of a turn clockwise from north; none for up and down.
     pub fn eighth(self) -> Option<usize> {
         Self::PLAN.into_iter().position(|h| h == self)

@@ -2,8 +2,9 @@
 
 use super::model::{Filling, Section, Uncounted};
 use crate::codebook::TestRules;
-use crate::levels::Bores;
+use crate::job::Lies;
 use crate::levels::vents::Heights;
+use crate::levels::{Bores, lies};
 use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, System, VentLevel};
 use crate::solve::Work;
 use crate::takeoff::Phase;
@@ -151,6 +152,16 @@ pub(super) fn lowest<'a>(
     known.min_by(|a, b| a.1.total_cmp(&b.1))
 }
 
+/// The level of the floor that some pipes lie under, the highest of several: what ends at it is capped
+/// or plugged there.
+fn floor_over<'a>(work: &Work<'_>, pipes: impl Iterator<Item = &'a Pipe>) -> Option<Length> {
+    let over = |p: &Pipe| match lies(work.job, work.net, p.piece, 0)? {
+        (Lies::UnderSlab, floor) => Some(work.job.floors.get(floor.0)?.level),
+        _ => None,
+    };
+    pipes.filter_map(over).reduce(Length::max)
+}
+
 /// Below and above everything.
 pub(super) const DEEP: Length = Length::from_m(-10_000.0);
 pub(super) const HIGH: Length = Length::from_m(10_000.0);
@@ -173,8 +184,16 @@ pub(super) fn sections(
         let highest = known()
             .map(|(p, (_, high))| high + p.bore)
             .reduce(Length::max);
+        // Its caps and plugs stand at the floor that it lies under, above its pipes.
+        let highest = match phase {
+            Some(_) => [highest, floor_over(work, mine())]
+                .into_iter()
+                .flatten()
+                .reduce(Length::max),
+            None => highest,
+        };
         let head = rules.water.head.value;
-        // A part by itself stands under the head to its highest joint; the whole is filled to its
+        // A part by itself stands under the head to its highest opening; the whole is filled to its
         // highest point, and its uppermost part needs none.
         let water = match phase {
             Some(_) => highest.map(|h| h + head),

@@ -62,11 +62,11 @@ pub struct Section {
     pub phase: Option<Phase>,
     /// Its lowest joint and the level of the invert there.
     pub lowest: Option<(String, Length)>,
-    /// Level of the highest point of its pipes.
+    /// Level of the highest point of its pipes, and of the floor that openings below ground end at.
     pub highest: Option<Length>,
     /// Level that the water must reach.
     pub water: Option<Length>,
-    /// How far a standpipe rises over the highest point of its pipes to reach it; none: none needed.
+    /// How far a standpipe rises over that to reach it; none: none needed.
     pub standpipe: Option<Length>,
     /// Its standpipes, one for each part that hangs together by itself.
     pub standpipes: Vec<Standpipe>,

@@ -50,10 +50,11 @@ pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
         water.held.cite(),
     ));
     if !test.noted.is_empty() {
-        notes.push(format!(
-            "What the code book notes of the test: {} The authority's method decides.",
-            test.noted.join(" ")
-        ));
+        notes.push(
+            "Where the code book has this test from, `stackfall book` tells; the authority's method \
+             decides."
+                .to_owned(),
+        );
     }
     if !test.valves.is_empty() {
         let names: Vec<String> = test.valves.iter().map(|v| format!("`{v}`")).collect();
@@ -72,7 +73,7 @@ pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
         let all: Vec<String> = all.collect();
         notes.push(format!(
             "The catalogue has no bore of {}: the nominal size stands for it in the water to fill and \
-             in the level of the highest pipe.",
+             in the level of the highest pipe where that is above the floor.",
             all.join("; ")
         ));
     }
@@ -166,7 +167,7 @@ fn standpipe(test: &WaterTest, say: &Say) -> Option<String> {
     }
     Some(format!(
         "The drains below ground are filled by a standpipe, whose water stands {over} over the highest \
-         pipe: {}. What of a stub stands there already is the first of it; its water is counted in the \
+         opening, a cap or plug at the floor: {}. What of a stub stands there already is the first of it; its water is counted in the \
          water to fill. The other ends are closed as listed.",
         each.join("; ")
     ))
@@ -245,7 +246,7 @@ fn sections(test: &WaterTest, say: &Say) -> Table {
             say.in_unit("Water to"),
             say.in_unit("Head there"),
             format!("Pressure there{bar}"),
-            say.in_unit("Over the highest pipe"),
+            say.in_unit("Over the highest opening"),
             "Standpipe on".into(),
             say.in_unit("Its length"),
             "Reaches the head".into(),

@@ -21,6 +21,7 @@ use crate::placement::{Bands, Building, Figures, Left, Placer, Plan, Step};
 use crate::projection::Corner;
 use crate::sheets::{self, CREW_CAP, Paper, Scene};
 use crate::solve::Work;
+use crate::takeoff::Phase;
 use crate::typical::Typical;
 
 /// What a pipe that is cut says again takes so much of a sheet on each side, mm.
@@ -241,7 +242,15 @@ impl Pass<'_> {
         let scenes = at_once::each(&plans, |(_, field, plan)| {
             linework::scene(&drawing, plan, *field, &style)
         });
-        let bands: Vec<usize> = (0..count).map(|i| band(&division, net, i)).collect();
+        let below = |plan: &Plan| {
+            let mut pipes = plan.placement.pipes.iter();
+            pipes.any(|p| Phase::of(&self.work, p.piece) == Phase::Underground)
+        };
+        let below = plans.iter().map(|(.., plan)| below(plan));
+        let bands: Vec<(usize, bool)> = (0..count)
+            .map(|i| band(&division, net, i))
+            .zip(below)
+            .collect();
         let (mut made, mut said) = (Vec::new(), Vec::new());
         for (i, ((paper, _, plan), scene)) in plans.iter().zip(scenes).enumerate() {
             let number = number(i);
@@ -304,6 +313,7 @@ impl Pass<'_> {
         let differs = hung.is_some_and(|h| h != datum);
         let words = CrewWords {
             trade: self.trade,
+            whole: self.whole,
             cuts,
             datum: datum.level,
             from: differs.then_some(datum.words.as_str()),

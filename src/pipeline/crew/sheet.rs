@@ -21,7 +21,7 @@ impl Pass<'_> {
             numbers,
             cut,
         } = ground;
-        let band = bands.get(i).copied().unwrap_or_default();
+        let (band, underground) = bands.get(i).copied().unwrap_or_default();
         let mut pieces: Vec<PieceIx> = plan.placement.pipes.iter().map(|p| p.piece).collect();
         pieces.sort_unstable();
         pieces.dedup();
@@ -29,7 +29,6 @@ impl Pass<'_> {
             .checked_sub(1)
             .and_then(|b| division.bands.bounds().get(b))
             .and_then(|f| self.work.job.floors.get(f.0));
-        let below = |p: &PieceIx| Phase::of(&self.work, *p) == Phase::Underground;
         let alike = self.alike(&pieces, cut);
         let floors = floor.map(|f| match alike.floors.map(|(_, high)| high.0) {
             Some(high) if self.typical.is_some() => {
@@ -45,13 +44,15 @@ impl Pass<'_> {
         let title = match (self.trade, floors) {
             (Trade::Drains, Some(floors)) => format!("Drains, {floors}"),
             (Trade::Vents, Some(floors)) => format!("Vents, {floors}"),
-            (Trade::Drains, None) if pieces.iter().any(below) => "Underground".to_owned(),
+            (Trade::Drains, None) if underground => "Underground".to_owned(),
             (Trade::Drains, None) => "Building drain".to_owned(),
             (Trade::Vents, None) => "Vents".to_owned(),
         };
         let datum = datums.get(band).cloned();
         let datum = datum.unwrap_or_else(|| Datum::of_underground(self.work.job));
-        let last = match bands.iter().rposition(|b| *b == band) == Some(i) {
+        // What hangs on the same floors follows what is covered before.
+        let own = (band, underground);
+        let last = match bands.iter().rposition(|b| *b == own) == Some(i) {
             true if i + 1 == bands.len() => Last::OfAll,
             true => Last::OfFloor,
             false => Last::No,
@@ -144,7 +145,8 @@ pub(super) fn count_titles(sheets: &mut [(CrewSheet, Scene, Paper)]) {
 
 /// What all sheets of a pass have in common, and what is cut on one of them.
 pub(super) struct Ground<'a> {
-    pub bands: &'a [usize],
+    /// Of each sheet the band of floors that it shows, and whether some of it lies below ground.
+    pub bands: &'a [(usize, bool)],
     pub division: &'a Division,
     pub datums: &'a [Datum],
     pub numbers: &'a BTreeMap<JointIx, usize>,

@@ -361,7 +361,14 @@ impl Grower<'_> {
             Stands::Cleanout(..) if self.net.graph[f.joint].kind == JointKind::Exit => {
                 let inward = self.tree.up(f.joint).first();
                 let inward = inward.map_or(way, |&p| self.way(p, 0));
-                (inward.unit() * CLEAR_OF_WALL).paper()
+                // What goes up to grade stands outside, on the sewer if that is drawn.
+                let outside = self.tree.down(f.joint).is_some();
+                let away = if outside {
+                    -CLEAR_OF_WALL
+                } else {
+                    CLEAR_OF_WALL
+                };
+                (inward.unit() * away).paper()
             }
             _ => kurbo::Vec2::ZERO,
         }

@@ -144,6 +144,32 @@ impl Grower<'_> {
         elements.push(loose(self.kept.loose(Loose::Mark(f), sides), at_least));
     }
 
+    /// The words of a pipe of a stack's vent. Where they say its length they stand between its two joints:
+    /// where it is too short for them, the vents at its upper end go up.
+    fn between(
+        &self,
+        (pipe, words): (PieceIx, usize),
+        (base, z): (f64, f64),
+        wants: &mut Vec<(Want, f64)>,
+    ) -> Element {
+        let lengths = self.captions.numbers_joints;
+        let at = |j: Option<JointIx>| j.and_then(|j| vent_at(self.net, j));
+        let begins = match at(self.net.from(pipe)) {
+            Some(at) if lengths => self.vent_height(at, z) + ABOVE_JOINT,
+            _ => base + ABOVE_BRANCH,
+        };
+        let takes = self.captions.all[words].width();
+        let ends = at(self.net.to(pipe)).filter(|_| lengths);
+        if let Some(VentLevel::AboveRim(f)) = ends.map(|at| at.level) {
+            wants.push((Want::Rim(f), begins - z + takes + ABOVE_JOINT));
+        }
+        Element {
+            gap: ABOVE_JOINT,
+            takes,
+            ..loose(self.along(words, Way::UP), begins - z)
+        }
+    }
+
     /// What stands above a stack's top joint: floors passed, the stack vent's words, and last the
     /// terminal; says whether there is one.
     pub(super) fn stack_top(
@@ -152,29 +178,30 @@ impl Grower<'_> {
         z: f64,
         marked: &mut Vec<FloorIx>,
         elements: &mut Vec<Element>,
+        wants: &mut Vec<(Want, f64)>,
     ) -> bool {
         let Some(vents) = self.over.get(&top) else {
             return false;
         };
         let own = self.tree.floor(top);
         let base = own.map_or(z, |f| self.heights.branch(f));
+        let mut along: Vec<Element> = Vec::new();
         for p in self.rising(top, vents) {
-            let Some(&i) = self.captions.pieces.get(&p) else {
-                continue;
-            };
-            elements.push(Element {
-                gap: 3.0,
-                takes: self.captions.all[i].width(),
-                ..loose(self.along(i, Way::UP), base + 12.0 - z)
-            });
+            if let Some(&i) = self.captions.pieces.get(&p) {
+                along.push(self.between((p, i), (base, z), wants));
+            }
         }
         for f in self.heights.floors() {
             if marked.contains(&f) || self.heights.branch(f) < base + 4.0 {
                 continue;
             }
             marked.push(f);
-            self.loose_mark(f, z, elements);
+            self.loose_mark(f, z, &mut along);
         }
+        if self.captions.numbers_joints {
+            along.sort_by(|a, b| a.at_least.total_cmp(&b.at_least));
+        }
+        elements.extend(along);
         let reaches_roof = vents.iter().any(|&v| {
             matches!(
                 vent_at(self.net, v),
@@ -210,6 +237,11 @@ impl Grower<'_> {
         true
     }
 }
+
+/// Words along a stack vent stand so far above where their pipe begins, mm.
+const ABOVE_JOINT: f64 = 3.0;
+/// The same, above the branches of the stack's top.
+const ABOVE_BRANCH: f64 = 12.0;
 
 /// Something along a trunk that is no joint of it.
 pub(super) fn loose(forms: Rc<Forms>, at_least: f64) -> Element {

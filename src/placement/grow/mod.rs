@@ -391,8 +391,9 @@ impl Grower<'_> {
             gap = 0.0;
         }
         let top = legs[to - 1].joint.filter(|_| stack && to == legs.len());
+        let mut wants = Vec::new();
         if let Some(top) = top {
-            let roofed = self.stack_top(top, z, &mut marked, &mut elements);
+            let roofed = self.stack_top(top, z, &mut marked, &mut elements, &mut wants);
             parts.resize_with(elements.len(), || Role::Loose);
             if roofed && let Some(last) = parts.last_mut() {
                 *last = Role::Terminal;
@@ -414,7 +415,10 @@ impl Grower<'_> {
         let stood = stand(way, &clear, taken, &elements);
         // Assemble.
         let u = way.unit();
-        let mut block = Block::default();
+        let mut block = Block {
+            wants,
+            ..Block::default()
+        };
         let mut stations = BTreeMap::new();
         let mut end = 0.0f64;
         let mut before = 0.0;

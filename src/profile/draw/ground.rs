@@ -71,9 +71,17 @@ pub(super) fn items(
         let mut item = mark("footing", shapes);
         let middle = [top, bottom].into_iter().flatten().sum::<f64>()
             / [top, bottom].into_iter().flatten().count().max(1) as f64;
-        let words = Hand::BODY.wide(&name);
+        // Outside of the wall lies the ground.
+        let outside = profile
+            .grounds
+            .iter()
+            .any(|g| g.distance == footing.distance);
+        let left = match outside {
+            true => to + 1.4,
+            false => from - Hand::BODY.wide(&name) - 1.4,
+        };
         item.texts
-            .push(Hand::BODY.line(name, Point::new(from - words - 1.4, middle + 1.2)));
+            .push(Hand::BODY.line(name, Point::new(left, middle + 1.2)));
         items.push(item);
     }
     let wall = profile.footings.iter().find(|f| f.distance == Length::ZERO);

@@ -143,7 +143,7 @@ fn title(
         }
     );
     let head = Hand::HEADING.line(letters.lettered(&words), at);
-    let times = number(scales.up.ratio / scales.across.ratio, 1, false);
+    let times = number(scales.up.ratio / scales.across.ratio, 2, false);
     let words = match times.as_str() {
         "1" => format!("LENGTHS AND HEIGHTS {}", scales.across.words),
         _ => format!(

@@ -198,7 +198,7 @@ fn placed(
         };
         let found = places.clone().find(|p| apart(p) && clear(p));
         crowded += usize::from(found.is_none());
-        // Where words of the floor stand over all of a stretch, its leader passes through them.
+        // Where words of the floor stand over all of a stretch, its leader passes behind them.
         let found = found.or_else(|| places.clone().find(apart));
         let Some((at, foot)) = found.or_else(|| places.next()) else {
             continue;
@@ -210,7 +210,7 @@ fn placed(
         items.push(Item {
             role: Role::Leader,
             data: vec![("for", pipe.id.clone())],
-            shapes: vec![line(&[Point::new(foot.x, room.y1 + 0.3), foot], THIN)],
+            shapes: behind((Point::new(foot.x, room.y1 + 0.3), foot), &taken),
             ..Item::default()
         });
         // A dot where it ends: a plain line down to a pipe reads as a riser.
@@ -232,6 +232,27 @@ fn placed(
         leaders.push((foot.x, room.y1, foot.y));
     }
     (items, crowded)
+}
+
+/// A leader down to its foot, broken where words stand in its way.
+fn behind((top, foot): (Point, Point), taken: &[Rect]) -> Vec<Shape> {
+    /// Clear paper above and below the words, mm.
+    const CLEAR: f64 = 0.5;
+    let in_way = taken.iter().filter(|r| {
+        let across = r.x0 - CLEAR < top.x && top.x < r.x1 + CLEAR;
+        across && top.y < r.y0 && r.y1 < foot.y
+    });
+    let mut gaps: Vec<(f64, f64)> = in_way.map(|r| (r.y0 - CLEAR, r.y1 + CLEAR)).collect();
+    gaps.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut shapes = Vec::new();
+    let mut from = top.y;
+    for (a, b) in gaps.into_iter().chain([(foot.y, foot.y)]) {
+        if a > from {
+            shapes.push(line(&[Point::new(top.x, from), Point::new(top.x, a)], THIN));
+        }
+        from = from.max(b);
+    }
+    shapes
 }
 
 /// The boxes of an item's words.

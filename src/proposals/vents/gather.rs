@@ -349,7 +349,7 @@ impl Vents<'_, '_> {
             let run = self.run(id.clone(), RunKind::Riser, State::Proposed, floor);
             let reason = self
                 .notes
-                .topic("vent-rise", "the vents of this drain reach no stack");
+                .topic("vent-joins", "the vents of this drain reach no stack");
             self.notes.add(&id, "a vent through the roof", reason);
             self.verticals.push(Vertical {
                 run,

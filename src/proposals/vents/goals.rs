@@ -60,7 +60,7 @@ impl Vents<'_, '_> {
             if state == State::Proposed {
                 let reason = self
                     .notes
-                    .method("stack vent", "every stack goes on through the roof");
+                    .method("stack vent", "vents reach the open air by it");
                 self.notes.add(&id, "a stack vent", reason);
             }
             self.own_vents.insert(run, vent);

@@ -109,7 +109,7 @@ impl Vents<'_, '_> {
                 let run = self.run(id, RunKind::Riser, State::Proposed, None);
                 let id = self.net.runs[run.0].id.clone();
                 let reason = self.notes.topic(
-                    "vent-connection",
+                    "vent-joins",
                     "vents of a lower floor join the stack only above its highest drain",
                 );
                 self.notes.add(&id, "a vent riser", reason);

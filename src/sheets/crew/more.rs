@@ -39,21 +39,37 @@ pub(super) fn overflow(rest: &[Rest], border: Rect) -> (Vec<Columns>, Vec<usize>
         if own.entries.first().is_none_or(|e| !e.measures) {
             head.push(Entry::words(STRONG, &own.datum, width));
         }
-        // A title is never the last of its column.
-        let first = own.entries.first().map_or(0.0, Entry::height) + height(&head[1..]);
-        let after = std::iter::once(first).chain(std::iter::repeat(0.0));
-        let all = head.into_iter().chain(own.entries.iter().cloned());
-        for (i, (entry, after)) in all.zip(after).enumerate() {
+        let heads = head.len();
+        // What each column says again at its top.
+        let title = head[0].clone();
+        let mut datum = head.get(1).cloned();
+        let all: Vec<Entry> = head
+            .into_iter()
+            .chain(own.entries.iter().cloned())
+            .collect();
+        for (i, entry) in all.iter().enumerate() {
+            // A title or a heading is never the last of its column.
+            let leads = |e: &&Entry| e.heads || e.measures;
+            let led = all[i..].iter().take_while(leads).count();
+            let after = match led {
+                0 => 0.0,
+                led => height(all.get(i + 1..=i + led).unwrap_or_default()),
+            };
             if full + entry.height() + after > room {
-                columns.push(Vec::new());
-                full = 0.0;
+                let again = std::iter::once(title.clone()).chain(datum.clone());
+                let again: Vec<Entry> = again.filter(|_| i >= heads && !entry.measures).collect();
+                full = height(&again);
+                columns.push(again);
+            }
+            if entry.measures {
+                datum = Some(entry.clone());
             }
             if i == 0 {
                 begins.push(columns.len().saturating_sub(1) / COLUMNS);
             }
             full += entry.height();
             if let Some(column) = columns.last_mut() {
-                column.push(entry);
+                column.push(entry.clone());
             }
         }
     }
