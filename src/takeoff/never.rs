@@ -91,7 +91,7 @@ pub(super) fn never(work: &Work<'_>) -> Vec<Never> {
         all.push(Never::UnsaidTurns);
     }
     let adapted = |k: &&Kind| !k.closet && !k.floor_drain;
-    if kinds.iter().any(|k| adapted(&k)) {
+    if kinds.iter().any(adapted) {
         all.push(Never::TrapAdapters);
     }
     if !job.floors.iter().all(|f| f.slab.is_none()) || work.book.test().is_some() {
