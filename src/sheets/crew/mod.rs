@@ -126,7 +126,8 @@ pub fn crew_set(set: &Inputs<'_>, mut pages: Vec<CrewPage>) -> SheetSet {
         title: strip_of_steps,
         ..
     } = frame(set.paper);
-    let (more, begins) = overflow(&rest, border);
+    let high = foot_height(set, strip_of_steps.width() - 2.0 * PAD);
+    let (more, begins) = overflow(&rest, border, (strip_of_steps, high));
     for (own, sheet) in rest.iter().zip(begins) {
         let to = crew_number(pages.len() + sheet);
         if let Some((_, here, ..)) = written.get_mut(own.of) {

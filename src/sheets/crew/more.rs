@@ -3,7 +3,7 @@
 use kurbo::Rect;
 
 use super::entry::{Entry, height};
-use super::{PAD, STRIP, STRONG};
+use super::{PAD, STRONG};
 
 /// What of a sheet's list finds no room on it.
 pub(super) struct Rest {
@@ -22,22 +22,34 @@ type Columns = Vec<(f64, Vec<Entry>)>;
 
 /// Sheets of lists alone, in columns, each under the number and title of the sheet that it belongs to;
 /// and for each rest the sheet that it begins on.
-pub(super) fn overflow(rest: &[Rest], border: Rect) -> (Vec<Columns>, Vec<usize>) {
-    const COLUMNS: usize = 2;
-    let wide = (border.width() - STRIP) / COLUMNS as f64;
-    let room = border.height() - 4.0 * PAD;
+///
+/// The last column stands over the foot of the strip, which is so high.
+pub(super) fn overflow(
+    rest: &[Rest],
+    border: Rect,
+    (strip, foot): (Rect, f64),
+) -> (Vec<Columns>, Vec<usize>) {
+    const COLUMNS: usize = 3;
+    let wide = (border.width() - strip.width()) / (COLUMNS - 1) as f64;
+    let room = |column: usize| match column % COLUMNS + 1 {
+        COLUMNS => border.height() - 4.0 * PAD - foot,
+        _ => border.height() - 4.0 * PAD,
+    };
     let mut columns: Vec<Vec<Entry>> = Vec::new();
     let mut begins = Vec::new();
     let mut full = f64::INFINITY;
     for own in rest {
-        let width = wide - 2.0 * PAD;
+        let width = wide.min(strip.width()) - 2.0 * PAD;
         let mut head = vec![Entry {
             heads: true,
             ..Entry::words(STRONG, &own.title, width)
         }];
         // A list that goes on under a heading of its own says there what it is measured from.
         if own.entries.first().is_none_or(|e| !e.measures) {
-            head.push(Entry::words(STRONG, &own.datum, width));
+            head.push(Entry {
+                measures: true,
+                ..Entry::words(STRONG, &own.datum, width)
+            });
         }
         let heads = head.len();
         // What each column says again at its top.
@@ -55,9 +67,10 @@ pub(super) fn overflow(rest: &[Rest], border: Rect) -> (Vec<Columns>, Vec<usize>
                 0 => 0.0,
                 led => height(all.get(i + 1..=i + led).unwrap_or_default()),
             };
-            if full + entry.height() + after > room {
-                let again = std::iter::once(title.clone()).chain(datum.clone());
-                let again: Vec<Entry> = again.filter(|_| i >= heads && !entry.measures).collect();
+            if full + entry.height() + after > room(columns.len().saturating_sub(1)) {
+                let datum = datum.clone().filter(|_| !entry.measures);
+                let again = std::iter::once(title.clone()).chain(datum);
+                let again: Vec<Entry> = again.filter(|_| i >= heads).collect();
                 full = height(&again);
                 columns.push(again);
             }
@@ -75,7 +88,11 @@ pub(super) fn overflow(rest: &[Rest], border: Rect) -> (Vec<Columns>, Vec<usize>
     }
     let sheets = columns.chunks(COLUMNS);
     let place = |(i, column): (usize, &Vec<Entry>)| {
-        (border.x0 + 2.0 * PAD + wide * i as f64, column.clone())
+        let left = match i + 1 {
+            COLUMNS => strip.x0 + PAD,
+            _ => border.x0 + 2.0 * PAD + wide * i as f64,
+        };
+        (left, column.clone())
     };
     let sheets = sheets.map(|columns| columns.iter().enumerate().map(place).collect());
     (sheets.collect(), begins)
