@@ -333,12 +333,8 @@ fn above_floor(subject: &Subject<'_>, whole: Option<&Network>) -> BTreeSet<Joint
         drains: &subject.solution.levels.pieces,
     };
     let above = |joint: &JointIx| {
-        let enter = net.upstream(*joint).into_iter();
-        let runs = enter.map(|p| net.graph[p].run);
-        let entered = runs
-            .filter(|r| !net.is_stack(*r))
-            .find_map(|r| net.runs[r.0].floor);
-        entered.is_some_and(|f| storeys.is_above(*joint, f))
+        let floor = net.entering(*joint).find_map(|r| r.floor);
+        floor.is_some_and(|f| storeys.is_above(*joint, f))
     };
     let stacks = net.runs.iter().filter(|r| r.kind == RunKind::Stack);
     let joints = stacks.flat_map(|r| r.pieces.iter().filter_map(|p| net.from(*p)));

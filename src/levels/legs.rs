@@ -47,14 +47,9 @@ pub fn inverts(piece: &Piece, level: &PieceLevels) -> Vec<Option<(Length, Length
 /// Whether the length of a stack's pipe is only that of a storey: it ends at one of several branches
 /// that come in on one floor at heights that nobody gave.
 pub fn is_of_storey(net: &Network, piece: PieceIx) -> bool {
-    let entering = |joint| {
-        let enter = net.upstream(joint).into_iter();
-        let mut runs = enter.filter_map(|p| net.runs.get(net.graph.edge_weight(p)?.run.0));
-        runs.find(|r| r.kind != RunKind::Stack)
-    };
     let own = |joint| -> Option<FloorIx> {
-        let run = entering(joint).filter(|r| r.invert.is_none())?;
-        run.floor
+        let run = net.entering(joint).next();
+        run.filter(|r| r.invert.is_none())?.floor
     };
     let several = || {
         let run = net.runs.get(net.graph.edge_weight(piece)?.run.0)?;

@@ -78,15 +78,11 @@ impl Tree {
             tree.down[j.index()] = net.downstream(j);
         }
         for j in net.graph.node_indices() {
-            let entering = tree.up[j.index()].iter();
-            tree.floor[j.index()] = entering
-                .map(|&p| net.graph[p].run)
-                .filter(|&r| !net.is_stack(r))
-                .find_map(|r| net.runs[r.0].floor)
-                .or(match net.graph[j].kind {
-                    JointKind::Bare(f) => Some(f),
-                    _ => None,
-                });
+            let entering = net.entering(j).find_map(|r| r.floor);
+            tree.floor[j.index()] = entering.or(match net.graph[j].kind {
+                JointKind::Bare(f) => Some(f),
+                _ => None,
+            });
         }
         let roots = net.graph.node_indices();
         let order = tree.number(net, roots.filter(|&j| net.downstream(j).is_none()));

@@ -4,7 +4,7 @@ use petgraph::Direction;
 use petgraph::visit::EdgeRef;
 
 use super::{
-    BranchVent, JointIx, NetCleanout, NetLeg, Network, PieceIx, RunIx, RunKind, System, TrapIx,
+    BranchVent, JointIx, NetCleanout, NetLeg, Network, PieceIx, Run, RunIx, RunKind, System, TrapIx,
 };
 use crate::units::{Heading, Length};
 
@@ -49,6 +49,11 @@ impl Network {
             .collect();
         pieces.sort_unstable();
         pieces
+    }
+    /// The runs that enter a joint from upstream, stacks apart, in a stable order.
+    pub fn entering(&self, joint: JointIx) -> impl Iterator<Item = &Run> {
+        let runs = self.upstream(joint).into_iter().map(|p| self.graph[p].run);
+        runs.filter(|r| !self.is_stack(*r)).map(|r| &self.runs[r.0])
     }
     /// The vents that come up to a joint, in a stable order.
     pub fn vents_into(&self, joint: JointIx) -> Vec<PieceIx> {

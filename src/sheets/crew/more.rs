@@ -63,10 +63,7 @@ pub(super) fn overflow(
             // A title or a heading is never the last of its column.
             let leads = |e: &&Entry| e.heads || e.measures;
             let led = all[i..].iter().take_while(leads).count();
-            let after = match led {
-                0 => 0.0,
-                led => height(all.get(i + 1..=i + led).unwrap_or_default()),
-            };
+            let after = height(all.get(i + 1..=i + led).unwrap_or_default());
             if full + entry.height() + after > room(columns.len().saturating_sub(1)) {
                 let datum = datum.clone().filter(|_| !entry.measures);
                 let again = std::iter::once(title.clone()).chain(datum);
