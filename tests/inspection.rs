@@ -3,6 +3,7 @@
 mod common;
 
 use common::{Worked, worked};
+use stackfall::codebook::Provenance;
 use stackfall::findings::{self, Findings, RULES};
 use stackfall::inspection::{Idle, Inspection, Measure, inspection};
 use stackfall::solve::Work;
@@ -229,4 +230,49 @@ fn the_verdict_comes_first() {
     assert_eq!(v.errors + v.warnings + v.advice, found.open.len());
     let (cured, _) = of("ridge-walkout-cured");
     assert_eq!((cured.verdict.errors, cured.verdict.codes.len()), (0, 0));
+}
+
+/// The least that a fixture lies over the rim of the next manhole (IRC P3008.1): alder's laundry tub, whose
+/// rim nobody states, 34 in over the basement's floor by common practice: -8 ft 10 in + 2 ft 10 in = -6 ft;
+/// the manhole's is at -6 ft 1 in: one inch.
+#[test]
+fn over_the_manhole_by_hand() {
+    let (alder, _) = list(&worked("alder-court", &common::sample_text("alder-court")));
+    let over = of(&alder, "height over the rim of the next manhole");
+    let [m] = over.as_slice() else {
+        panic!("{over:#?}");
+    };
+    assert_eq!(m.at, "LT-1, its rim as its kind usually has it, not stated");
+    assert_eq!((m.has.as_str(), m.kept), ("0′-1″", Some(true)));
+}
+
+/// What was not read in the code is named, limits and rules as well as tables that sizes are from; each once,
+/// and nothing that was read there.
+#[test]
+fn what_was_not_read_is_named() {
+    let names = |name: &str| -> Vec<String> {
+        let (list, _) = list(&worked(name, &common::sample_text(name)));
+        list.unread.into_iter().map(|(cite, _)| cite).collect()
+    };
+    let alder = names("alder-court");
+    for cite in [
+        "P3005.2",
+        "P3005.3",
+        "P3105.2",
+        "Table P3005.4.1",
+        "Table P3105.1",
+    ] {
+        assert!(alder.iter().any(|c| c == cite), "{cite} in {alder:?}");
+    }
+    // Under its own number or its table's, not both.
+    for cite in &alder {
+        assert!(!alder.contains(&format!("Table {cite}")), "{alder:?}");
+    }
+    let linden = names("linden-hof");
+    assert!(
+        linden.iter().any(|c| c.starts_with("Tables 5 and 6")),
+        "{linden:?}"
+    );
+    let (list, _) = list(&worked("alder-court", &common::sample_text("alder-court")));
+    assert!(list.unread.iter().all(|(_, from)| *from > Provenance::Seen));
 }

@@ -602,3 +602,23 @@ fn a_crawl_space_is_not_underground() {
     assert_eq!(below.count(), 0, "{:#?}", list.pipes);
     assert!(!list.pipes.is_empty());
 }
+
+/// What is set into the branch of another fitting is bought in the branch's own size. Under EN a drain
+/// joins another through a branch of 45 degrees and a bend of 45 degrees in it: linden's three of them below
+/// ground, DN 100 × 100 × 100 (S1), DN 80 × 80 × 65 (S2) and DN 65 × 65 × 50 (CW-1), take one bend each of
+/// DN 100, 65 and 50; those in the building, three of DN 50 and three of DN 100, as many.
+#[test]
+fn bends_in_branches_have_the_branch_size() {
+    let list = list(&worked("linden-hof", &common::sample_text("linden-hof")));
+    let below = |dn: u16| {
+        let lines = list.fittings.iter();
+        let lines = lines.filter(|l| l.phase == Phase::Underground && l.name == "bend 45°");
+        let lines = lines.filter(|l| matches!(l.sizes.as_slice(), [s] if s.dn() == dn));
+        lines.map(|l| l.count).sum::<usize>()
+    };
+    assert_eq!([below(100), below(80), below(65), below(50)], [1, 0, 1, 1]);
+    let bends = list.fittings.iter().filter(|l| l.name.starts_with("bend"));
+    for line in bends {
+        assert_eq!(line.sizes.len(), 1, "{line:?}");
+    }
+}

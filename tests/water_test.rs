@@ -33,7 +33,7 @@ fn near(got: f64, want: f64, what: &str) {
 ///   7.4805 gal = 16.47 gal;
 /// - the standpipe stands on the lavatory's stub, which leaves the drain 20 ft up, centre on centre:
 ///   −4 + 20/96 + (4.026 − 1.610)/2/12 = −3.691 ft: it rises 5 + 3.691 = 8.691 ft, and
-///   holds π/4 · (1.61/12)² · 8.691 = 0.1229 ft³ = 0.919 gal: 17.39 gal.
+///   holds, with the 1 ft of level pipe at its foot, π/4 · (1.61/12)² · 9.691 = 0.1370 ft³ = 1.025 gal: 17.50 gal.
 #[test]
 fn below_ground_by_hand() {
     let plan = plan(&worked("hand", HAND));
@@ -55,10 +55,10 @@ fn below_ground_by_hand() {
     );
     near(
         pipe.holds.expect("known").gallons(),
-        0.919,
+        1.025,
         "standpipe's water",
     );
-    near(part.volume.gallons(), 17.39, "volume");
+    near(part.volume.gallons(), 17.50, "volume");
     assert_eq!(part.uncounted.len(), 0);
 }
 
@@ -136,15 +136,11 @@ fn air_only_where_it_may_be() {
     );
     let metal = "stock = [1.5, 2, 3, 4]\nmaterial = { below = \"cast iron\", above = \"copper\", vents = \"copper\" }";
     let text = HAND.replace("stock = [1.5, 2, 3, 4]", metal);
-    let Air::Allowed {
-        pressure,
-        held,
-        unknown,
-    } = plan(&worked("hand", &text)).air
-    else {
+    let Air::Allowed { test, unknown } = plan(&worked("hand", &text)).air else {
         panic!("metal may be tested with air");
     };
-    assert_eq!((pressure.value.psi(), held.value), (5.0, 15));
+    assert_eq!((test.pressure.value.psi(), test.held.value), (5.0, 15));
+    assert_eq!((test.settles, test.drop), (None, None));
     assert!(unknown.is_empty());
 }
 
@@ -205,7 +201,7 @@ fn lifts_leave_no_joint_untested() {
 }
 
 /// The drains below ground by themselves, HAND: its exit is plugged, the closet's bend capped, the
-/// dead end has its own cap, the cleanout its plug; the lavatory's drop rises from it in 1 1/2 in, and as the only stub it
+/// dead end has its own cap; the two-way cleanout stands outside, and the plug is set through it; the lavatory's drop rises from it in 1 1/2 in, and as the only stub it
 /// carries the standpipe. Water stands at 5 ft: 9 ft over the exit, 5 + 3.783 = 8.783 ft over the
 /// closet's arm.
 #[test]
@@ -220,10 +216,9 @@ fn closed_below_ground_by_hand() {
     assert_eq!(
         said,
         [
-            (Closing::ExitPlug, 4.0, of("exit")),
+            (Closing::ExitPlug, 4.0, of("exit, through main.co")),
             (Closing::Standpipe, 1.5, of("LAV-1")),
             (Closing::ClosetCap, 3.0, of("WC-1")),
-            (Closing::Cleanout, 4.0, of("main.co")),
         ]
     );
     near(plan.below[0].head.expect("known").feet(), 9.0, "exit plug");
@@ -239,6 +234,22 @@ fn closed_below_ground_by_hand() {
         (standpipe.on.as_str(), standpipe.size.inches()),
         ("LAV-1", 1.5)
     );
+}
+
+/// What is stubbed up and capped at the floor is full too, and its cap stands under the water over the
+/// floor, not over the drain. mill-house, water 5 ft over its floor at 0: 1.524 m, 14.9 kPa, over each cap of its
+/// sinks and basin. Their stubs rise from the middle of their drains: −0.679 + 0.026 = −0.653 m (KS-1),
+/// −0.715 + 0.039 = −0.676 (LT-1, of DN 80), −0.581 + 0.026 = −0.555 (LAV-1): 1.884 m in all, with a bore of
+/// 52.5 mm (ASTM D1785) 2.165 L/m: 4.08 L. The pipes below ground and the standpipe, whose own stub is in it,
+/// hold 94.2 L: 98.3 L.
+#[test]
+fn stubs_are_full_to_their_caps() {
+    let plan = plan(&worked("mill-house", &sample_text("mill-house")));
+    let caps = plan.below.iter().find(|c| c.with == Closing::Stub);
+    let caps = caps.expect("stubs are capped");
+    near(caps.head.expect("known").mm(), 1524.0, "head on a cap");
+    assert_eq!(caps.lowest, Some(Length::ZERO));
+    near(plan.sections[0].volume.litres(), 98.3, "volume");
 }
 
 /// A job whose drains have no levels says so: nothing is the lowest, no head, no water.
@@ -269,7 +280,8 @@ fn what_was_tested() {
 /// seals bear 50 kPa and three storeys of water weigh more. In `linden-hof` the highest openings below
 /// ground are the floor drain's and the stubs' caps, at the cellar's floor, −2.600 m; 10 kPa are
 /// 10 / 9.807 = 1.02 m of water over that, at −1.580 m; the exit at −3.200 m stands under 1.620 m,
-/// × 9.807 = 15.9 kPa.
+/// × 9.807 = 15.9 kPa. With air, method LC: 10 kPa, 5 minutes to settle (a pipe maker's page on EN 1610),
+/// 1.5 kPa less in 3 minutes at the most (from memory).
 #[test]
 fn below_ground_alone_under_en_1610() {
     let w = worked("linden-hof", &sample_text("linden-hof"));
@@ -285,7 +297,13 @@ fn below_ground_alone_under_en_1610() {
     assert!(plan.nominal.is_empty(), "{:?}", plan.nominal);
     // EN 1610 lets water be added while the test is held, which the book has as a note.
     assert!(plan.noted.iter().any(|n| n.contains("Water may be added")));
-    assert!(matches!(plan.air, Air::Allowed { .. }), "{:?}", plan.air);
+    let Air::Allowed { test, .. } = &plan.air else {
+        panic!("{:?}", plan.air);
+    };
+    let (settles, drop) = (test.settles.as_ref(), test.drop.as_ref());
+    near(test.pressure.value.kpa(), 10.0, "air");
+    near(drop.expect("a drop").value.kpa(), 1.5, "what it may fall");
+    assert_eq!((settles.map(|s| s.value), test.held.value), (Some(5), 3));
 }
 
 /// Of a material without a table bores are nominal, and the plan says of which: only what is tested.
@@ -298,7 +316,7 @@ fn nominal_bores_are_said() {
         .iter()
         .map(|(m, sizes)| (m.as_str(), sizes.iter().map(|s| s.dn()).collect()))
         .collect();
-    assert_eq!(sizes, [("stoneware", vec![50, 65, 100])]);
+    assert_eq!(sizes, [("stoneware", vec![50, 65, 80, 100])]);
 }
 
 /// A backwater valve shuts against water that fills a drain from below: it is named. None in a job

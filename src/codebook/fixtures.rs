@@ -30,6 +30,8 @@ pub struct FixtureQuery<'a> {
 pub struct FixtureRow {
     /// Its load, in drainage fixture units.
     pub load: Load,
+    /// The largest load of one appliance on its trap: its own, unless several share it.
+    pub largest: Load,
     /// Its least trap; none: the trap follows the fixture's own outlet.
     pub trap: Option<PipeSize>,
     /// The least drain past its trap arm, where that is larger than the trap.
@@ -93,6 +95,7 @@ pub(super) struct FixtureLine {
     name: String,
     kinds: Vec<String>,
     load: LineLoad,
+    largest: Option<Load>,
     trap: Option<PipeSize>,
     drain: Option<PipeSize>,
     public: Option<bool>,
@@ -167,6 +170,7 @@ impl Book {
         };
         let row = FixtureRow {
             load,
+            largest: line.largest.unwrap_or(load),
             trap: line.trap,
             drain: line.drain,
             trap_section: match (&info.amended_by, line.trap_provenance) {
@@ -316,6 +320,9 @@ pub(super) fn load_lines(
                 continue;
             }
         };
+        let largest = r
+            .largest
+            .map(|n| Load::from_dfu(check.positive(n.0, "a load", span.clone())));
         let mut range = |over: Option<super::number::Number>, to: Option<super::number::Number>| {
             let over = over.map(|n| check.positive(n.0, "a limit", span.clone()));
             let to = to.map(|n| check.positive(n.0, "a limit", span.clone()));
@@ -334,6 +341,7 @@ pub(super) fn load_lines(
             name: r.name.clone(),
             kinds: r.kinds.clone(),
             load,
+            largest,
             trap,
             drain,
             public: r.public,

@@ -117,14 +117,20 @@ impl<'c, 'a, 'r> Figures<'c, 'a, 'r> {
         self.need(rule, found, Length::ZERO)
     }
     /// A time, in whole minutes.
+    pub fn may_minutes(&mut self, rule: &str) -> Option<Found<u32>> {
+        self.take(rule, "minutes", |_, r, _| Self::whole_number(r.minutes))
+    }
     pub fn minutes(&mut self, rule: &str) -> Found<u32> {
-        let found = self.take(rule, "minutes", |_, r, _| Self::whole_number(r.minutes));
+        let found = self.may_minutes(rule);
         self.need(rule, found, 0)
     }
-    pub fn pressure(&mut self, rule: &str) -> Found<Pressure> {
-        let found = self.take(rule, "psi", |_, r, _| {
+    pub fn may_pressure(&mut self, rule: &str) -> Option<Found<Pressure>> {
+        self.take(rule, "psi", |_, r, _| {
             r.psi.map(|n| Pressure::from_psi(n.0))
-        });
+        })
+    }
+    pub fn pressure(&mut self, rule: &str) -> Found<Pressure> {
+        let found = self.may_pressure(rule);
         self.need(rule, found, Pressure::default())
     }
     /// A fall, in inches per foot.
@@ -466,6 +472,8 @@ pub fn test(check: &mut Checker, raw: &Raw) -> (TestRules, TableInfo) {
         },
         air: AirTest {
             pressure: f.pressure("air, pressure"),
+            settles: f.may_minutes("air, settling"),
+            drop: f.may_pressure("air, drop allowed"),
             held: f.minutes("air, held"),
             on_plastic: f.yes("air, on plastic pipe"),
         },

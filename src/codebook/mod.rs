@@ -44,8 +44,8 @@ pub use options::{Group, Options};
 pub use printed::Printed;
 pub use provenance::Provenance;
 pub use rules::{
-    ArmRules, BuildingVent, CleanoutRules, JoistRules, OffsetRule, ReliefRule, TerminalRules,
-    TestRules, TrapRules, VentRule, VentStackRule, WetVentRules,
+    AirTest, ArmRules, BuildingVent, CleanoutRules, JoistRules, OffsetRule, ReliefRule,
+    TerminalRules, TestRules, TrapRules, VentRule, VentStackRule, WetVentRules,
 };
 pub use shared_vents::{CircuitRules, CombinationRules, UprightWetRules, WasteStackRules};
 pub use single_stack::{SingleStackRules, UnventedBranch};

@@ -42,13 +42,14 @@ impl Book {
     }
 }
 
-/// The numbers in a table's name: one, or those of `Tables 4 and 11`.
+/// The numbers in a table's name: one, or those of `Tables 4 and 11`; words after them do not count.
 fn numbers(info: &TableInfo) -> impl Iterator<Item = &str> {
     let name = info.table.as_deref().unwrap_or_default();
     let name = name
         .trim_start_matches("Tables ")
         .trim_start_matches("Table ");
-    name.split(" and ").filter(|n| !n.is_empty())
+    let numbers = name.split(" and ").filter_map(|n| n.split(' ').next());
+    numbers.filter(|n| !n.is_empty())
 }
 
 fn printed(info: &TableInfo, table: &Table) -> Printed {

@@ -164,6 +164,8 @@ pub struct RawFixture {
     pub name: String,
     pub kinds: Vec<String>,
     pub dfu: Option<Number>,
+    /// The largest load of one appliance, where the row is of several on one trap.
+    pub largest: Option<Number>,
     /// The load follows the trap's size, by the table of unlisted fixtures.
     #[serde(default)]
     pub by_trap: bool,

@@ -182,6 +182,10 @@ impl WaterTest {
 pub struct AirTest {
     /// Gauge pressure.
     pub pressure: Found<Pressure>,
+    /// How long the air settles at that pressure before the time runs, minutes; none: at once.
+    pub settles: Option<Found<u32>>,
+    /// How far the pressure may fall while it is held; none: not at all.
+    pub drop: Option<Found<Pressure>>,
     /// How long it is held without more air, minutes.
     pub held: Found<u32>,
     /// Whether plastic pipe may be tested so.

@@ -19,7 +19,7 @@ pub fn list(sheet: &CrewSheet, say: &Say) -> Vec<CrewLine> {
         // Where nobody gave anything it is said once.
         let unknown = part.set_out.len() > 1 && part.set_out.iter().all(nothing_known);
         if unknown {
-            let words = "No length and no level is known: measure".to_owned();
+            let words = "Levels, and lengths not given here, are not known: measure".to_owned();
             lines.push(CrewLine::Note(words));
         }
         let mut places = places(&part.set_out, (i > 0, say));

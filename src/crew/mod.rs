@@ -22,7 +22,7 @@ pub use alike::{Alike, alike};
 pub use datum::Datum;
 pub use list::list;
 pub use model::{CrewPart, CrewSheet, End, Height, SetOut, Shown, Step};
-pub use notes::{caution, lengths, letters, measured, no_tops, sold_as, tie};
+pub use notes::{caution, lengths, letters, measured, no_tops, sides, sold_as, tie};
 pub use numbers::numbers;
 pub use parts::{Ground, hung_over, parts};
 pub use reduced::{drains_only, vents_alone};

@@ -1,9 +1,11 @@
 //! What a crew must know beside the list.
 
 use super::{CrewSheet, Datum};
-use crate::captions::Trade;
+use crate::captions::{Trade, part_of};
 use crate::catalogue;
 use crate::levels::bores;
+use crate::levels::falls::leg_is_vertical;
+use crate::network::PieceIx;
 use crate::sheets::{CrewLine, Scene};
 use crate::solve::Work;
 use crate::takeoff::Phase;
@@ -73,6 +75,49 @@ pub fn no_tops(sheet: &CrewSheet) -> Option<String> {
     let mut laid = rows.filter(|r| r.drop.is_some() && r.high.invert.is_some());
     let missing = laid.any(|r| r.high.top.is_none());
     missing.then(|| "Top of pipe: outside not in the catalogue, measure it".to_owned())
+}
+
+/// Which level pipes of a sheet go off to a side that nobody stated, by their fixture or run: it is
+/// drawn to the side that suits the sheet.
+pub fn sides(work: &Work<'_>, sheet: &CrewSheet) -> Option<String> {
+    /// So many are named.
+    const NAMED: usize = 4;
+    if sheet.trade == Trade::Vents {
+        return None;
+    }
+    let net = work.net;
+    let level = |piece: &PieceIx| {
+        let legs = net.graph.edge_weight(*piece).map(|p| p.legs.iter());
+        legs.into_iter()
+            .flatten()
+            .filter(|l| !leg_is_vertical(l))
+            .map(|l| l.heading.is_some())
+            .collect::<Vec<bool>>()
+    };
+    if !sheet.pieces.iter().flat_map(level).any(|stated| stated) {
+        let any = sheet.pieces.iter().flat_map(level).next().is_some();
+        return any.then(|| "No side is stated: drawn as it suits the sheet, ask".to_owned());
+    }
+    let mut names: Vec<&str> = Vec::new();
+    for piece in &sheet.pieces {
+        let run = net.graph.edge_weight(*piece).map(|p| p.run.0);
+        let run = run.and_then(|r| net.runs.get(r));
+        let name = part_of(net, *piece).or(run.map(|r| r.id.as_str()));
+        if level(piece).iter().any(|stated| !stated) {
+            names.extend(name.filter(|n| !names.contains(n)));
+        }
+    }
+    let more = names.len().saturating_sub(NAMED);
+    let mut said = names
+        .iter()
+        .take(NAMED)
+        .copied()
+        .collect::<Vec<_>>()
+        .join(", ");
+    if more > 0 {
+        said += &format!(" and {more} more");
+    }
+    (!names.is_empty()).then(|| format!("Side not stated, drawn as it suits, ask: {said}"))
 }
 
 /// What is printed on pipe that is sold by its outside diameter.

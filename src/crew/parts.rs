@@ -4,6 +4,7 @@ use super::steps::{self, Last};
 use super::{CrewPart, Datum, SetOut, Shown, set_out, vents_set_out};
 use crate::captions::{Trade, part_of};
 use crate::job::{FloorIx, Lies};
+use crate::levels::carried_by;
 use crate::network::{JointKind, PieceIx, RunKind};
 use crate::solve::Work;
 use crate::takeoff::Phase;
@@ -96,11 +97,7 @@ fn through(
     above: &[PieceIx],
 ) -> Vec<String> {
     let net = work.net;
-    let from = |p: &&PieceIx| {
-        let to = net.to(**p);
-        to.and_then(|j| net.downstream(j))
-            .is_some_and(|d| below.contains(&d))
-    };
+    let from = |p: &&PieceIx| carried_by(net, **p).is_some_and(|d| below.contains(&d));
     let mut names: Vec<String> = Vec::new();
     for piece in above.iter().filter(from) {
         let run = net.graph.edge_weight(*piece).map(|p| p.run.0);

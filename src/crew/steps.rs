@@ -3,9 +3,10 @@
 use std::collections::BTreeSet;
 
 use super::Step;
-use crate::job::Standing;
 use crate::network::{JointIx, PieceIx, RunKind};
 use crate::solve::Work;
+use crate::takeoff::Phase;
+use crate::water_test::{stands_for_its_own, tested};
 
 /// When a sheet is worked on: what is done once for all of a floor, or of a job, stands on the last
 /// sheet of it.
@@ -21,8 +22,16 @@ pub enum Last {
 
 /// What is done below the ground before its pipes are set out.
 pub(super) fn trench(work: &Work<'_>, pieces: &[PieceIx]) -> Vec<Step> {
-    let standing = Standings::of(work, pieces);
-    vec![standing.laid("dig, bed to the fall, dig out for hubs")]
+    // What is a fixture's own lies in the trench of the drain that it joins.
+    let drains = pieces.iter().copied();
+    let drains: Vec<PieceIx> = drains
+        .filter(|p| stands_for_its_own(work.net, *p))
+        .collect();
+    let dug = match drains.as_slice() {
+        [] => Standings::of(work, pieces),
+        drains => Standings::of(work, drains),
+    };
+    vec![dug.laid("dig, bed to the fall, dig out for hubs")]
 }
 
 /// What is done below the ground, or below the floor, once its pipes are set out; `through` are the
@@ -34,19 +43,22 @@ pub(super) fn underground(
     last: Last,
 ) -> Vec<Step> {
     let standing = Standings::of(work, pieces);
+    let tested = tested(work, Some(Phase::Underground)).is_some();
     let mut steps: Vec<Step> = primers(work, pieces)
         .into_iter()
         .map(|words| standing.laid(&words))
         .collect();
     if !through.is_empty() {
         let names = through.join(", ");
-        steps.push(standing.laid(&format!(
-            "stub up through the floor, sleeve and cap: {names}"
-        )));
+        // The test is held on the caps of the stubs.
+        steps.push(Step {
+            words: format!("stub up through the floor, sleeve and cap: {names}"),
+            done: tested || standing.laid,
+        });
     }
     if last != Last::No {
         steps.push(seen("check the levels again"));
-        steps.push(test(&standing, work.book.test().is_some()));
+        steps.push(test(tested, work.book.test().is_some()));
         steps.push(seen("inspection before it is covered"));
         steps.push(seen("backfill, not on the pipe alone"));
     }
@@ -82,47 +94,40 @@ pub(super) fn vents(work: &Work<'_>, pieces: &[PieceIx], last: Last) -> Vec<Step
     if last == Last::OfAll {
         steps.push(standing.laid("strap, shield plates"));
         let whole = work.book.test().is_some_and(|t| t.water.fills_whole());
-        steps.push(test(&standing, whole));
+        steps.push(test(tested(work, None).is_some(), whole));
         steps.push(seen("inspection before walls close"));
     }
     steps
 }
 
 /// The test, as the book has it or without.
-fn test(standing: &Standings, planned: bool) -> Step {
-    standing.tested(match planned {
+fn test(done: bool, planned: bool) -> Step {
+    let words = match planned {
         true => "plug, fill, test: test sheet",
         false => "test as the local code says",
-    })
+    };
+    Step {
+        words: words.to_owned(),
+        done,
+    }
 }
 
 /// How far some pipes have come.
 struct Standings {
     laid: bool,
-    tested: bool,
 }
 
 impl Standings {
     fn of(work: &Work<'_>, pieces: &[PieceIx]) -> Standings {
-        let all = |stands: fn(Standing) -> bool| {
-            let mut own = pieces.iter().filter(|p| !is_sewer(work, **p));
-            !pieces.is_empty() && own.all(|p| work.mark(*p).is_some_and(|m| stands(m.is)))
-        };
+        let mut own = pieces.iter().filter(|p| !is_sewer(work, **p));
         Standings {
-            laid: all(|_| true),
-            tested: all(|is| is == Standing::Tested),
+            laid: !pieces.is_empty() && own.all(|p| work.mark(*p).is_some()),
         }
     }
     fn laid(&self, words: &str) -> Step {
         Step {
             words: words.to_owned(),
             done: self.laid,
-        }
-    }
-    fn tested(&self, words: &str) -> Step {
-        Step {
-            words: words.to_owned(),
-            done: self.tested,
         }
     }
 }

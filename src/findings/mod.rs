@@ -78,6 +78,7 @@ pub use likewise::likewise;
 pub use methods_said::measured;
 pub use short_of_room::{binding, judged};
 pub use stack_without_vent_stack::tall_stacks;
+pub use unprotected_from_backflow::open_to_the_sewer;
 
 use std::collections::BTreeMap;
 

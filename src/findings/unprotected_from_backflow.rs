@@ -34,17 +34,9 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
         return Vec::new();
     };
     let what = if by_floor.value { "floor" } else { "rim" };
-    let mut ways = WaysOut::of(ctx.net);
     let mut found = Vec::new();
-    for (i, trap) in ctx.net.traps.iter().enumerate() {
-        let (Some(fixture), Some(joint)) = (ctx.fixture(TrapIx(i)), trap.joint) else {
-            continue;
-        };
-        let way = ways.from(joint);
-        if way.valve.is_some() || way.pumped {
-            continue;
-        }
-        let Some(above) = above_manhole(ctx, TrapIx(i), way.exit, by_floor.value) else {
+    for (trap, above) in open_to_the_sewer(ctx, by_floor.value) {
+        let Some(fixture) = ctx.fixture(trap) else {
             continue;
         };
         if above >= Length::ZERO || above.same(Length::ZERO) {
@@ -70,4 +62,18 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
         });
     }
     found
+}
+
+/// Fixtures that drain by gravity through no backwater valve, each with how far its rim, or its floor,
+/// lies above the rim of the next manhole upstream, where both are known.
+pub fn open_to_the_sewer(ctx: &Context<'_>, by_floor: bool) -> Vec<(TrapIx, Length)> {
+    let mut ways = WaysOut::of(ctx.net);
+    let traps = ctx.net.traps.iter().enumerate();
+    let open = traps.filter_map(|(i, trap)| {
+        let way = ways.from(trap.joint?);
+        let open = way.valve.is_none() && !way.pumped;
+        let above = above_manhole(ctx, TrapIx(i), way.exit, by_floor)?;
+        open.then_some((TrapIx(i), above))
+    });
+    open.collect()
 }

@@ -19,6 +19,7 @@ pub(super) fn lengths(ctx: &Context<'_>) -> Option<Measure> {
         let measure = Measure {
             what: "length of a trap arm".to_owned(),
             section: row.cite().to_owned(),
+            provenance: Some(row.provenance),
             applied: 0,
             at: format!("{name}, trap {}", ctx.print.size(size)),
             has: ctx.print.length(length),
@@ -44,6 +45,7 @@ pub(super) fn falls(ctx: &Context<'_>) -> Option<Measure> {
         let measure = Measure {
             what: "fall of a trap arm".to_owned(),
             section: most_of.cite().to_owned(),
+            provenance: Some(most_of.provenance),
             applied: 0,
             at: format!("{name}, arm {}", ctx.print.size(size)),
             has: ctx.print.short(falls),

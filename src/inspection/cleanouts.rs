@@ -18,6 +18,7 @@ pub(super) fn apart(ctx: &Context<'_>) -> Option<Measure> {
     let measure = |at: String, has: String, margin: String, kept| Measure {
         what: "way to the next cleanout".to_owned(),
         section: rule.cite().to_owned(),
+        provenance: Some(rule.provenance),
         applied: ways.len(),
         at,
         has,

@@ -5,10 +5,16 @@ use std::collections::BTreeMap;
 use super::model::Measure;
 use super::worst::Worst;
 use crate::catalogue;
+use crate::codebook::Provenance;
 use crate::findings::Context;
 use crate::levels::FallFrom;
 use crate::network::{Piece, RunKind, System};
 use crate::units::{Demand, Fall};
+
+/// Where the figures of a working are from.
+pub(super) fn from_words(words: Option<&str>) -> Option<Provenance> {
+    words.and_then(Provenance::from_words)
+}
 
 /// The fullest drain of each table.
 pub(super) fn loads(ctx: &Context<'_>) -> Vec<Measure> {
@@ -33,6 +39,7 @@ pub(super) fn loads(ctx: &Context<'_>) -> Vec<Measure> {
         let measure = Measure {
             what: "load of a drain".to_owned(),
             section: table.clone(),
+            provenance: from_words(working.provenance.as_deref()),
             applied: 0,
             at: format!("{}, {}", piece.id, ctx.print.size(size.size)),
             has: ctx.print.demand(size.demand),
@@ -63,6 +70,7 @@ pub(super) fn falls(ctx: &Context<'_>) -> Option<Measure> {
         let measure = Measure {
             what: "least fall".to_owned(),
             section: least.cite().to_owned(),
+            provenance: Some(least.provenance),
             applied: 0,
             at: format!("{}, {}", piece.id, ctx.print.size(size.size)),
             has: ctx.print.fall(fall),
@@ -97,6 +105,7 @@ pub(super) fn steepest(ctx: &Context<'_>) -> Option<Measure> {
     Some(Measure {
         what: "steepest fall".to_owned(),
         section: source.to_owned(),
+        provenance: None,
         applied: all.len(),
         at: piece.id.clone(),
         has: ctx.print.fall(fall),
@@ -121,6 +130,7 @@ pub(super) fn closets(ctx: &Context<'_>) -> Option<Measure> {
     Some(Measure {
         what: "drain of a water closet".to_owned(),
         section: least.cite().to_owned(),
+        provenance: Some(least.provenance),
         applied: all.len(),
         at: smallest.1.id.clone(),
         has: ctx.print.size(smallest.2.size),

@@ -7,6 +7,7 @@
 
 mod applies;
 mod arms;
+mod backwater;
 mod cleanouts;
 mod drains;
 mod model;
@@ -25,8 +26,9 @@ pub use applies::Idle;
 pub use model::{Arm, Inspection, Measure, Opening, Ran, Share, Step, VentRun, Verdict};
 pub use tables::{notes, sign_off, tables, verdict};
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
+use crate::codebook::Provenance;
 use crate::findings::{Context, Findings};
 use crate::solve::Work;
 
@@ -41,27 +43,52 @@ pub fn inspection(work: &Work<'_>, findings: &Findings) -> Inspection {
     measures.extend(arms::falls(&ctx));
     measures.extend(vents::sizes(&ctx));
     measures.extend(cleanouts::apart(&ctx));
+    measures.extend(backwater::over_manhole(&ctx));
     measures.extend(room::rooms(&ctx));
+    let rules = rules::ran(&ctx, findings);
     Inspection {
         verdict: Verdict::of(findings),
+        unread: unread(&ctx, &measures, &rules),
         measures,
         walk: walk::walk(&ctx),
         arms: seen::arms(&ctx),
         vents: seen::vents(&ctx),
         cleanouts: seen::cleanouts(&ctx),
         shares: stated::shares(&ctx),
-        rules: rules::ran(&ctx, findings),
-        unread: unread(&ctx),
+        rules,
     }
 }
 
-/// Tables that sizes were looked up in and whose figures were not read in the code.
-fn unread(ctx: &Context<'_>) -> Vec<(String, String)> {
-    let looked_up = ctx.solution.sizing.pieces.values().map(|s| &s.working);
-    let unread = looked_up.filter_map(|w| {
-        let from = w.provenance.as_ref().filter(|p| !p.starts_with("read"))?;
-        Some((w.table.clone()?, from.clone()))
+/// What the list cites and whose figures were not read in the code itself, each once, as weak as the
+/// weakest of them: tables that sizes were looked up in, limits, and what the rules go by.
+fn unread(ctx: &Context<'_>, measures: &[Measure], rules: &[Ran]) -> Vec<(String, Provenance)> {
+    let workings = ctx.solution.sizing.pieces.values().map(|s| &s.working);
+    let looked_up = workings.filter_map(|w| {
+        let from = drains::from_words(w.provenance.as_deref())?;
+        Some((w.table.clone().unwrap_or_else(|| w.section.clone()), from))
     });
-    let all: BTreeSet<(String, String)> = unread.collect();
-    all.into_iter().collect()
+    let limits = measures
+        .iter()
+        .filter_map(|m| Some((m.section.clone(), m.provenance?)));
+    let ran = rules.iter().filter(|r| r.idle.is_none());
+    let cited = ran.flat_map(|r| r.section.split("; "));
+    let by_rules = cited.flat_map(|cite| {
+        let tables = ctx.book.tables().iter().filter(move |t| t.cite() == cite);
+        tables.map(|t| (t.cite().to_owned(), t.provenance))
+    });
+    let mut all: BTreeMap<String, Provenance> = BTreeMap::new();
+    for (cite, from) in looked_up.chain(limits).chain(by_rules) {
+        if !cite.is_empty() && from > Provenance::Seen {
+            let weakest = all.entry(cite).or_insert(from);
+            *weakest = weakest.weaker(from);
+        }
+    }
+    // A table says more than the section that it stands in.
+    let tables: BTreeSet<String> = all
+        .keys()
+        .filter_map(|c| Some(c.strip_prefix("Table ")?.to_owned()))
+        .collect();
+    all.into_iter()
+        .filter(|(c, _)| !tables.contains(c))
+        .collect()
 }

@@ -1,6 +1,7 @@
 //! What an inspector's list says.
 
 use super::Idle;
+use crate::codebook::Provenance;
 use crate::network::State;
 use crate::units::{Fall, Length, PipeSize};
 
@@ -23,9 +24,9 @@ pub struct Inspection {
     pub shares: Vec<Share>,
     /// The rules that were run.
     pub rules: Vec<Ran>,
-    /// Tables of the book that were looked up and are not of a text of the code that was read, each
-    /// with where its figures are from.
-    pub unread: Vec<(String, String)>,
+    /// What of the book the list goes by and was not read in a text of the code, each with where its
+    /// figures are from.
+    pub unread: Vec<(String, Provenance)>,
 }
 
 /// How many findings stand, by how bad they are.
@@ -50,6 +51,8 @@ pub struct Measure {
     pub what: String,
     /// Table or section of the limit.
     pub section: String,
+    /// Where the limit is from; none: not from the book.
+    pub provenance: Option<Provenance>,
     /// To how many places it applied.
     pub applied: usize,
     /// The worst place, by name.

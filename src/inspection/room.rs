@@ -40,6 +40,7 @@ pub(super) fn rooms(ctx: &Context<'_>) -> Vec<Measure> {
         Measure {
             what: format!("room to the {what}"),
             section: "—".to_owned(),
+            provenance: None,
             applied,
             at: format!(
                 "{}, to {}",

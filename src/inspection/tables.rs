@@ -71,7 +71,7 @@ pub fn sign_off(say: &Say) -> Option<Table> {
 /// What a reader of the list must know.
 pub fn notes(list: &Inspection) -> Vec<String> {
     let unread: Vec<String> = (list.unread.iter())
-        .map(|(table, from)| format!("{table} ({from})"))
+        .map(|(table, from)| format!("{table} ({})", from.words()))
         .collect();
     let unread = (!unread.is_empty()).then(|| {
         format!(

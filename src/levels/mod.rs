@@ -18,6 +18,7 @@ pub mod model;
 mod room;
 mod stations;
 mod storeys;
+mod stubs;
 pub(crate) mod vents;
 mod walk;
 mod way;
@@ -32,7 +33,8 @@ pub use ground::ground;
 pub use holes::{Holes, holes};
 pub use legs::{developed, horizontal, inverts, is_of_storey, length};
 pub use model::*;
-pub use storeys::Storeys;
+pub use storeys::{Storeys, outlet_in_floor};
+pub use stubs::{Stub, carried_by, rises, stub};
 pub use way::way;
 
 pub use lying::lies;

@@ -1,7 +1,7 @@
 //! Between which floors a joint lies: counted in floors that lie below it.
 
 use crate::catalogue;
-use crate::job::{FloorIx, Job, Lies};
+use crate::job::{Fixture, FloorIx, Job, Lies};
 use crate::network::{
     JointIx, JointKind, Network, PieceIx, Run, RunKind, Table, TrapIx, VentLevel,
 };
@@ -217,8 +217,13 @@ impl Storeys<'_> {
     /// is no higher than the floor.
     pub fn leaves_below(&self, trap: TrapIx) -> Option<bool> {
         let fixture = self.net.traps.get(trap.0)?.fixture;
-        let fixture = self.job.fixtures.get(fixture)?;
-        let usual = catalogue::kind(&fixture.kind.value).map(|k| k.default_outlet.height);
-        Some(fixture.outlet.or(usual)? <= Length::ZERO)
+        outlet_in_floor(self.job.fixtures.get(fixture)?)
     }
+}
+
+/// Whether a fixture's outlet, as stated or as its kind usually has it, is no higher than its floor; none
+/// where neither is known.
+pub fn outlet_in_floor(fixture: &Fixture) -> Option<bool> {
+    let usual = catalogue::kind(&fixture.kind.value).map(|k| k.default_outlet.height);
+    Some(fixture.outlet.or(usual)? <= Length::ZERO)
 }

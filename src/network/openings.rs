@@ -32,12 +32,17 @@ pub fn reached_at(net: &Network, cleanout: &NetCleanout) -> Option<&'static str>
     let at_base =
         || net.graph.node_weight(cleanout.joint).map(|j| j.kind) == Some(JointKind::StackBase);
     match cleanout.kind {
-        CleanoutKind::TwoWay | CleanoutKind::Grade if net.exits.contains(&cleanout.joint) => {
+        kind if outside_at_exit(kind) && net.exits.contains(&cleanout.joint) => {
             Some("outside, to grade")
         }
         CleanoutKind::Stack if at_base() => Some("in the stack, over the floor"),
         _ => None,
     }
+}
+
+/// Whether a cleanout of a kind stands outside the wall where it is at an exit.
+pub fn outside_at_exit(kind: CleanoutKind) -> bool {
+    matches!(kind, CleanoutKind::TwoWay | CleanoutKind::Grade)
 }
 
 /// How a drain goes on upstream of a joint.

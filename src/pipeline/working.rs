@@ -221,6 +221,7 @@ impl Solved {
                     .chain([crew::lengths(&work)])
                     .chain(crew::sold_as(&work, &sheet))
                     .chain(crew::no_tops(&sheet))
+                    .chain(crew::sides(&work, &sheet))
                     .chain(letters)
                     .collect(),
                 caution: crew::caution(&work, &sheet),

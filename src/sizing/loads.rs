@@ -64,7 +64,7 @@ impl Carried {
     /// Adds a fixture.
     pub fn add_trap(&mut self, groups: &Groups, ix: TrapIx, size: &TrapSize) {
         self.fixtures += 1;
-        self.largest = self.largest.max(size.load);
+        self.largest = self.largest.max(size.largest);
         self.steady += size.steady;
         self.unknown += u32::from(size.unknown.is_some());
         if let Some(kind) = groups.kinds.get(ix.0).copied().flatten() {

@@ -46,6 +46,8 @@ pub struct PieceSize {
 pub struct TrapSize {
     /// Its load.
     pub load: Load,
+    /// The largest load of one appliance on it: its own, unless several share the trap.
+    pub largest: Load,
     /// Its continuous flow, where the book adds such flows as they are.
     pub steady: Flow,
     /// Least trap size of the code.

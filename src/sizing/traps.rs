@@ -191,12 +191,15 @@ fn one(job: &Job, book: &Book, fixture: &Fixture) -> TrapSize {
         Load::ZERO
     };
 
+    // A load that the job states is that of one appliance.
+    let of_row = row.as_ref().filter(|_| fixture.load.is_none());
+    let largest = of_row.map_or(load, |f| f.value.largest);
     let of_row = row.as_ref().and_then(|f| f.value.trap);
     let code_size = match (of_row, stated_trap) {
         (Some(size), _) => size,
         (None, Some(size)) if row.is_none() => size,
         _ => {
-            let demand = book.demand(load, load, steady);
+            let demand = book.demand(load, largest, steady);
             by_outlet(book, kind, demand, &mut working)
         }
     };
@@ -211,6 +214,7 @@ fn one(job: &Job, book: &Book, fixture: &Fixture) -> TrapSize {
     });
     TrapSize {
         load,
+        largest,
         steady,
         code_size,
         size,

@@ -30,8 +30,8 @@ pub(super) fn fittings(work: &Work<'_>) -> Vec<FittingLine> {
             continue;
         };
         let phase = of(first);
-        for part in bought(work.book, &fitting.name) {
-            add(phase, part, bought_in(part, &fitting.sizes));
+        for (part, sizes) in parts(work.book, fitting) {
+            add(phase, part, sizes);
         }
         for bend in fitting.turn.iter().flat_map(|t| bought(work.book, t)) {
             let sizes = fitting.sizes.first().copied().into_iter().collect();
@@ -45,8 +45,7 @@ pub(super) fn fittings(work: &Work<'_>) -> Vec<FittingLine> {
         let Some(piece) = cleaned(work, *i) else {
             continue;
         };
-        for part in bought(work.book, &fitting.name) {
-            let sizes = bought_in(part, &fitting.sizes);
+        for (part, sizes) in parts(work.book, fitting) {
             add(of(piece), part, sizes);
         }
     }
@@ -120,6 +119,19 @@ pub(super) fn cleaned(work: &Work<'_>, cleanout: usize) -> Option<PieceIx> {
 /// How a fitting lies does not matter at the counter: `wye, rolled` is a wye.
 fn bought_as(name: &str) -> &str {
     name.split(',').next().unwrap_or(name)
+}
+
+/// The parts that are bought for a fitting, each with the sizes that it is bought in: what is set into
+/// the branch of another has the branch's own.
+fn parts<'a>(
+    book: &'a Book,
+    fitting: &'a Fitting,
+) -> impl Iterator<Item = (&'a str, Vec<PipeSize>)> {
+    let parts = bought(book, &fitting.name).into_iter().enumerate();
+    parts.map(|(i, part)| match (i, fitting.sizes.as_slice()) {
+        (1.., [.., branch]) => (part, bought_in(part, &[*branch])),
+        (_, sizes) => (part, bought_in(part, sizes)),
+    })
 }
 
 /// The sizes that a part is bought in. Where one pipe only goes on as another, the fitting is of

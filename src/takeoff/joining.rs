@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 
 use super::fittings::{bought, cleaned, within};
 use super::model::{By, JoiningLine};
-use super::phase::{at, buried, laid, material};
+use super::phase::{at, laid, material};
 use super::pipes::{stock, whole};
 use crate::catalogue;
+use crate::levels::stub;
 use crate::network::{JointIx, JointKind};
 use crate::solve::Work;
 use crate::units::PipeSize;
@@ -57,8 +58,8 @@ pub(super) fn joining(work: &Work<'_>) -> Vec<JoiningLine> {
         let placed = work.mark(piece).is_some();
         let sum = all.entry((made_of, size)).or_default();
         sum.joints(ends + bends, placed);
-        let stubbed = buried(work, piece).zip(length);
-        let stubbed = stubbed.is_some_and(|(below, whole)| below.whole() < whole);
+        let stubbed = stub(work, piece).zip(length);
+        let stubbed = stubbed.is_some_and(|(stub, whole)| stub.whole() < whole);
         sum.couplings(couplings + u64::from(stubbed), placed);
         sum.unknown += usize::from(length.is_none());
     }

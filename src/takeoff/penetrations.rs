@@ -5,8 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::model::PenetrationLine;
 use super::phase::material;
 use crate::drops::{self, Member};
+use crate::levels::outlet_in_floor;
 use crate::network::{PieceIx, RunKind};
-use crate::sizing::traps::kind_of;
 use crate::solve::Work;
 use crate::units::{Length, PipeSize};
 
@@ -60,10 +60,7 @@ fn in_no_wall(work: &Work<'_>) -> BTreeSet<PieceIx> {
     for trap in &net.traps {
         let fixture = work.job.fixtures.get(trap.fixture);
         // As the holes have it: an outlet that is stated above the floor may stand in a wall.
-        let floor = fixture.is_some_and(|f| {
-            let usual = kind_of(f).map(|k| k.default_outlet.height);
-            f.outlet.or(usual).is_some_and(|o| o <= Length::ZERO)
-        });
+        let floor = fixture.and_then(outlet_in_floor) == Some(true);
         let Some(arm) = trap.arm.filter(|_| floor) else {
             continue;
         };

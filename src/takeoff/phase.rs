@@ -1,12 +1,9 @@
 //! The phases in which the work is done, and what is bought in each.
 
-use crate::job::Lies;
 use crate::levels::bores::{self, Part};
-use crate::levels::falls::leg_is_vertical;
-use crate::levels::{ground, lies};
-use crate::network::{JointIx, Network, PieceIx, RunKind, State, System};
+use crate::levels::ground;
+use crate::network::{JointIx, Network, PieceIx, RunKind, State};
 use crate::solve::Work;
-use crate::units::Length;
 
 /// A phase of the work.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -40,68 +37,6 @@ impl Phase {
             Part::Vents => Phase::Vents,
         }
     }
-}
-
-/// What of a pipe lies in the ground.
-#[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Buried {
-    /// Of its level legs.
-    pub level: Length,
-    /// Of its upright legs.
-    pub upright: Length,
-}
-
-impl Buried {
-    /// Both together.
-    pub fn whole(self) -> Length {
-        self.level + self.upright
-    }
-}
-
-/// What of a pipe that rises from below ground lies below the finished floor of the slab there: it is
-/// laid with the drains below ground and stubbed up through the slab. None where it does not rise from
-/// there, or where that is not known.
-pub(super) fn buried(work: &Work<'_>, piece: PieceIx) -> Option<Buried> {
-    let (net, levels) = (work.net, &work.solution.levels.pieces);
-    let p = net.graph.edge_weight(piece)?;
-    if Phase::of(work, piece) == Phase::Underground {
-        return None;
-    }
-    let (from, to) = net.graph.edge_endpoints(piece)?;
-    let foot = if p.system == System::Waste { to } else { from };
-    let drain = net.downstream(foot)?;
-    if Phase::of(work, drain) != Phase::Underground {
-        return None;
-    }
-    let last = net.graph.edge_weight(drain)?.legs.len().saturating_sub(1);
-    let (Lies::UnderSlab, floor) = lies(work.job, net, drain, last)? else {
-        return None;
-    };
-    let floor = work.job.floors.get(floor.0)?.level;
-    let bore = bores::bore(work.job, net, drain, work.size(drain)?);
-    let mut room = floor - (levels.get(&drain)?.invert_up? + bore * 0.5);
-    let whole = work.length(piece)?;
-    // Of what nobody measured one leg is as long as it has to be.
-    let known: Length = p.legs.iter().filter_map(|l| l.length).sum();
-    let fall = levels.get(&piece).and_then(|l| l.fall);
-    let mut own = Buried::default();
-    for leg in &p.legs {
-        if room <= Length::ZERO {
-            break;
-        }
-        let length = leg.length.unwrap_or((whole - known).max(Length::ZERO));
-        match leg_is_vertical(leg) {
-            true => {
-                own.upright += length.min(room);
-                room -= length;
-            }
-            false => {
-                own.level += length;
-                room -= fall.map_or(Length::ZERO, |f| f.over(length));
-            }
-        }
-    }
-    (own.whole() > Length::ZERO).then_some(own)
 }
 
 /// The material of a pipe, as the job calls it.

@@ -3,9 +3,10 @@
 use std::collections::BTreeMap;
 
 use super::model::{PipeLine, Stock, Uncounted};
-use super::phase::{Phase, buried, laid, material};
+use super::phase::{Phase, laid, material};
 use crate::catalogue;
 use crate::job::Job;
+use crate::levels::stub;
 use crate::network::System;
 use crate::solve::Work;
 use crate::units::{Length, PipeSize};
@@ -83,7 +84,7 @@ pub(super) fn pipes(work: &Work<'_>) -> (Vec<PipeLine>, Vec<Uncounted>) {
             }
         };
         // What is stubbed up through a slab is laid below it, and goes on above.
-        let below = buried(work, piece).map(|b| (Phase::Underground, b.whole()));
+        let below = stub(work, piece).map(|s| (Phase::Underground, s.whole()));
         let above = (phase, length - below.map_or(Length::ZERO, |b| b.1));
         for (phase, length) in below.into_iter().chain([above]) {
             if length > Length::ZERO || below.is_none() {

@@ -3,11 +3,12 @@
 use std::collections::BTreeMap;
 
 use super::model::{Rest, SupportLine};
-use super::phase::{Phase, buried, laid, material};
+use super::phase::{Phase, laid, material};
 use super::pipes::whole;
 use crate::catalogue;
 use crate::codebook::Found;
 use crate::levels::falls::leg_is_vertical;
+use crate::levels::stub;
 use crate::network::{NetLeg, RunIx};
 use crate::solve::Work;
 use crate::units::{Length, PipeSize};
@@ -36,9 +37,10 @@ pub(super) fn supports(work: &Work<'_>) -> Vec<SupportLine> {
             continue;
         };
         // What is stubbed up lies in the ground as far as the finished floor.
-        let below = buried(work, piece).unwrap_or_default();
-        let level = (level - below.level).max(Length::ZERO);
-        let upright = (upright - below.upright).max(Length::ZERO);
+        let below =
+            stub(work, piece).map_or((Length::ZERO, Length::ZERO), |s| (s.level, s.upright));
+        let level = (level - below.0).max(Length::ZERO);
+        let upright = (upright - below.1).max(Length::ZERO);
         let placed = work.mark(piece).is_some();
         let sum = runs.entry((made_of, size, p.run, placed));
         let sum = sum.or_default();

@@ -29,8 +29,7 @@ pub(super) fn air(work: &Work<'_>, rules: &TestRules) -> Air {
         };
     }
     Air::Allowed {
-        pressure: rules.air.pressure.clone(),
-        held: rules.air.held.clone(),
+        test: Box::new(rules.air.clone()),
         unknown: is(None),
     }
 }

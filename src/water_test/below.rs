@@ -5,8 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::filling::Pipe;
 use super::gather::Gather;
-use super::model::{Closing, Closure, Standpipe};
-use crate::levels::Bores;
+use super::model::{Closing, Closure, Standpipe, Uncounted};
+use crate::levels::{Bores, Stub, stub};
 use crate::network::{JointIx, JointKind, PieceIx, RunKind, System};
 use crate::solve::Work;
 use crate::takeoff::Phase;
@@ -19,6 +19,10 @@ pub(super) struct Below {
     pub closures: Vec<Closure>,
     /// The standpipes, one for each part that hangs together by itself.
     pub standpipes: Vec<Standpipe>,
+    /// What the stubs hold that are capped at the floor; what carries a standpipe counts with that.
+    pub stubs: Volume,
+    /// The stubs that are not counted in it, of drains that are.
+    pub uncounted: Vec<Uncounted>,
 }
 
 /// What may carry a standpipe: the stub of a stack before that of a riser, the larger before the
@@ -27,6 +31,9 @@ type Mouth<'a> = (Closing, PipeSize, &'a str);
 
 /// Where a mouth rises from: the invert of its drain, if known, and its own pipe.
 type Foot = (Option<Length>, PieceIx);
+
+/// What is stubbed up: how, from where, and what of it stands below the floor, if known.
+type Rising<'a> = (Mouth<'a>, Foot, Option<Stub>);
 
 /// The openings of the drains below ground, filled to a level if that is known.
 pub(super) fn below(work: &Work<'_>, pipes: &[Pipe], water: Option<Length>) -> Below {
@@ -43,7 +50,7 @@ pub(super) fn below(work: &Work<'_>, pipes: &[Pipe], water: Option<Length>) -> B
     let over = |level: Length| water.map(|w| w - level).filter(|h| *h >= Length::ZERO);
     let mut all = Gather::new(work, over);
     let mut mouths: BTreeMap<JointIx, Vec<(Mouth<'_>, Foot)>> = BTreeMap::new();
-    let mut stubs: Vec<(Mouth<'_>, Option<Length>)> = Vec::new();
+    let mut stubs: Vec<Rising<'_>> = Vec::new();
     for joint in &joints {
         let flows_from = net.downstream(*joint).filter(|p| own.contains(p));
         let comes = net.upstream(*joint);
@@ -85,13 +92,13 @@ pub(super) fn below(work: &Work<'_>, pipes: &[Pipe], water: Option<Length>) -> B
             let foot = levels.get(&piece).and_then(|l| l.invert_down).or(level);
             let called = name(work, piece);
             let mouth = (with, size, called);
-            stubs.push((mouth, foot));
+            stubs.push((mouth, (foot, piece), stub(work, piece)));
             let here = mouths.entry(*joint).or_default();
             here.push((mouth, (foot, piece)));
         }
     }
     for (i, cleanout) in net.cleanouts.iter().enumerate() {
-        if !joints.contains(&cleanout.joint) {
+        if !joints.contains(&cleanout.joint) || all.beyond_the_plug(i) {
             continue;
         }
         // One in a stack, above its base, is not under this water.
@@ -121,26 +128,40 @@ pub(super) fn below(work: &Work<'_>, pipes: &[Pipe], water: Option<Length>) -> B
         })
     });
     let standpipes: Vec<&(Mouth<'_>, Foot)> = standpipes.collect();
-    for (mouth, foot) in &stubs {
-        let with = match standpipes.iter().any(|s| s.0 == *mouth) {
-            true => Closing::Standpipe,
-            false => mouth.0,
-        };
-        all.add((with, mouth.1, None), mouth.2, *foot);
-    }
     let bores = Bores::new(work.job, net);
+    let (mut held, mut uncounted) = (Volume::default(), Vec::new());
+    for (mouth, (foot, piece), stub) in &stubs {
+        // A cap stands at the floor, over the drain that its stub rises from.
+        let (with, level) = match standpipes.iter().any(|s| s.0 == *mouth) {
+            true => (Closing::Standpipe, *foot),
+            false => (mouth.0, stub.map(|s| s.floor).or(*foot)),
+        };
+        all.add((with, mouth.1, None), mouth.2, level);
+        match stub {
+            _ if with == Closing::Standpipe => {}
+            Some(stub) => held += Volume::of_cylinder(bores.of(*piece, mouth.1), stub.whole()),
+            None if foot.is_none() => {}
+            None => uncounted.push(Uncounted {
+                pipe: net.graph[*piece].id.clone(),
+                level_only: work.length(*piece).is_some(),
+            }),
+        }
+    }
     let standpipe = |((_, size, on), (foot, piece)): &(Mouth<'_>, Foot)| {
         let rises = foot.and_then(over);
+        let level = stub(work, *piece).map_or(Length::ZERO, |s| s.level);
         Standpipe {
             on: (*on).to_owned(),
             size: *size,
             rises,
-            holds: rises.map(|r| Volume::of_cylinder(bores.of(*piece, *size), r)),
+            holds: rises.map(|r| Volume::of_cylinder(bores.of(*piece, *size), r + level)),
         }
     };
     Below {
         standpipes: standpipes.into_iter().map(standpipe).collect(),
         closures: all.done(),
+        stubs: held,
+        uncounted,
     }
 }
 

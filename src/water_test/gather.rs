@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::model::{Closing, Closure};
 use crate::job::FloorIx;
-use crate::network::{JointIx, PieceIx, TrapIx};
+use crate::network::{JointIx, PieceIx, TrapIx, outside_at_exit};
 use crate::sizing::traps::kind_of;
 use crate::solve::Work;
 use crate::units::{Length, PipeSize};
@@ -54,10 +54,16 @@ impl<'w, 'a, H: Fn(Length) -> Option<Length>> Gather<'w, 'a, H> {
         let at = self.work.net.exits.iter().position(|e| *e == exit);
         let name = at.and_then(|i| self.work.job.exits.get(i));
         let name = name.map_or("exit", |e| e.name.as_str());
+        let mut outside = self.work.net.cleanouts.iter().enumerate();
+        let by = outside.find(|(i, c)| c.joint == exit && self.beyond_the_plug(*i));
+        let name = match by {
+            Some((_, by)) => format!("{name}, through {}", by.id),
+            None => name.to_owned(),
+        };
         let level = self.work.solution.levels.pieces.get(&piece);
         let level = level.and_then(|l| l.invert_down);
         if let Some(size) = self.work.size(piece) {
-            self.add((Closing::ExitPlug, size, None), name, level);
+            self.add((Closing::ExitPlug, size, None), &name, level);
         }
     }
 
@@ -82,6 +88,14 @@ impl<'w, 'a, H: Fn(Length) -> Option<Length>> Gather<'w, 'a, H> {
         }
     }
 
+    /// Whether a cleanout stands outside the wall at an exit: the plug is set through it, and no water
+    /// stands over it.
+    pub fn beyond_the_plug(&self, cleanout: usize) -> bool {
+        let net = self.work.net;
+        let own = net.cleanouts.get(cleanout);
+        own.is_some_and(|c| outside_at_exit(c.kind) && net.exits.contains(&c.joint))
+    }
+
     /// The invert of its drain at a cleanout, if known.
     pub fn level_of(&self, cleanout: usize) -> Option<Length> {
         let work = self.work;
@@ -94,10 +108,11 @@ impl<'w, 'a, H: Fn(Length) -> Option<Length>> Gather<'w, 'a, H> {
         below.or_else(|| above.find_map(|p| levels.get(&p)?.invert_down))
     }
 
-    /// A cleanout, at the invert of its drain there.
+    /// A cleanout, at the invert of its drain there; none that stands beyond the plug at an exit.
     pub fn cleanout(&mut self, index: usize) {
         let work = self.work;
-        let Some(cleanout) = work.net.cleanouts.get(index) else {
+        let own = work.net.cleanouts.get(index);
+        let Some(cleanout) = own.filter(|_| !self.beyond_the_plug(index)) else {
             return;
         };
         let level = self.level_of(index);

@@ -23,6 +23,7 @@ pub use model::{
     Air, Closing, Closure, Filling, Lift, Section, Standpipe, Tested, Uncounted, WaterTest,
 };
 pub use tables::{notes, tables};
+pub use tested::{stands_for_its_own, tested};
 
 use crate::solve::Work;
 use crate::takeoff::Phase;
@@ -37,11 +38,13 @@ pub fn water_test(work: &Work<'_>) -> Option<WaterTest> {
     let mut sections = filling::sections(work, &rules, &pipes, fill.as_ref());
     let mut below = below::Below::default();
     for section in &mut sections {
-        section.tested = tested::tested(work, &pipes, section.phase);
+        section.tested = tested(work, section.phase);
         if section.phase.is_some() {
             below = below::below(work, &pipes, section.water);
             let held = below.standpipes.iter().filter_map(|s| s.holds);
             held.for_each(|v| section.volume += v);
+            section.volume += below.stubs;
+            section.uncounted.append(&mut below.uncounted);
             section.standpipes.clone_from(&below.standpipes);
         }
     }

@@ -1,8 +1,8 @@
 //! What the plan of a test says.
 
-use crate::codebook::{Found, TestRules};
+use crate::codebook::{AirTest, Found, TestRules};
 use crate::takeoff::Phase;
-use crate::units::{Length, PipeSize, Pressure, Volume};
+use crate::units::{Length, PipeSize, Volume};
 
 /// The plan of a rough-in test.
 #[derive(Clone, Debug, PartialEq)]
@@ -70,7 +70,7 @@ pub struct Section {
     pub standpipe: Option<Length>,
     /// Its standpipes, one for each part that hangs together by itself.
     pub standpipes: Vec<Standpipe>,
-    /// What it holds, with its standpipes as far as they are known.
+    /// What it holds, with its stubs and standpipes as far as they are known.
     pub volume: Volume,
     /// The pipes that are not counted in it.
     pub uncounted: Vec<Uncounted>,
@@ -226,10 +226,8 @@ pub enum Air {
     },
     /// Allowed.
     Allowed {
-        /// Gauge pressure.
-        pressure: Found<Pressure>,
-        /// How long it is held, minutes.
-        held: Found<u32>,
+        /// As the book has it.
+        test: Box<AirTest>,
         /// Materials that the catalogue does not know: their makers say whether it is allowed.
         unknown: Vec<String>,
     },

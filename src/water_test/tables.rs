@@ -380,20 +380,22 @@ fn air(test: &WaterTest, say: &Say) -> Table {
             format!("not on plastic pipe: {}", plastic.join(", ")),
             rule.cite().to_owned(),
         ],
-        Air::Allowed {
-            pressure,
-            held,
-            unknown,
-        } => {
-            let mut words = format!(
-                "{}, held for {} minutes without more air",
-                say.print.pressure(pressure.value),
-                held.value
-            );
+        Air::Allowed { test, unknown } => {
+            let mut words = say.print.pressure(test.pressure.value);
+            if let Some(settles) = &test.settles {
+                words += &format!(", left to settle for {} minutes", settles.value);
+            }
+            words += &format!(", held for {} minutes without more air", test.held.value);
+            if let Some(drop) = &test.drop {
+                words += &format!(
+                    ", falling by {} at the most",
+                    say.print.pressure(drop.value)
+                );
+            }
             if !unknown.is_empty() {
                 words += &format!("; ask the maker of {}", unknown.join(", "));
             }
-            vec!["allowed".to_owned(), words, pressure.cite().to_owned()]
+            vec!["allowed".to_owned(), words, test.pressure.cite().to_owned()]
         }
     };
     Table {

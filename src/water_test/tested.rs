@@ -1,28 +1,29 @@
 //! What of a part was tested already, as the job says.
 
-use super::filling::Pipe;
 use super::model::Tested;
 use crate::job::Standing;
-use crate::network::RunKind;
+use crate::network::{Network, PieceIx, RunKind};
 use crate::solve::Work;
 use crate::takeoff::Phase;
 
-/// The test of a part whose drains are all marked as tested: the latest of them.
-pub(super) fn tested(work: &Work<'_>, pipes: &[Pipe], phase: Option<Phase>) -> Option<Tested> {
-    let net = work.net;
-    let mine = pipes
-        .iter()
-        .filter(|p| phase.is_none_or(|phase| p.phase == phase));
-    let drains = mine.filter_map(|p| {
-        let piece = net.graph.edge_weight(p.piece)?;
-        let run = net.runs.get(piece.run.0)?;
-        // What is a fixture's own goes with the drain that it joins.
-        let own = matches!(
+/// Whether how a pipe stands says it of what joins it: what is a fixture's own goes with the drain that it
+/// joins.
+pub fn stands_for_its_own(net: &Network, piece: PieceIx) -> bool {
+    let run = net.graph.edge_weight(piece).map(|p| p.run.0);
+    run.and_then(|r| net.runs.get(r)).is_some_and(|run| {
+        matches!(
             run.kind,
             RunKind::BuildingDrain | RunKind::BuildingBranch | RunKind::Branch | RunKind::Stack
-        );
-        own.then_some(p.piece)
-    });
+        )
+    })
+}
+
+/// The test of a part whose drains are all marked as tested: the latest of them. Of no phase: the whole.
+pub fn tested(work: &Work<'_>, phase: Option<Phase>) -> Option<Tested> {
+    let net = work.net;
+    let mine = net.graph.edge_indices();
+    let mine = mine.filter(|p| phase.is_none_or(|phase| Phase::of(work, *p) == phase));
+    let drains = mine.filter(|p| stands_for_its_own(net, *p));
     let mut last: Option<Tested> = None;
     for piece in drains {
         let mark = work.mark(piece)?;

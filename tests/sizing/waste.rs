@@ -181,3 +181,33 @@ X = { kind = "sink", load = 5000, trap = 2 }
     assert_eq!(solved.pieces[&low].code_size, None);
     assert!(solved.pieces[&low].unknown.is_some());
 }
+
+/// A dishwasher on a sink's trap is an appliance of its own (EN 12056-2, 6.3.1 and Table 2, system I: 0.8 and
+/// 0.8): the sum counts both, the largest single one is 0.8. linden-hof, K 0.5:
+/// - k2, one kitchen: 0.5 √1.6 = 0.63, so 0.8 L/s, which DN 50 carries (Table 4);
+/// - S2, three: ΣDU 4.8, 1.10 L/s;
+/// - main below it, with a washing machine and a floor gully of 0.8 each: ΣDU 6.4, 1.26 L/s, over the
+///   1.0 of DN 65 at 1 % (Table B.1), within the 1.3 of DN 80.
+#[test]
+fn a_dishwasher_counts_beside_its_sink() {
+    let text = crate::common::sample_text("linden-hof");
+    let w = crate::common::worked("linden-hof", &text);
+    let of = |id: &str| {
+        let mut pieces = w.net.graph.edge_indices();
+        let piece = pieces.find(|p| w.net.graph[*p].id == id).expect(id);
+        let sized = &w.solution.sizing.pieces[&piece];
+        let Demand::Flow(flow) = sized.demand else {
+            panic!("{id}: {:?}", sized.demand);
+        };
+        let litres = (flow.litres_per_second() * 100.0).round() / 100.0;
+        (sized.load.dfu(), litres, sized.size.dn())
+    };
+    let near = |id: &str, (load, flow, dn): (f64, f64, u16)| {
+        let got = of(id);
+        assert!((got.0 - load).abs() < 1e-9, "{id}: {got:?}");
+        assert_eq!((got.1, got.2), (flow, dn), "{id}");
+    };
+    near("k2.KS-1", (1.6, 0.8, 50));
+    near("S2.k0", (4.8, 1.10, 65));
+    near("main.S2", (6.4, 1.26, 80));
+}

@@ -2,7 +2,7 @@
 
 use super::kept::{Beside, Place, Variants};
 use super::*;
-use crate::network::RunIx;
+use crate::network::{RunIx, outside_at_exit};
 use crate::placement::figures::Stands;
 use crate::placement::outline::twelve_sided;
 
@@ -12,6 +12,8 @@ const MOST_FORMS: usize = 16;
 const OVER_RECEPTOR: f64 = 4.5;
 /// A cleanout at an exit stands so far from the outside face of the wall, mm.
 const CLEAR_OF_WALL: f64 = 9.0;
+/// Where no sewer is drawn: at the tip of the arrow of the water that leaves.
+const AT_THE_ARROW: f64 = 8.5;
 
 impl Grower<'_> {
     /// Takes in the joints that follow joint `k` of a stack on the same floor, each a little above
@@ -358,15 +360,15 @@ impl Grower<'_> {
             Stands::Fixture(_) if !f.stands.is_trap_of(self.net) => {
                 kurbo::Vec2::new(0.0, -OVER_RECEPTOR)
             }
-            Stands::Cleanout(..) if self.net.graph[f.joint].kind == JointKind::Exit => {
+            Stands::Cleanout(_, kind) if self.net.graph[f.joint].kind == JointKind::Exit => {
                 let inward = self.tree.up(f.joint).first();
                 let inward = inward.map_or(way, |&p| self.way(p, 0));
                 // What goes up to grade stands outside, on the sewer if that is drawn.
-                let outside = self.tree.down(f.joint).is_some();
-                let away = if outside {
-                    -CLEAR_OF_WALL
-                } else {
-                    CLEAR_OF_WALL
+                let outside = outside_at_exit(kind);
+                let away = match (outside, self.tree.down(f.joint)) {
+                    (true, Some(_)) => -CLEAR_OF_WALL,
+                    (true, None) => -AT_THE_ARROW,
+                    (false, _) => CLEAR_OF_WALL,
                 };
                 (inward.unit() * away).paper()
             }
