@@ -8,6 +8,7 @@ use petgraph::visit::EdgeRef;
 use serde_json::{Map, Value, json};
 
 use crate::captions::lettered_run;
+use crate::codebook::Provenance;
 use crate::diagnostics::{self, Diagnostic};
 use crate::job::{FloorIx, Job};
 use crate::levels::{FootingAt, Passes, Room, bounds};
@@ -163,7 +164,10 @@ impl Result<'_> {
             put("table", json!(s.working.table));
             put("section", json!(s.working.section));
             put("row", json!(s.working.row));
-            put("provenance", json!(s.working.provenance));
+            put(
+                "provenance",
+                json!(s.working.provenance.map(Provenance::words)),
+            );
             put("working", json!(s.working.steps));
         }
         if let Some(bends) = self.solution.fittings.bends.get(&piece) {

@@ -4,6 +4,7 @@
 use serde_json::{Value, json};
 
 use crate::catalogue;
+use crate::codebook::Provenance;
 use crate::job::nearest;
 use crate::levels::bore;
 use crate::levels::bounds;
@@ -90,8 +91,9 @@ fn one(work: &Work<'_>, piece: PieceIx) -> Why {
         let load = print.demand(s.demand) + &most.unwrap_or_default();
         points.push(("load", vec![load]));
         let w = &s.working;
-        let read = [w.table.as_ref(), w.row.as_ref(), w.provenance.as_ref()];
-        let read: Vec<&str> = read.into_iter().flatten().map(String::as_str).collect();
+        let from = w.provenance.map(Provenance::words);
+        let read = [w.table.as_deref(), w.row.as_deref(), from];
+        let read: Vec<&str> = read.into_iter().flatten().collect();
         let section = match read.is_empty() {
             true => w.section.clone(),
             false => format!("{} ({})", read.join(", "), w.section),

@@ -28,10 +28,10 @@ pub(super) fn trench(work: &Work<'_>, pieces: &[PieceIx]) -> Vec<Step> {
         .filter(|p| stands_for_its_own(work.net, *p))
         .collect();
     let dug = match drains.as_slice() {
-        [] => Standings::of(work, pieces),
-        drains => Standings::of(work, drains),
+        [] => laid(work, pieces),
+        drains => laid(work, drains),
     };
-    vec![dug.laid("dig, bed to the fall, dig out for hubs")]
+    vec![step("dig, bed to the fall, dig out for hubs", dug)]
 }
 
 /// What is done below the ground, or below the floor, once its pipes are set out; `through` are the
@@ -42,19 +42,17 @@ pub(super) fn underground(
     through: &[String],
     last: Last,
 ) -> Vec<Step> {
-    let standing = Standings::of(work, pieces);
+    let laid = laid(work, pieces);
     let tested = tested(work, Some(Phase::Underground)).is_some();
     let mut steps: Vec<Step> = primers(work, pieces)
         .into_iter()
-        .map(|words| standing.laid(&words))
+        .map(|words| step(&words, laid))
         .collect();
     if !through.is_empty() {
         let names = through.join(", ");
         // The test is held on the caps of the stubs.
-        steps.push(Step {
-            words: format!("stub up through the floor, sleeve and cap: {names}"),
-            done: tested || standing.laid,
-        });
+        let words = format!("stub up through the floor, sleeve and cap: {names}");
+        steps.push(step(&words, tested || laid));
     }
     if last != Last::No {
         steps.push(seen("check the levels again"));
@@ -67,20 +65,17 @@ pub(super) fn underground(
 
 /// A step of which no mark of the job says that it is done.
 fn seen(words: &str) -> Step {
-    Step {
-        words: words.to_owned(),
-        done: false,
-    }
+    step(words, false)
 }
 
 /// What is done for drains above the ground once they are set out.
 pub(super) fn drains(work: &Work<'_>, pieces: &[PieceIx], last: Last) -> Vec<Step> {
-    let standing = Standings::of(work, pieces);
+    let laid = laid(work, pieces);
     let mut steps: Vec<Step> = primers(work, pieces)
         .into_iter()
-        .map(|words| standing.laid(&words))
+        .map(|words| step(&words, laid))
         .collect();
-    steps.push(standing.laid("hang and strap"));
+    steps.push(step("hang and strap", laid));
     if last != Last::No {
         steps.push(seen("check the levels again"));
     }
@@ -89,10 +84,10 @@ pub(super) fn drains(work: &Work<'_>, pieces: &[PieceIx], last: Last) -> Vec<Ste
 
 /// What is done for vents once they are set out; at the end of all, what is done before walls close.
 pub(super) fn vents(work: &Work<'_>, pieces: &[PieceIx], last: Last) -> Vec<Step> {
-    let standing = Standings::of(work, pieces);
-    let mut steps = vec![standing.laid("vents drain back: no sags")];
+    let laid = laid(work, pieces);
+    let mut steps = vec![step("vents drain back: no sags", laid)];
     if last == Last::OfAll {
-        steps.push(standing.laid("strap, shield plates"));
+        steps.push(step("strap, shield plates", laid));
         let whole = work.book.test().is_some_and(|t| t.water.fills_whole());
         steps.push(test(tested(work, None).is_some(), whole));
         steps.push(seen("inspection before walls close"));
@@ -106,29 +101,19 @@ fn test(done: bool, planned: bool) -> Step {
         true => "plug, fill, test: test sheet",
         false => "test as the local code says",
     };
+    step(words, done)
+}
+
+/// Whether all of some pipes are marked as laid; the sewer, which others lay, does not count.
+fn laid(work: &Work<'_>, pieces: &[PieceIx]) -> bool {
+    let mut own = pieces.iter().filter(|p| !is_sewer(work, **p));
+    !pieces.is_empty() && own.all(|p| work.mark(*p).is_some())
+}
+
+fn step(words: &str, done: bool) -> Step {
     Step {
         words: words.to_owned(),
         done,
-    }
-}
-
-/// How far some pipes have come.
-struct Standings {
-    laid: bool,
-}
-
-impl Standings {
-    fn of(work: &Work<'_>, pieces: &[PieceIx]) -> Standings {
-        let mut own = pieces.iter().filter(|p| !is_sewer(work, **p));
-        Standings {
-            laid: !pieces.is_empty() && own.all(|p| work.mark(*p).is_some()),
-        }
-    }
-    fn laid(&self, words: &str) -> Step {
-        Step {
-            words: words.to_owned(),
-            done: self.laid,
-        }
     }
 }
 

@@ -5,16 +5,10 @@ use std::collections::BTreeMap;
 use super::model::Measure;
 use super::worst::Worst;
 use crate::catalogue;
-use crate::codebook::Provenance;
 use crate::findings::Context;
 use crate::levels::FallFrom;
 use crate::network::{Piece, RunKind, System};
 use crate::units::{Demand, Fall};
-
-/// Where the figures of a working are from.
-pub(super) fn from_words(words: Option<&str>) -> Option<Provenance> {
-    words.and_then(Provenance::from_words)
-}
 
 /// The fullest drain of each table.
 pub(super) fn loads(ctx: &Context<'_>) -> Vec<Measure> {
@@ -39,7 +33,7 @@ pub(super) fn loads(ctx: &Context<'_>) -> Vec<Measure> {
         let measure = Measure {
             what: "load of a drain".to_owned(),
             section: table.clone(),
-            provenance: from_words(working.provenance.as_deref()),
+            provenance: working.provenance,
             applied: 0,
             at: format!("{}, {}", piece.id, ctx.print.size(size.size)),
             has: ctx.print.demand(size.demand),

@@ -64,7 +64,7 @@ pub fn inspection(work: &Work<'_>, findings: &Findings) -> Inspection {
 fn unread(ctx: &Context<'_>, measures: &[Measure], rules: &[Ran]) -> Vec<(String, Provenance)> {
     let workings = ctx.solution.sizing.pieces.values().map(|s| &s.working);
     let looked_up = workings.filter_map(|w| {
-        let from = drains::from_words(w.provenance.as_deref())?;
+        let from = w.provenance?;
         Some((w.table.clone().unwrap_or_else(|| w.section.clone()), from))
     });
     let limits = measures

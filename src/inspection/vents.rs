@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use super::drains::from_words;
 use super::model::Measure;
 use super::worst::Worst;
 use crate::findings::Context;
@@ -26,7 +25,7 @@ pub(super) fn sizes(ctx: &Context<'_>) -> Vec<Measure> {
         let measure = Measure {
             what: "size of a vent".to_owned(),
             section: section.clone(),
-            provenance: from_words(working.provenance.as_deref()),
+            provenance: working.provenance,
             applied: 0,
             at: piece.id.clone(),
             has: ctx.print.size(size.size),

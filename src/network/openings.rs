@@ -32,9 +32,7 @@ pub fn reached_at(net: &Network, cleanout: &NetCleanout) -> Option<&'static str>
     let at_base =
         || net.graph.node_weight(cleanout.joint).map(|j| j.kind) == Some(JointKind::StackBase);
     match cleanout.kind {
-        kind if outside_at_exit(kind) && net.exits.contains(&cleanout.joint) => {
-            Some("outside, to grade")
-        }
+        _ if stands_outside(net, cleanout) => Some("outside, to grade"),
         CleanoutKind::Stack if at_base() => Some("in the stack, over the floor"),
         _ => None,
     }
@@ -43,6 +41,11 @@ pub fn reached_at(net: &Network, cleanout: &NetCleanout) -> Option<&'static str>
 /// Whether a cleanout of a kind stands outside the wall where it is at an exit.
 pub fn outside_at_exit(kind: CleanoutKind) -> bool {
     matches!(kind, CleanoutKind::TwoWay | CleanoutKind::Grade)
+}
+
+/// Whether a cleanout stands outside the wall at an exit.
+pub fn stands_outside(net: &Network, cleanout: &NetCleanout) -> bool {
+    outside_at_exit(cleanout.kind) && net.exits.contains(&cleanout.joint)
 }
 
 /// How a drain goes on upstream of a joint.

@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use crate::codebook::Provenance;
 use crate::network::{JointIx, PieceIx, Table, TrapIx};
 use crate::units::{Demand, Flow, Load, PipeSize};
 
@@ -15,7 +16,7 @@ pub struct Working {
     /// The row and column that were read, in words.
     pub row: Option<String>,
     /// Whether the table's numbers were read in a source or are from memory, as the book says.
-    pub provenance: Option<String>,
+    pub provenance: Option<Provenance>,
     /// The reasoning, a line a step, with the inputs.
     pub steps: Vec<String>,
 }

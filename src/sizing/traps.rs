@@ -192,8 +192,8 @@ fn one(job: &Job, book: &Book, fixture: &Fixture) -> TrapSize {
     };
 
     // A load that the job states is that of one appliance.
-    let of_row = row.as_ref().filter(|_| fixture.load.is_none());
-    let largest = of_row.map_or(load, |f| f.value.largest);
+    let rated = row.as_ref().filter(|_| fixture.load.is_none());
+    let largest = rated.map_or(load, |f| f.value.largest);
     let of_row = row.as_ref().and_then(|f| f.value.trap);
     let code_size = match (of_row, stated_trap) {
         (Some(size), _) => size,

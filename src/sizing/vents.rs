@@ -351,7 +351,7 @@ fn one(
         working = Working {
             section: through.section.clone(),
             table: through.table.clone(),
-            provenance: Some(through.provenance.words().to_owned()),
+            provenance: Some(through.provenance),
             ..Working::default()
         };
     }
@@ -408,7 +408,7 @@ fn raise<T>(job: &Job, size: &mut PieceSize, least: PipeSize, rule: &Found<T>, w
     size.working.section.clone_from(&rule.section);
     size.working.table.clone_from(&rule.table);
     size.working.row = None;
-    size.working.provenance = Some(rule.provenance.words().to_owned());
+    size.working.provenance = Some(rule.provenance);
     size.working.steps.extend([
         format!("{why} ({})", rule.section),
         format!("least by the code: {}", print.size(least)),

@@ -9,7 +9,7 @@ pub fn of<T>(found: &Found<T>) -> Working {
         section: found.section.clone(),
         table: found.table.clone(),
         row: Some(found.place()).filter(|s| !s.is_empty()),
-        provenance: Some(found.provenance.words().to_owned()),
+        provenance: Some(found.provenance),
         steps: Vec::new(),
     }
 }

@@ -7,7 +7,7 @@ use super::filling::Pipe;
 use super::gather::Gather;
 use super::model::{Closing, Closure, Standpipe, Uncounted};
 use crate::levels::{Bores, Stub, stub};
-use crate::network::{JointIx, JointKind, PieceIx, RunKind, System};
+use crate::network::{JointIx, JointKind, PieceIx, RunKind, System, stands_outside};
 use crate::solve::Work;
 use crate::takeoff::Phase;
 use crate::units::{Length, PipeSize, Volume};
@@ -98,7 +98,7 @@ pub(super) fn below(work: &Work<'_>, pipes: &[Pipe], water: Option<Length>) -> B
         }
     }
     for (i, cleanout) in net.cleanouts.iter().enumerate() {
-        if !joints.contains(&cleanout.joint) || all.beyond_the_plug(i) {
+        if !joints.contains(&cleanout.joint) || stands_outside(net, cleanout) {
             continue;
         }
         // One in a stack, above its base, is not under this water.

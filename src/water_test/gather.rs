@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::model::{Closing, Closure};
 use crate::job::FloorIx;
-use crate::network::{JointIx, PieceIx, TrapIx, outside_at_exit};
+use crate::network::{JointIx, PieceIx, TrapIx, stands_outside};
 use crate::sizing::traps::kind_of;
 use crate::solve::Work;
 use crate::units::{Length, PipeSize};
@@ -54,10 +54,12 @@ impl<'w, 'a, H: Fn(Length) -> Option<Length>> Gather<'w, 'a, H> {
         let at = self.work.net.exits.iter().position(|e| *e == exit);
         let name = at.and_then(|i| self.work.job.exits.get(i));
         let name = name.map_or("exit", |e| e.name.as_str());
-        let mut outside = self.work.net.cleanouts.iter().enumerate();
-        let by = outside.find(|(i, c)| c.joint == exit && self.beyond_the_plug(*i));
+        let net = self.work.net;
+        let mut cleanouts = net.cleanouts.iter();
+        // The plug is set through one that stands outside, and no water stands over that.
+        let by = cleanouts.find(|c| c.joint == exit && stands_outside(net, c));
         let name = match by {
-            Some((_, by)) => format!("{name}, through {}", by.id),
+            Some(by) => format!("{name}, through {}", by.id),
             None => name.to_owned(),
         };
         let level = self.work.solution.levels.pieces.get(&piece);
@@ -88,14 +90,6 @@ impl<'w, 'a, H: Fn(Length) -> Option<Length>> Gather<'w, 'a, H> {
         }
     }
 
-    /// Whether a cleanout stands outside the wall at an exit: the plug is set through it, and no water
-    /// stands over it.
-    pub fn beyond_the_plug(&self, cleanout: usize) -> bool {
-        let net = self.work.net;
-        let own = net.cleanouts.get(cleanout);
-        own.is_some_and(|c| outside_at_exit(c.kind) && net.exits.contains(&c.joint))
-    }
-
     /// The invert of its drain at a cleanout, if known.
     pub fn level_of(&self, cleanout: usize) -> Option<Length> {
         let work = self.work;
@@ -112,7 +106,7 @@ impl<'w, 'a, H: Fn(Length) -> Option<Length>> Gather<'w, 'a, H> {
     pub fn cleanout(&mut self, index: usize) {
         let work = self.work;
         let own = work.net.cleanouts.get(index);
-        let Some(cleanout) = own.filter(|_| !self.beyond_the_plug(index)) else {
+        let Some(cleanout) = own.filter(|c| !stands_outside(work.net, c)) else {
             return;
         };
         let level = self.level_of(index);
