@@ -4,10 +4,9 @@
 //! only ever flattened, a size that then falls short only ever raised, so it ends; only the last
 //! round is kept.
 
-use crate::captions::part_of;
 use crate::codebook::Book;
 use crate::fittings::{self, Fittings};
-use crate::job::{Job, Progress};
+use crate::job::Job;
 use crate::levels::falls::is_vertical;
 use crate::levels::{self, Falls, Levels, Round};
 use crate::network::{JointIx, Network, PieceIx, System};
@@ -59,18 +58,6 @@ impl Work<'_> {
     pub fn size(&self, piece: PieceIx) -> Option<PipeSize> {
         let sized = self.solution.sizing.pieces.get(&piece)?;
         Some(sized.size)
-    }
-}
-
-impl<'a> Work<'a> {
-    /// How a pipe stands by the job's marks, if it is laid: by its own, its run's, or that of the
-    /// fixture that it is of.
-    pub fn mark(&self, piece: PieceIx) -> Option<&'a Progress> {
-        let p = self.net.graph.edge_weight(piece)?;
-        let run = self.net.runs.get(p.run.0).map(|r| r.id.as_str());
-        let names = [Some(p.id.as_str()), run, part_of(self.net, piece)];
-        let mut names = names.into_iter().flatten();
-        names.find_map(|name| self.job.stands(name))
     }
 }
 

@@ -5,8 +5,9 @@ use std::collections::BTreeSet;
 use super::Step;
 use crate::network::{JointIx, PieceIx, RunKind};
 use crate::solve::Work;
+use crate::standing::stands_for_its_own;
 use crate::takeoff::Phase;
-use crate::water_test::{stands_for_its_own, tested};
+use crate::water_test::tested;
 
 /// When a sheet is worked on: what is done once for all of a floor, or of a job, stands on the last
 /// sheet of it.
@@ -44,10 +45,9 @@ pub(super) fn underground(
 ) -> Vec<Step> {
     let laid = laid(work, pieces);
     let tested = tested(work, Some(Phase::Underground)).is_some();
-    let mut steps: Vec<Step> = primers(work, pieces)
-        .into_iter()
-        .map(|words| step(&words, laid))
-        .collect();
+    // Of a primer's tubing no mark says anything.
+    let primers = primers(work, pieces).into_iter();
+    let mut steps: Vec<Step> = primers.map(|words| seen(&words)).collect();
     if !through.is_empty() {
         let names = through.join(", ");
         // The test is held on the caps of the stubs.
@@ -71,10 +71,9 @@ fn seen(words: &str) -> Step {
 /// What is done for drains above the ground once they are set out.
 pub(super) fn drains(work: &Work<'_>, pieces: &[PieceIx], last: Last) -> Vec<Step> {
     let laid = laid(work, pieces);
-    let mut steps: Vec<Step> = primers(work, pieces)
-        .into_iter()
-        .map(|words| step(&words, laid))
-        .collect();
+    // Of a primer's tubing no mark says anything.
+    let primers = primers(work, pieces).into_iter();
+    let mut steps: Vec<Step> = primers.map(|words| seen(&words)).collect();
     steps.push(step("hang and strap", laid));
     if last != Last::No {
         steps.push(seen("check the levels again"));

@@ -145,16 +145,17 @@ impl Place<'_> {
         Some(self.book.cleanouts().size(self.stands_on(cleanout)?).value)
     }
 
-    /// The size of the pipe that a cleanout stands on.
+    /// The size of the pipe that a cleanout stands on: one in a stack's foot on the stack, not on the
+    /// drain that the stack stands on.
     pub fn stands_on(&self, cleanout: &NetCleanout) -> Option<PipeSize> {
-        let at = self
-            .net
-            .downstream(cleanout.joint)
-            .or_else(|| self.net.upstream(cleanout.joint).first().copied());
-        let of_run = || {
-            let run = self.net.runs.get(cleanout.run.0)?;
-            run.pieces.first().copied()
-        };
+        let run = self.net.runs.get(cleanout.run.0);
+        let in_stack = run.filter(|r| r.kind == RunKind::Stack);
+        let own = |p: &PieceIx| in_stack.is_some_and(|r| r.pieces.contains(p));
+        let below = self.net.downstream(cleanout.joint);
+        let above = self.net.upstream(cleanout.joint);
+        let all = || below.iter().chain(&above).copied();
+        let at = all().find(own).or_else(|| all().next());
+        let of_run = || run.and_then(|r| r.pieces.first().copied());
         at.or_else(of_run).and_then(|p| self.size(p))
     }
 }

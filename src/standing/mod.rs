@@ -9,12 +9,14 @@
 mod compare;
 mod found;
 mod json;
+mod laid;
 mod model;
 mod names;
 mod tables;
 
 pub use found::{came, moved};
 pub use json::json;
+pub use laid::stands_for_its_own;
 pub use model::{Amount, By, Difference, Mark, Standing};
 pub use names::unknown;
 pub use tables::{changes, marks};

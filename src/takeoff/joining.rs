@@ -6,8 +6,8 @@ use super::fittings::{bought, cleaned, within};
 use super::model::{By, JoiningLine};
 use super::phase::{at, laid, material};
 use super::pipes::{stock, whole};
+use super::stretches::stretches;
 use crate::catalogue;
-use crate::levels::stub;
 use crate::network::{JointIx, JointKind};
 use crate::solve::Work;
 use crate::units::PipeSize;
@@ -49,8 +49,6 @@ pub(super) fn joining(work: &Work<'_>) -> Vec<JoiningLine> {
         let bends = bends.into_iter().flatten();
         // Each of them has two ends, of several set into one another all but those between.
         let bends: usize = bends.map(|b| bought(work.book, b).len() + 1).sum();
-        let length = work.length(piece);
-        let couplings = length.map_or(0, |l| whole(l, stock).saturating_sub(1));
         let ends = work.net.graph.edge_endpoints(piece);
         let ends = ends.map_or(0, |(a, b)| {
             [a, b].into_iter().filter(|j| joined(work, *j)).count()
@@ -58,10 +56,17 @@ pub(super) fn joining(work: &Work<'_>) -> Vec<JoiningLine> {
         let placed = work.mark(piece).is_some();
         let sum = all.entry((made_of, size)).or_default();
         sum.joints(ends + bends, placed);
-        let stubbed = stub(work, piece).zip(length);
-        let stubbed = stubbed.is_some_and(|(stub, whole)| stub.whole() < whole);
-        sum.couplings(couplings + u64::from(stubbed), placed);
-        sum.unknown += usize::from(length.is_none());
+    }
+    // Where a length ends and the next one goes on, and over each stub.
+    for stretch in stretches(work) {
+        let Some(size) = work.size(stretch.piece) else {
+            continue;
+        };
+        let lengths = stretch.length.map_or(0, |l| whole(l, stock));
+        let couplings = lengths.saturating_sub(1) + u64::from(stretch.goes_on);
+        let sum = all.entry((stretch.material, size)).or_default();
+        sum.couplings(couplings, stretch.placed);
+        sum.unknown += usize::from(stretch.length.is_none());
     }
     // What is set straight into a fitting.
     for (joint, fitting) in &work.solution.fittings.joints {

@@ -13,6 +13,8 @@ mod never;
 mod penetrations;
 mod phase;
 mod pipes;
+
+mod stretches;
 mod supports;
 mod tables;
 

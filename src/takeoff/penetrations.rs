@@ -40,7 +40,8 @@ pub(super) fn penetrations(work: &Work<'_>) -> Vec<PenetrationLine> {
         }
         match (hole.member.plates(), hole.bored, nearer) {
             (Some(plates), Some(bored), Some(nearer)) => {
-                let near = plates.beside(bored) < nearer;
+                let beside = plates.beside(bored);
+                let near = beside < nearer && !beside.same(nearer);
                 // Where nothing but the top plate is passed, the sole plate is another pipe's.
                 let alone = matches!(hole.member, Member::TopPlate { .. });
                 let places = usize::from(plates.top) + usize::from(plates.sole && !alone);

@@ -3,10 +3,10 @@
 use std::collections::BTreeMap;
 
 use super::model::{PipeLine, Stock, Uncounted};
-use super::phase::{Phase, laid, material};
+use super::phase::Phase;
+use super::stretches::stretches;
 use crate::catalogue;
 use crate::job::Job;
-use crate::levels::stub;
 use crate::network::System;
 use crate::solve::Work;
 use crate::units::{Length, PipeSize};
@@ -52,50 +52,39 @@ pub(super) fn pipes(work: &Work<'_>) -> (Vec<PipeLine>, Vec<Uncounted>) {
     let mut totals: BTreeMap<Kind<'_>, Sum> = BTreeMap::new();
     let mut uncounted = Vec::new();
     let mut unknown: BTreeMap<Kind<'_>, usize> = BTreeMap::new();
-    for piece in laid(work) {
-        let Some(p) = work.net.graph.edge_weight(piece) else {
+    for stretch in stretches(work) {
+        let Some(p) = work.net.graph.edge_weight(stretch.piece) else {
             continue;
         };
-        let phase = Phase::of(work, piece);
-        let made_of = material(work, piece);
-        let Some((size, length)) = work.size(piece).zip(work.length(piece)) else {
+        let size = work.size(stretch.piece);
+        let Some((size, length)) = size.zip(stretch.length) else {
             uncounted.push(Uncounted {
                 pipe: p.id.clone(),
-                phase,
-                material: made_of.to_owned(),
-                size: work.size(piece),
+                phase: stretch.phase,
+                material: stretch.material.to_owned(),
+                size,
             });
-            if let Some(size) = work.size(piece) {
-                let kind = (Some(phase), Some(p.system), made_of, size);
+            if let Some(size) = size {
+                let kind = (Some(stretch.phase), Some(p.system), stretch.material, size);
                 *unknown.entry(kind).or_default() += 1;
-                *unknown.entry((None, None, made_of, size)).or_default() += 1;
+                let kind = (None, None, stretch.material, size);
+                *unknown.entry(kind).or_default() += 1;
             }
             continue;
         };
-        let placed = work.mark(piece).is_some();
-        let add = |to: &mut BTreeMap<_, Sum>, kind: Kind<'_>, length| {
-            let sum = to.entry((kind.0, kind.1, made_of, size)).or_default();
+        let add = |to: &mut BTreeMap<_, Sum>, (phase, system)| {
+            let sum = to.entry((phase, system, stretch.material, size));
+            let sum = sum.or_default();
             sum.pieces += 1;
             sum.net += length;
-            if placed {
+            if stretch.placed {
                 sum.in_place += length;
             } else {
                 sum.cut.push(length);
             }
         };
-        // What is stubbed up through a slab is laid below it, and goes on above.
-        let below = stub(work, piece).map(|s| (Phase::Underground, s.whole()));
-        let above = (phase, length - below.map_or(Length::ZERO, |b| b.1));
-        for (phase, length) in below.into_iter().chain([above]) {
-            if length > Length::ZERO || below.is_none() {
-                add(
-                    &mut counted,
-                    (Some(phase), Some(p.system), made_of, size),
-                    length,
-                );
-                add(&mut totals, (None, None, made_of, size), length);
-            }
-        }
+        add(&mut counted, (Some(stretch.phase), Some(p.system)));
+        add(&mut totals, (None, None));
     }
     let waste = f64::from(work.job.takeoff.waste.unwrap_or(0));
     let stock = stock(work.job).length;

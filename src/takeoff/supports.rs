@@ -3,13 +3,13 @@
 use std::collections::BTreeMap;
 
 use super::model::{Rest, SupportLine};
-use super::phase::{Phase, laid, material};
+use super::phase::Phase;
 use super::pipes::whole;
+use super::stretches::stretches;
 use crate::catalogue;
 use crate::codebook::Found;
 use crate::levels::falls::leg_is_vertical;
-use crate::levels::stub;
-use crate::network::{NetLeg, RunIx};
+use crate::network::RunIx;
 use crate::solve::Work;
 use crate::units::{Length, PipeSize};
 
@@ -23,26 +23,22 @@ type Hung<'a> = (&'a str, PipeSize, RunIx, bool);
 pub(super) fn supports(work: &Work<'_>) -> Vec<SupportLine> {
     let mut runs: BTreeMap<Hung<'_>, (Length, Length)> = BTreeMap::new();
     let mut unknown: BTreeMap<(&str, PipeSize), (usize, usize)> = BTreeMap::new();
-    for piece in laid(work).filter(|p| Phase::of(work, *p) != Phase::Underground) {
-        let Some((p, size)) = work.net.graph.edge_weight(piece).zip(work.size(piece)) else {
+    for stretch in stretches(work) {
+        if stretch.phase == Phase::Underground {
+            continue;
+        }
+        let piece = work.net.graph.edge_weight(stretch.piece);
+        let Some((p, size)) = piece.zip(work.size(stretch.piece)) else {
             continue;
         };
-        let made_of = material(work, piece);
-        let Some((level, upright)) = work.length(piece).and_then(|whole| lies(&p.legs, whole))
-        else {
+        let Some((level, upright)) = stretch.lies else {
             let any = |upright| p.legs.iter().any(|l| leg_is_vertical(l) == upright);
-            let sum = unknown.entry((made_of, size)).or_default();
+            let sum = unknown.entry((stretch.material, size)).or_default();
             sum.0 += usize::from(any(false));
             sum.1 += usize::from(any(true));
             continue;
         };
-        // What is stubbed up lies in the ground as far as the finished floor.
-        let below =
-            stub(work, piece).map_or((Length::ZERO, Length::ZERO), |s| (s.level, s.upright));
-        let level = (level - below.0).max(Length::ZERO);
-        let upright = (upright - below.1).max(Length::ZERO);
-        let placed = work.mark(piece).is_some();
-        let sum = runs.entry((made_of, size, p.run, placed));
+        let sum = runs.entry((stretch.material, size, p.run, stretch.placed));
         let sum = sum.or_default();
         sum.0 += level;
         sum.1 += upright;
@@ -69,24 +65,6 @@ pub(super) fn supports(work: &Work<'_>) -> Vec<SupportLine> {
         upright,
     };
     lines.into_iter().map(line).collect()
-}
-
-/// How much of a pipe lies level, and how much stands upright; none where neither is said.
-fn lies(legs: &[NetLeg], whole: Length) -> Option<(Length, Length)> {
-    let of = |upright: bool| -> Option<Length> {
-        let legs = legs.iter().filter(|l| leg_is_vertical(l) == upright);
-        legs.map(|l| l.length).sum()
-    };
-    // What one kind of legs does not say follows from the other; what is developed of both together is
-    // never passed, as where a stack's legs have the fall of its offset in them.
-    match (of(false), of(true)) {
-        (_, Some(upright)) => {
-            let upright = upright.min(whole);
-            Some((whole - upright, upright))
-        }
-        (Some(level), None) => Some((level, (whole - level).max(Length::ZERO))),
-        (None, None) => None,
-    }
 }
 
 fn add(rest: &mut Rest, length: Length, apart: Option<Found<Length>>, placed: bool) {

@@ -1,4 +1,4 @@
-//! Openings, those of one kind, size and floor together.
+//! Openings, those of one kind, size and floor together; what nobody knows the level of by itself.
 
 use std::collections::BTreeMap;
 
@@ -25,7 +25,9 @@ pub(super) struct Gather<'w, 'a, H: Fn(Length) -> Option<Length>> {
     work: &'w Work<'a>,
     /// The head that an opening at a level stands under, if known.
     head: H,
-    all: BTreeMap<Kind, Openings>,
+    /// By kind, those whose level is not known apart: what is said of the others does not hold for
+    /// them.
+    all: BTreeMap<(Kind, bool), Openings>,
 }
 
 impl<'w, 'a, H: Fn(Length) -> Option<Length>> Gather<'w, 'a, H> {
@@ -41,7 +43,7 @@ impl<'w, 'a, H: Fn(Length) -> Option<Length>> Gather<'w, 'a, H> {
     /// One opening.
     pub fn add(&mut self, kind: Kind, of: &str, level: Option<Length>) {
         let head = level.and_then(&self.head);
-        let row = self.all.entry(kind).or_default();
+        let row = self.all.entry((kind, level.is_none())).or_default();
         row.of.push(of.to_owned());
         let lower = |b: Length| row.lowest.map_or(b, |a| a.min(b));
         row.lowest = level.map(lower).or(row.lowest);
@@ -120,7 +122,7 @@ impl<'w, 'a, H: Fn(Length) -> Option<Length>> Gather<'w, 'a, H> {
     /// All of them, as a plan lists them.
     pub fn done(self) -> Vec<Closure> {
         let floors = &self.work.job.floors;
-        let closure = |((with, size, floor), open): (Kind, Openings)| Closure {
+        let closure = |(((with, size, floor), _), open): ((Kind, bool), Openings)| Closure {
             with,
             size,
             floor: floor

@@ -23,7 +23,7 @@ pub use model::{
     Air, Closing, Closure, Filling, Lift, Section, Standpipe, Tested, Uncounted, WaterTest,
 };
 pub use tables::{notes, tables};
-pub use tested::{stands_for_its_own, tested};
+pub use tested::tested;
 
 use crate::solve::Work;
 use crate::takeoff::Phase;

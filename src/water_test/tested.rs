@@ -2,21 +2,9 @@
 
 use super::model::Tested;
 use crate::job::Standing;
-use crate::network::{Network, PieceIx, RunKind};
 use crate::solve::Work;
+use crate::standing::stands_for_its_own;
 use crate::takeoff::Phase;
-
-/// Whether how a pipe stands says it of what joins it: what is a fixture's own goes with the drain that it
-/// joins.
-pub fn stands_for_its_own(net: &Network, piece: PieceIx) -> bool {
-    let run = net.graph.edge_weight(piece).map(|p| p.run.0);
-    run.and_then(|r| net.runs.get(r)).is_some_and(|run| {
-        matches!(
-            run.kind,
-            RunKind::BuildingDrain | RunKind::BuildingBranch | RunKind::Branch | RunKind::Stack
-        )
-    })
-}
 
 /// The test of a part whose drains are all marked as tested: the latest of them. Of no phase: the whole.
 pub fn tested(work: &Work<'_>, phase: Option<Phase>) -> Option<Tested> {
