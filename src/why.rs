@@ -9,12 +9,13 @@ use crate::job::nearest;
 use crate::levels::bore;
 use crate::levels::bounds;
 use crate::network::{Network, PieceIx, System};
+use crate::sheets::{Form, Say};
 use crate::sizing::class::{Class, class};
 use crate::sizing::hydraulics::{full_flow, manning, stack_flow, terminal_velocity};
 use crate::sizing::ways::way_down;
 use crate::sizing::{Alternative, Sizer};
 use crate::solve::Work;
-use crate::units::{Demand, Flow, Printer, number};
+use crate::units::{Demand, Flow, Length, Printer, number};
 
 /// The working of one pipe.
 #[derive(Clone, Debug, PartialEq)]
@@ -199,7 +200,15 @@ fn levels(work: &Work<'_>, piece: PieceIx, print: &Printer) -> Vec<(&'static str
     let rooms = levels.rooms.get(&piece);
     if let Some(room) = rooms.and_then(|r| r.up.or(r.down)) {
         let bound = bounds::words(work.job, work.net, room.bound);
-        let words = format!("{} to {bound}", print.short(room.spare));
+        let say = Say {
+            print: *print,
+            form: Form::Terminal,
+        };
+        let fine = match room.spare < Length::ZERO && -room.spare <= catalogue::fine() {
+            true => ", within setting tolerance",
+            false => "",
+        };
+        let words = format!("{} to {bound}{fine}", say.room(Some(room.spare)));
         points.push(("room", vec![words]));
     }
     points

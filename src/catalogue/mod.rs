@@ -13,7 +13,7 @@ pub use pipes::{
     Dimension, at_hubs, bore, is_plastic, material, materials, outside, sold_as, sold_by_outside,
 };
 pub use practice::{
-    Hydraulics, StudWall, agreement, bit_step, fall_step, hole_clearance, hydraulics, platform,
-    sawn_joist, sawn_thickness, steepest, stock_length, stud_wall, stud_walls, under_slab,
-    widest_spacing,
+    Hydraulics, StudWall, agreement, bit_step, fall_step, fine, hole_clearance, hydraulics,
+    platform, sawn_joist, sawn_thickness, steepest, stock_length, stud_wall, stud_walls,
+    under_slab, widest_spacing,
 };

@@ -188,6 +188,11 @@ pub fn agreement() -> Option<Dimension> {
     })
 }
 
+/// Finer than anyone sets a pipe: room may lack so much and still be said to be there. See [`agreement`].
+pub fn fine() -> Length {
+    agreement().map_or(Length::ZERO, |a| a.value)
+}
+
 /// A pipe under a slab keeps its outside so far below it.
 pub fn under_slab() -> Option<Dimension> {
     let s = &file()?.under_slab;

@@ -16,7 +16,7 @@
 //! Section: IRC R502.8.1; IBC 2308.4.2.4.
 
 use super::context::{Context, Meta, Worst};
-use super::short_of_room::agreement;
+use crate::catalogue;
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::drops::{self, Crossing};
 use crate::levels::{Holes, holes};
@@ -78,7 +78,7 @@ fn edge(ctx: &Context<'_>, crossing: &Crossing, holes: &Holes) -> Option<((u8, f
     });
     let (left, side, way) = sides.min_by(|a, b| a.0.total_cmp(&b.0))?;
     let lacks = holes.edge - left;
-    if lacks <= agreement() {
+    if lacks <= catalogue::fine() {
         return None;
     }
     let id = &ctx.net.graph[crossing.piece].id;

@@ -20,7 +20,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::below_the_exit::below;
 use super::context::{Context, Meta};
-use super::short_of_room::{agreement, all_short, short_of_room};
+use super::short_of_room::{all_short, short_of_room};
+use crate::catalogue;
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::levels::{Bound, Room, bounds};
 use crate::network::{PieceIx, TrapIx};
@@ -39,7 +40,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
 /// For each thing that leaves too little room, the drain that it leaves it to, and how little.
 pub(super) fn shortages(ctx: &Context<'_>) -> Vec<(Room, PieceIx)> {
     // Finer than anyone sets a pipe is no matter.
-    let mut short = short_of_room(ctx, -agreement());
+    let mut short = short_of_room(ctx, -catalogue::fine());
     let low = only_low(ctx);
     short.retain(|(_, ix)| !low.contains(ix));
     short
@@ -48,7 +49,7 @@ pub(super) fn shortages(ctx: &Context<'_>) -> Vec<(Room, PieceIx)> {
 /// By how much each drain lacks room.
 pub(super) fn lacking(ctx: &Context<'_>) -> BTreeMap<PieceIx, Length> {
     let low = only_low(ctx);
-    let all = all_short(ctx, -agreement()).into_iter();
+    let all = all_short(ctx, -catalogue::fine()).into_iter();
     let all = all.filter(|(ix, _)| !low.contains(ix));
     all.map(|(ix, room)| (ix, -room.spare)).collect()
 }

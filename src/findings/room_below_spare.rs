@@ -13,7 +13,8 @@
 //! Section: none; the job's own practice.
 
 use super::context::{Context, Meta};
-use super::short_of_room::{agreement, short_of_room};
+use super::short_of_room::short_of_room;
+use crate::catalogue;
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::levels::{Room, bounds};
 use crate::network::PieceIx;
@@ -30,7 +31,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     // A branch that hangs by what is to be kept has just that.
     let wanted = spare - Length::from_mm(0.01);
     let short = short_of_room(ctx, wanted).into_iter();
-    let some = short.filter(|(room, _)| -room.spare <= agreement());
+    let some = short.filter(|(room, _)| -room.spare <= catalogue::fine());
     some.map(|(room, ix)| said(ctx, spare, room, ix)).collect()
 }
 

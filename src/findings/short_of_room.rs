@@ -82,13 +82,8 @@ pub fn judged(ctx: &Context<'_>, ix: PieceIx) -> Vec<Room> {
     if of_fixture && to.is_none_or(|j| j.kind != JointKind::Basin) {
         return Vec::new();
     }
-    let near = agreement();
+    let near = catalogue::fine();
     let ends = [rooms.down, rooms.up].into_iter().flatten();
     ends.filter(|r| !(r.bound.is_of_a_hole() && -r.spare > near))
         .collect()
-}
-
-/// Finer than anyone sets a pipe: room may lack so much and still be said to be there.
-pub(super) fn agreement() -> Length {
-    catalogue::agreement().map_or(Length::ZERO, |a| a.value)
 }

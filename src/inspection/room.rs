@@ -26,7 +26,7 @@ pub(super) fn rooms(ctx: &Context<'_>) -> Vec<Measure> {
     // What the job asks for is kept whole; that it fits at all, as near as anyone sets a pipe.
     let short = match ctx.job.practice.spare {
         Some(_) => Length::from_mm(0.01),
-        None => catalogue::agreement().map_or(Length::ZERO, |d| d.value),
+        None => catalogue::fine(),
     };
     // What lacks less than anyone sets a pipe to is there, here as in every table of room.
     let say = Say {
@@ -50,6 +50,9 @@ pub(super) fn rooms(ctx: &Context<'_>) -> Vec<Measure> {
             has: say.room(Some(room.spare)),
             limit: ctx.print.short(keep),
             margin: match kept {
+                true if left < Length::ZERO && !left.same(Length::ZERO) => {
+                    format!("{}, within setting tolerance", say.room(Some(left)))
+                }
                 true => say.room(Some(left)),
                 false => ctx.print.short(ctx.rounded_down(left)),
             },

@@ -109,10 +109,13 @@ pub fn notes(profiles: &[Profile], job: &Job, say: &Say) -> Vec<String> {
         "Invert: bottom of the bore; `in`: of the pipe that comes in. Top of pipe: its outside. Cover: \
          from the underside of the slab, outside from the ground, down to that. Below BM: with a minus \
          sign it lies above.",
-        "Room: how much higher the drain could lie there, and what it would meet first.",
     ]
     .map(|n| n.replace('`', "\"")),
     );
+    notes.push(format!(
+        "Room: how much higher the drain could lie there, and what it would meet first. Negative: {}",
+        say.wanting()
+    ));
     if profiles.iter().flat_map(|p| &p.pipes).any(|p| !p.outside) {
         notes.push(
             "No outside of these pipes is stated or in the catalogue: their tops and their cover are not \

@@ -4,19 +4,14 @@ use crate::catalogue;
 use crate::levels::bounds;
 use crate::network::run_called;
 use crate::solve::Work;
-use crate::units::{Length, Printer};
-
-/// Room that is less than nothing by more than this is none.
-pub(super) fn lacks() -> Length {
-    catalogue::agreement().map_or(Length::ZERO, |a| a.value)
-}
+use crate::units::Printer;
 
 /// That the drains do not fit: the place that lacks most room, farthest upstream, and what bounds it.
 pub(super) fn unfit(work: &Work<'_>, called: &str) -> Option<String> {
     let print = Printer {
         units: work.job.units,
     };
-    let fine = lacks();
+    let fine = catalogue::fine();
     let stations = work.solution.levels.stations.iter();
     let short = stations.filter_map(|s| {
         let room = s.room.filter(|r| -r.spare > fine)?;

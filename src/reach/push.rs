@@ -65,7 +65,7 @@ fn push(work: &Work<'_>, last: PieceIx) -> Push {
         return Push::Unknown("a length upstream is not given");
     }
     // Finer than anyone sets a pipe is no matter.
-    let fine = catalogue::agreement().map_or(Length::ZERO, |a| a.value);
+    let fine = catalogue::fine();
     let keep = work.job.practice.spare.unwrap_or_default();
     let low = under(work, last);
     if let Some((room, bound)) = low.filter(|(room, _)| keep - *room > fine) {

@@ -3,10 +3,10 @@
 use kurbo::{Point, Rect};
 
 use super::super::model::{Place, Profile};
-use super::super::unfit::lacks;
 use super::frame::Frame;
 use super::ink::{Hand, PLAIN, THIN, line, mark};
 use super::words::Letters;
+use crate::catalogue;
 use crate::sheets::{Anchor, Form, Item, Say, Slant};
 use crate::units::Printer;
 
@@ -53,7 +53,7 @@ impl Bands {
             let held = p.held.iter().map(|h| letters.lettered(h));
             let own = std::iter::once(say.room(p.room)).chain(held);
             let own = own.collect::<Vec<String>>().join(" · ");
-            match p.room.is_some_and(|r| -r > lacks()) {
+            match p.room.is_some_and(|r| -r > catalogue::fine()) {
                 true => vec![own, "DOES NOT FIT".to_owned()],
                 false => vec![own],
             }

@@ -97,7 +97,7 @@ pub fn levels(set: &Inputs<'_>, say: &Say) -> Table {
             let whole = "Top of pipe: its outside. Drop: over the way from the place before it on \
                          the same drain.";
             foot.push(whole.into());
-            foot.push(ROOM.into());
+            foot.push(room(say));
         }
         if !levels.missing.is_empty() {
             foot.push(format!("Lengths not given: {}.", some(&levels.missing)));
@@ -105,7 +105,7 @@ pub fn levels(set: &Inputs<'_>, say: &Say) -> Table {
         foot.extend(reasons(levels));
         foot.extend(hung(set));
         if short {
-            foot.push(ROOM.into());
+            foot.push(room(say));
         }
     }
     Table {
@@ -144,15 +144,18 @@ fn reasons(levels: &Levels) -> Option<String> {
 }
 
 /// What the column of rooms says.
-const ROOM: &str = "Room: how much higher a drain could lie there with all that lies upstream of \
-                    it, or, within joists, how much lower, if that is less. Negative: it does not \
-                    fit.";
+fn room(say: &Say) -> String {
+    format!(
+        "Room: how much higher a drain could lie there with all that lies upstream of it, or, within \
+         joists, how much lower, if that is less. Negative: {}",
+        say.wanting()
+    )
+}
 
 /// Whether any place has less than no room.
 fn any_short(levels: &Levels) -> bool {
-    let fine = catalogue::agreement().map_or_else(Default::default, |a| a.value);
-    let rooms = levels.stations.iter().filter_map(|s| s.room);
-    rooms.into_iter().any(|r| -r.spare > fine)
+    let mut rooms = levels.stations.iter().filter_map(|s| s.room);
+    rooms.any(|r| -r.spare > catalogue::fine())
 }
 
 /// The branches whose inverts nobody stated: they hang from their fixtures.

@@ -88,17 +88,22 @@ impl Say {
             Some(l) => self.print.short(l),
         }
     }
-    /// Room to spare: what lacks less than anyone sets a pipe to is there, and what is wanting is
-    /// rounded up.
+    /// Room to spare: of what is wanting more than anyone sets a pipe to is rounded up.
     pub fn room(&self, spare: Option<Length>) -> String {
-        let fine = catalogue::agreement().map_or_else(Default::default, |a| a.value);
         let step = self.print.step();
-        let shown = |spare: Length| match spare < Length::ZERO {
-            true if -spare <= fine => Length::ZERO,
-            true if !self.data() => step * (spare / step + 1e-6).floor(),
-            _ => spare,
+        let wanting = |spare: Length| -spare > catalogue::fine() && !self.data();
+        let shown = |spare: Length| match wanting(spare) {
+            true => step * (spare / step + 1e-6).floor(),
+            false => spare,
         };
         self.short(spare.map(shown))
+    }
+    /// What room less than nothing means.
+    pub fn wanting(&self) -> String {
+        format!(
+            "it does not fit; up to {} is within setting tolerance, and fits (common practice, no source).",
+            self.print.short(catalogue::fine())
+        )
     }
     /// A survey elevation: decimal feet or metres, as surveyors write it.
     pub fn elevation(&self, l: Option<Length>) -> String {
