@@ -10,8 +10,8 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use common::{HAND, Worked, worked};
 use stackfall::captions::Trade;
 use stackfall::crew::{
-    Datum, Ground, Height, Last, SetOut, Shown, drains_only, numbers, parts, set_out, vent_numbers,
-    vents_alone, vents_set_out,
+    Datum, Framing, Ground, Height, Last, SetOut, Shown, drains_only, numbers, parts, set_out,
+    vent_numbers, vents_alone, vents_set_out,
 };
 use stackfall::network::{JointIx, PieceIx, RunKind, System};
 use stackfall::pipeline::{self, Solved, Working};
@@ -29,6 +29,7 @@ fn work(w: &Worked) -> Work<'_> {
 
 fn shown<'a>(
     w: &'a Worked,
+    framing: &'a Framing,
     (datum, numbers): (&'a Datum, &'a BTreeMap<JointIx, usize>),
     (pieces, cut): (&'a [PieceIx], &'a BTreeSet<PieceIx>),
 ) -> Shown<'a> {
@@ -38,6 +39,7 @@ fn shown<'a>(
         pieces,
         cut,
         whole: &w.net,
+        framing,
     }
 }
 
@@ -46,7 +48,11 @@ fn all_set_out(w: &Worked) -> Vec<SetOut> {
     let datum = Datum::of_underground(&w.job);
     let numbers = numbers(&w.net, |_| Some(0));
     let none = BTreeSet::new();
-    set_out(&work(w), &shown(w, (&datum, &numbers), (&pieces, &none)))
+    let framing = Framing::of(&work(w));
+    set_out(
+        &work(w),
+        &shown(w, &framing, (&datum, &numbers), (&pieces, &none)),
+    )
 }
 
 fn near(got: Option<stackfall::units::Length>, inches: f64, what: &str) {
@@ -145,9 +151,10 @@ fn steps_go_with_the_drains() {
     let datum = Datum::of_underground(&w.job);
     let numbers = numbers(&w.net, |_| Some(0));
     let none = BTreeSet::new();
+    let framing = Framing::of(&work);
     let ground = Ground {
         trade: Trade::Drains,
-        shown: shown(&w, (&datum, &numbers), (&below, &none)),
+        shown: shown(&w, &framing, (&datum, &numbers), (&below, &none)),
         last: Last::OfFloor,
         typical: None,
     };
@@ -159,7 +166,7 @@ fn steps_go_with_the_drains() {
             .find(|(w, _)| w.starts_with(begins))
             .map(|d| d.1)
     };
-    for begins in ["dig", "stub up", "plug, fill, test"] {
+    for begins in ["dig", "sleeve and stub up", "plug, fill, test"] {
         assert_eq!(is(begins), Some(true), "{begins}: {done:?}");
     }
     for begins in ["check the levels", "inspection", "backfill", "primer line"] {
@@ -180,7 +187,11 @@ fn vents_are_set_out_by_hand() {
     let numbers = vent_numbers(&work, &numbers(&w.net, |_| Some(0)), |_| true);
     let datum = Datum::of_underground(&w.job);
     let none = BTreeSet::new();
-    let rows = vents_set_out(&work, &shown(&w, (&datum, &numbers), (&pieces, &none)));
+    let framing = Framing::of(&work);
+    let rows = vents_set_out(
+        &work,
+        &shown(&w, &framing, (&datum, &numbers), (&pieces, &none)),
+    );
     for r in &rows {
         println!(
             "{} {} from {:?} {:?} {:?}",
@@ -244,6 +255,35 @@ fn samples_lose_nothing() {
                 );
             }
         }
+    }
+}
+
+/// Whatever the plan of holes has in a slab the crew sleeves, each on one sheet: closets, floor drains and
+/// cleanouts as well as risers.
+#[test]
+fn every_hole_in_a_slab_is_sleeved_once() {
+    for name in common::SAMPLES {
+        let solved = pipeline::solve(Path::new(&common::sample_path(name)));
+        let solved = solved.unwrap_or_else(|_| panic!("{name}"));
+        let crew = solved.working(Working::Crew, None).expect("always");
+        let steps = crew.tables.iter().find(|t| t.name == "steps");
+        let steps = steps.expect("a table").rows.iter();
+        let lists = steps
+            .filter_map(|r| r[3].strip_prefix("sleeve and stub up to the finished floor, cap: "));
+        let mut sleeved: Vec<&str> = lists
+            .flat_map(|l| l.split(", "))
+            .map(|stub| stub.trim_start_matches("vent "))
+            // A name, and the length of the stub where that is known.
+            .map(|stub| stub.split(' ').next().unwrap_or(stub))
+            .collect();
+        sleeved.sort_unstable();
+        let drops = solved.working(Working::Drops, None).expect("always");
+        let holes = drops.tables.iter().find(|t| t.name == "holes");
+        let holes = holes.expect("a table").rows.iter();
+        let in_slab = holes.filter(|r| r[8].contains("slab"));
+        let mut wanted: Vec<&str> = in_slab.map(|r| r[1].trim_end_matches(".vent")).collect();
+        wanted.sort_unstable();
+        assert_eq!(sleeved, wanted, "{name}");
     }
 }
 

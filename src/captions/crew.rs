@@ -57,7 +57,7 @@ impl Words<'_> {
         // Drawn, it might be taken for a riser.
         let at_45 = p.legs.iter().find(|l| super::words::is_45(l));
         let at_45 = at_45.map(|l| match l.heading.filter(|_| !l.rises_45) {
-            Some(heading) => format!("45° {}, LEVEL", heading.letters()),
+            Some(heading) => format!("45° {} ON PLAN", heading.letters()),
             None => "45°".to_owned(),
         });
         let second: Vec<String> = [

@@ -467,7 +467,9 @@ pub fn test(check: &mut Checker, raw: &Raw) -> (TestRules, TableInfo) {
         water: WaterTest {
             head: f.length("water, head"),
             over_fittings: f.yes("water, head over the highest fitting"),
+            stands: f.may_minutes("water, stands full before"),
             held: f.minutes("water, held"),
+            added: f.may_length("water, added over the inside"),
             whole: f.may_yes("water, the whole at once"),
         },
         air: AirTest {

@@ -164,8 +164,13 @@ pub struct WaterTest {
     /// Whether it is measured from the highest fitting of the part under test; else every part
     /// but the uppermost stands under it.
     pub over_fittings: Found<bool>,
+    /// How long full pipe stands before, so that it takes up what it will, minutes; none: not at all.
+    pub stands: Option<Found<u32>>,
     /// How long it is held, minutes.
     pub held: Found<u32>,
+    /// How much may be added meanwhile, as a depth over the inside of the pipes: 1 mm is 1 L/m²; none:
+    /// nothing.
+    pub added: Option<Found<Length>>,
     /// Whether the whole system is filled in the end: so where the book does not say otherwise.
     pub whole: Option<Found<bool>>,
 }

@@ -61,6 +61,7 @@ fn places(rows: &[SetOut], (both, say): (bool, &Say)) -> Vec<CrewPlace> {
 /// The pipe up to a place: its size, its length, what it drops.
 fn pipe(row: &SetOut, say: &Say) -> String {
     let length = match (row.pipe, row.length) {
+        (_, Some(length)) if row.goes_on => Some(format!("{} in all", say.print.length(length))),
         (_, Some(length)) => Some(say.print.length(length)),
         (Some(_), None) if row.past.is_some() => None,
         (Some(_), None) if !lacks_both(row) => Some("length not known".to_owned()),
@@ -73,15 +74,32 @@ fn pipe(row: &SetOut, say: &Say) -> String {
         .drop
         .map(|d| format!("drop {}", say.print.short(printed.unwrap_or(d))));
     let past = row.past.as_ref().map(|p| format!("past {p}"));
-    let words = [Some(say.size(row.size)), length, past, drop];
+    // What rises from below ground was cut at the floor.
+    let stub = row.stub.map(|s| format!("stub {}", say.print.length(s)));
+    let words = [Some(say.size(row.size)), length, stub, past, drop];
     let mut words: Vec<String> = words.into_iter().flatten().collect();
-    words.extend(row.lies.map(|lies| match lies {
-        Lies::CrawlSpace | Lies::Wall => format!("in the {}", lies.words()),
-        lies => lies.words().to_owned(),
-    }));
+    let flatter = "laid flatter than preferred, to fit";
+    words.extend(row.is_flatter.then(|| flatter.to_owned()));
+    words.extend(lying(row));
     words.extend(row.bends.iter().map(|b| called(b)));
+    words.extend(match row.holes.as_slice() {
+        [] => None,
+        [one] => Some(format!("hole {one}")),
+        more => Some(format!("holes {}", more.join(", "))),
+    });
     let from = row.from.as_ref().map(|f| format!("from {f}: "));
     format!("{}{}", from.unwrap_or_default(), words.join(" · "))
+}
+
+/// How a drain lies, and how to the joists there.
+fn lying(row: &SetOut) -> Option<String> {
+    if let Some(joists) = row.joists {
+        return Some(joists.words().to_owned());
+    }
+    row.lies.map(|lies| match lies {
+        Lies::CrawlSpace | Lies::Wall => format!("in the {}", lies.words()),
+        lies => lies.words().to_owned(),
+    })
 }
 
 /// Whether neither length nor level of a place is known: of a drain, or of the exit.
@@ -102,6 +120,7 @@ fn levels(row: &SetOut, (both, say): (bool, &Say)) -> Vec<String> {
         false => say.print.length(l),
     };
     match row.height {
+        _ if row.goes_on => return Vec::new(),
         Some(Height::AtLeast(up)) => {
             let over = row.over.as_ref().map(|d| format!(" over {}", d.words));
             let over = over.unwrap_or_default();

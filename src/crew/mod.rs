@@ -7,6 +7,7 @@
 
 mod alike;
 mod datum;
+mod framing;
 mod list;
 mod model;
 mod notes;
@@ -20,13 +21,14 @@ mod vents;
 
 pub use alike::{Alike, alike};
 pub use datum::Datum;
+pub use framing::{Framing, ToJoists};
 pub use list::list;
 pub use model::{CrewPart, CrewSheet, End, Height, SetOut, Shown, Step};
-pub use notes::{caution, lengths, letters, measured, no_tops, sides, sold_as, tie};
+pub use notes::{caution, lengths, letters, measured, no_tops, sides, sold_as, ticked, tie};
 pub use numbers::numbers;
 pub use parts::{Ground, hung_over, parts};
 pub use reduced::{drains_only, vents_alone};
 pub use set_out::set_out;
 pub use steps::Last;
 pub use tables::tables;
-pub use vents::{vent_numbers, vents_set_out};
+pub use vents::{measured_from, vent_numbers, vents_set_out};

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::Datum;
+use super::{Datum, Framing, ToJoists};
 use crate::captions::Trade;
 use crate::job::Lies;
 use crate::network::{JointIx, Network, PieceIx};
@@ -21,6 +21,8 @@ pub struct Shown<'a> {
     pub cut: &'a BTreeSet<PieceIx>,
     /// All pipes of the job, the vents that rise from these among them.
     pub whole: &'a Network,
+    /// The holes of the job, and how drains lie to joists.
+    pub framing: &'a Framing,
 }
 
 impl<'a> Shown<'a> {
@@ -85,6 +87,16 @@ pub struct SetOut {
     pub length: Option<Length>,
     /// How it lies, said where its run begins, unless it lies under the slab.
     pub lies: Option<Lies>,
+    /// How it lies to joists, if that is not said by where it lies.
+    pub joists: Option<ToJoists>,
+    /// Whether it lies flatter than the job would have it, so that it fits.
+    pub is_flatter: bool,
+    /// What of it was stubbed up from below ground already.
+    pub stub: Option<Length>,
+    /// The names of the holes that it takes, of a vent.
+    pub holes: Vec<String>,
+    /// Whether it only begins here, a vent whose upper end stands on another sheet.
+    pub goes_on: bool,
     /// Bends within it.
     pub bends: Vec<String>,
     /// The floors that it passes on its way which are not drawn, because they are built as one that

@@ -40,7 +40,9 @@ pub fn tie(work: &Work<'_>, datum: &Datum) -> Option<String> {
 /// What the levels of a sheet are measured from, in words: of vents all that is said lies over it.
 pub fn measured(sheet: &CrewSheet) -> String {
     let words = sheet.parts.first().map_or("", |p| p.datum.words.as_str());
+    let mut rows = sheet.parts.iter().flat_map(|p| &p.set_out);
     match sheet.trade {
+        Trade::Vents if rows.all(|r| r.height.is_none()) => "Heights: where they go on".to_owned(),
         Trade::Drains => format!("Levels down from: {words}"),
         Trade::Vents => format!("Heights over: {words}"),
     }
@@ -67,6 +69,21 @@ pub fn letters(scene: &Scene, list: &[CrewLine]) -> Vec<String> {
     let stands = |(mark, _): &&(&str, &str)| words.iter().any(|w| w.contains(mark));
     let said = ALL.iter().filter(stands);
     said.map(|(_, meaning)| (*meaning).to_owned()).collect()
+}
+
+/// How far the job's marks go that its boxes are ticked by: the last of their dates.
+pub fn ticked(work: &Work<'_>, list: &[CrewLine]) -> Option<String> {
+    let any = list.iter().any(|line| match line {
+        CrewLine::Place(place) => place.done,
+        CrewLine::Step(_, done) => *done,
+        CrewLine::Heading(_) | CrewLine::Note(_) => false,
+    });
+    let marks = work.job.progress.iter().filter(|_| any);
+    let last = marks
+        .filter_map(|p| p.date.as_ref())
+        .map(|d| &d.value)
+        .max();
+    last.map(|date| format!("Ticked: as the job marks it, to {date}"))
 }
 
 /// That tops of pipes are not known, where inverts are.

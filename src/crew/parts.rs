@@ -1,15 +1,16 @@
 //! The work of a sheet, part by part: what lies below ground first, then what stands above it.
 
+use super::framing::called;
 use super::steps::{self, Last};
-use super::{CrewPart, Datum, SetOut, Shown, set_out, vents_set_out};
+use super::{CrewPart, Datum, SetOut, Shown, measured_from, set_out, vents_set_out};
 use crate::captions::{Trade, part_of};
 use crate::job::{FloorIx, Lies};
-use crate::levels::carried_by;
+use crate::levels::{Stub, carried_by, stub};
 use crate::network::{JointKind, PieceIx, RunKind};
 use crate::solve::Work;
 use crate::takeoff::Phase;
 use crate::typical::Typical;
-use crate::units::Length;
+use crate::units::{Length, Printer};
 
 /// What is on a sheet, and when it is worked on.
 pub struct Ground<'a> {
@@ -49,7 +50,9 @@ pub fn parts(work: &Work<'_>, ground: &Ground<'_>) -> Vec<CrewPart> {
         rows
     };
     if trade == Trade::Vents {
-        let datum = indoors(pieces);
+        let floor = indoors(pieces);
+        let rows = vents_set_out(work, &shown.from(&floor, pieces));
+        let datum = measured_from(&rows, &floor).unwrap_or(floor);
         return vec![CrewPart {
             first: Vec::new(),
             set_out: past(vents_set_out(work, &shown.from(&datum, pieces))),
@@ -88,34 +91,54 @@ pub fn parts(work: &Work<'_>, ground: &Ground<'_>) -> Vec<CrewPart> {
     parts
 }
 
-/// What goes on up from some pipes below ground, by the names of its runs and fixtures: drains, and
-/// the vents that rise from them.
+/// What goes on up from some pipes below ground, by the names of its runs and fixtures, with the length
+/// of its stub where that is known: drains, the vents that rise from them, and all else that comes up
+/// through the slab.
 fn through(
     work: &Work<'_>,
     shown: &Shown<'_>,
     below: &[PieceIx],
     above: &[PieceIx],
 ) -> Vec<String> {
-    let net = work.net;
-    let from = |p: &&PieceIx| carried_by(net, **p).is_some_and(|d| below.contains(&d));
-    let mut names: Vec<String> = Vec::new();
-    for piece in above.iter().filter(from) {
+    let whole = Work {
+        net: shown.whole,
+        ..*work
+    };
+    let net = whole.net;
+    let from = |p: &PieceIx| carried_by(net, *p).is_some_and(|d| below.contains(&d));
+    let mut names: Vec<(String, Option<Length>)> = Vec::new();
+    let mut add = |name: String, stub: Option<Length>| {
+        if names.iter().all(|n| n.0 != name) {
+            names.push((name, stub));
+        }
+    };
+    let joints = below.iter().filter_map(|p| net.from(*p));
+    let vents: Vec<PieceIx> = joints.flat_map(|j| net.vents_from(j)).collect();
+    for piece in above.iter().filter(|p| from(p)).chain(&vents) {
         let run = net.graph.edge_weight(*piece).map(|p| p.run.0);
         let Some(run) = run.and_then(|r| net.runs.get(r)) else {
             continue;
         };
-        let name = part_of(net, *piece).unwrap_or(&run.id).to_owned();
-        if !names.contains(&name) {
-            names.push(name);
-        }
+        let name = match vents.contains(piece) {
+            true => format!("vent {}", run.id.trim_end_matches(".vent")),
+            false => part_of(net, *piece).unwrap_or(&run.id).to_owned(),
+        };
+        add(name, stub(&whole, *piece).map(Stub::whole));
     }
-    let joints = below.iter().filter_map(|p| net.from(*p));
-    for vent in joints.flat_map(|j| shown.whole.vents_from(j)) {
-        let run = shown.whole.runs.get(shown.whole.graph[vent].run.0);
-        let name = run.map(|r| format!("vent {}", r.id.trim_end_matches(".vent")));
-        names.extend(name.filter(|n| !names.contains(n)));
+    // What is cut has its upper end, and what comes up there, on another sheet.
+    let ends_here = |p: &PieceIx| below.contains(p) && !shown.cut.contains(p);
+    let of = |p: PieceIx| ends_here(&p) || carried_by(net, p).is_some_and(|d| ends_here(&d));
+    for hole in shown.framing.through_slabs(of) {
+        add(called(&whole, hole), None);
     }
-    names
+    let print = Printer {
+        units: work.job.units,
+    };
+    let words = names.into_iter().map(|(name, stub)| match stub {
+        Some(stub) => format!("{name} {}", print.length(stub)),
+        None => name,
+    });
+    words.collect()
 }
 
 /// The floor that a crew stands on who hangs a building drain: the highest below the lowest of its

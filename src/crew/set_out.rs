@@ -3,13 +3,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::numbers::walk;
-use super::{Datum, End, SetOut, Shown};
+use super::{Datum, End, Framing, SetOut, Shown, ToJoists};
 use crate::captions::{called, numbered};
 use crate::fittings::{Does, Fitting};
 use crate::job::Lies;
 use crate::levels::bores::Bores;
 use crate::levels::falls::is_vertical;
-use crate::levels::{is_of_storey, lies};
+use crate::levels::{FallFrom, Stub, is_of_storey, lies, stub};
 use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, reached_at};
 use crate::solve::Work;
 use crate::units::{Length, PipeSize, Printer};
@@ -22,10 +22,12 @@ pub fn set_out(work: &Work<'_>, shown: &Shown<'_>) -> Vec<SetOut> {
         pieces,
         cut,
         whole,
+        framing,
     } = *shown;
     let writer = Writer {
         work,
         whole,
+        framing,
         datum,
         numbers,
         bores: Bores::new(work.job, work.net),
@@ -56,6 +58,7 @@ pub fn set_out(work: &Work<'_>, shown: &Shown<'_>) -> Vec<SetOut> {
 struct Writer<'a> {
     work: &'a Work<'a>,
     whole: &'a Network,
+    framing: &'a Framing,
     datum: &'a Datum,
     numbers: &'a BTreeMap<JointIx, usize>,
     bores: Bores<'a>,
@@ -80,6 +83,11 @@ impl Writer<'_> {
             size,
             length: None,
             lies: None,
+            joists: None,
+            is_flatter: false,
+            stub: None,
+            holes: Vec::new(),
+            goes_on: false,
             bends: Vec::new(),
             past: None,
             drop: None,
@@ -118,6 +126,11 @@ impl Writer<'_> {
                 .and_then(|l| l.length)
                 .filter(|_| !is_of_storey(self.whole, piece)),
             lies: self.lies(piece),
+            joists: self.joists(piece),
+            is_flatter: levels.is_some_and(|l| matches!(l.fall_from, FallFrom::Flattened(_))),
+            stub: stub(self.work, piece).map(Stub::whole),
+            holes: Vec::new(),
+            goes_on: false,
             bends: bends.cloned().unwrap_or_default(),
             past: None,
             drop: fall.and(low.zip(invert)).map(|(low, high)| high - low),
@@ -140,6 +153,12 @@ impl Writer<'_> {
             over: None,
             done: self.work.mark(piece).is_some(),
         }
+    }
+
+    /// How a drain lies to joists. That nobody says which way these run is said once a run.
+    fn joists(&self, piece: PieceIx) -> Option<ToJoists> {
+        let joists = self.framing.to_joists(piece);
+        joists.filter(|j| *j != ToJoists::Unsaid || self.lies(piece).is_some())
     }
 
     /// How a drain lies, where it begins.

@@ -7,7 +7,7 @@ use crate::network::{JointIx, PieceIx, RunKind};
 use crate::solve::Work;
 use crate::standing::stands_for_its_own;
 use crate::takeoff::Phase;
-use crate::water_test::tested;
+use crate::water_test::{Tested, tested};
 
 /// When a sheet is worked on: what is done once for all of a floor, or of a job, stands on the last
 /// sheet of it.
@@ -36,7 +36,7 @@ pub(super) fn trench(work: &Work<'_>, pieces: &[PieceIx]) -> Vec<Step> {
 }
 
 /// What is done below the ground, or below the floor, once its pipes are set out; `through` are the
-/// names of what goes on up through the floor from there.
+/// names of what comes up through the floor from there, with the lengths of its stubs.
 pub(super) fn underground(
     work: &Work<'_>,
     pieces: &[PieceIx],
@@ -44,19 +44,19 @@ pub(super) fn underground(
     last: Last,
 ) -> Vec<Step> {
     let laid = laid(work, pieces);
-    let tested = tested(work, Some(Phase::Underground)).is_some();
+    let tested = tested(work, Some(Phase::Underground));
     // Of a primer's tubing no mark says anything.
     let primers = primers(work, pieces).into_iter();
     let mut steps: Vec<Step> = primers.map(|words| seen(&words)).collect();
     if !through.is_empty() {
         let names = through.join(", ");
         // The test is held on the caps of the stubs.
-        let words = format!("stub up through the floor, sleeve and cap: {names}");
-        steps.push(step(&words, tested || laid));
+        let words = format!("sleeve and stub up to the finished floor, cap: {names}");
+        steps.push(step(&words, tested.is_some() || laid));
     }
     if last != Last::No {
         steps.push(seen("check the levels again"));
-        steps.push(test(tested, work.book.test().is_some()));
+        steps.push(test(tested.as_ref(), work.book.test().is_some()));
         steps.push(seen("inspection before it is covered"));
         steps.push(seen("backfill, not on the pipe alone"));
     }
@@ -88,19 +88,25 @@ pub(super) fn vents(work: &Work<'_>, pieces: &[PieceIx], last: Last) -> Vec<Step
     if last == Last::OfAll {
         steps.push(step("strap, shield plates", laid));
         let whole = work.book.test().is_some_and(|t| t.water.fills_whole());
-        steps.push(test(tested(work, None).is_some(), whole));
+        steps.push(test(tested(work, None).as_ref(), whole));
         steps.push(seen("inspection before walls close"));
     }
     steps
 }
 
-/// The test, as the book has it or without.
-fn test(done: bool, planned: bool) -> Step {
+/// The test, as the book has it or without; when it was done, and by whom.
+fn test(done: Option<&Tested>, planned: bool) -> Step {
     let words = match planned {
         true => "plug, fill, test: test sheet",
         false => "test as the local code says",
     };
-    step(words, done)
+    let by = done.into_iter().flat_map(|t| [&t.date, &t.by]);
+    let by: Vec<&str> = by.flatten().map(String::as_str).collect();
+    let by = match by.is_empty() {
+        true => String::new(),
+        false => format!(" ({})", by.join(", ")),
+    };
+    step(&format!("{words}{by}"), done.is_some())
 }
 
 /// Whether all of some pipes are marked as laid; the sewer, which others lay, does not count.

@@ -19,7 +19,7 @@ fn set_out(set: &[CrewSheet], say: &Say) -> Table {
     head.extend(["Bends", "Past floors", "Down from"].map(str::to_owned));
     let mut rows = Vec::new();
     for (sheet, part) in parts(set) {
-        for place in &part.set_out {
+        for place in part.set_out.iter().filter(|p| !p.goes_on) {
             rows.push(vec![
                 sheet.number.clone(),
                 place.key.clone(),

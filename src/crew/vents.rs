@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::set_out::named;
-use super::{Datum, End, Height, SetOut, Shown};
+use super::{Datum, End, Framing, Height, SetOut, Shown};
 use crate::captions::numbered;
 use crate::job::FloorIx;
 use crate::levels::vents::Heights;
@@ -70,32 +70,68 @@ pub fn vents_set_out(work: &Work<'_>, shown: &Shown<'_>) -> Vec<SetOut> {
         numbers,
         pieces,
         cut,
+        framing,
         ..
     } = *shown;
     let writer = Writer {
         work,
+        framing,
         datum,
         numbers,
         heights: Heights::of(work.job, work.book),
     };
-    let ends = pieces.iter().filter(|p| !cut.contains(p));
-    let here: BTreeSet<JointIx> = ends
-        .filter(|p| {
-            let piece = work.net.graph.edge_weight(**p);
-            piece.is_some_and(|p| p.system == System::Vent)
-        })
-        .filter_map(|p| work.net.to(*p))
-        .collect();
+    let is_vent = |p: &&PieceIx| {
+        let piece = work.net.graph.edge_weight(**p);
+        piece.is_some_and(|p| p.system == System::Vent)
+    };
+    let (begun, ended): (Vec<PieceIx>, Vec<PieceIx>) =
+        (pieces.iter().filter(is_vent)).partition(|p| cut.contains(p));
+    let here: BTreeSet<JointIx> = ended.iter().filter_map(|p| work.net.to(*p)).collect();
     let joints = order(work.net, numbers);
     let joints = joints.into_iter().filter(|j| here.contains(j));
-    joints.flat_map(|j| writer.rows(j)).collect()
+    let mut rows: Vec<SetOut> = joints.flat_map(|j| writer.rows(j)).collect();
+    // What only begins here has nothing else in the list of its sheet.
+    let begun = begun.into_iter().filter_map(|p| writer.begun(p));
+    rows.extend(begun);
+    rows
+}
+
+/// Where most of the places of a sheet of vents are measured from; none where none has a height.
+pub fn measured_from(rows: &[SetOut], datum: &Datum) -> Option<Datum> {
+    let known = |r: &&SetOut| matches!(r.height, Some(Height::AtLeast(_)));
+    let mut each: Vec<(Datum, usize)> = Vec::new();
+    for row in rows.iter().filter(known) {
+        let own = row.over.clone().unwrap_or_else(|| datum.clone());
+        match each.iter_mut().find(|(d, _)| *d == own) {
+            Some((_, count)) => *count += 1,
+            None => each.push((own, 1)),
+        }
+    }
+    // Of as many the one that is met first, from below.
+    let most = each
+        .into_iter()
+        .reduce(|a, b| if b.1 > a.1 { b } else { a });
+    most.map(|(datum, _)| datum)
 }
 
 struct Writer<'a> {
     work: &'a Work<'a>,
+    framing: &'a Framing,
     datum: &'a Datum,
     numbers: &'a BTreeMap<JointIx, usize>,
     heights: Heights,
+}
+
+/// The way of a vent up to a place.
+struct Way {
+    /// Where it comes from.
+    from: Option<String>,
+    /// How long it is from there.
+    length: Option<Length>,
+    /// The bends on it.
+    bends: Vec<String>,
+    /// Its pipes, from below.
+    pieces: Vec<PieceIx>,
 }
 
 impl Writer<'_> {
@@ -118,7 +154,12 @@ impl Writer<'_> {
         let pipes = net.vents_into(joint).into_iter();
         let (height, over) = self.height(joint);
         let row = |piece| {
-            let (from, length, bends) = self.way(piece);
+            let Way {
+                from,
+                length,
+                bends,
+                pieces,
+            } = self.way(piece);
             SetOut {
                 joint,
                 key: key.clone(),
@@ -128,6 +169,11 @@ impl Writer<'_> {
                 size: self.work.size(piece),
                 length,
                 lies: None,
+                joists: None,
+                is_flatter: false,
+                stub: None,
+                holes: self.framing.names(&pieces),
+                goes_on: false,
                 bends,
                 past: None,
                 drop: None,
@@ -141,29 +187,65 @@ impl Writer<'_> {
         pipes.map(row).collect()
     }
 
-    /// Where a vent comes from, past places that have no fitting, how long it is from there, and the
-    /// bends on its way.
-    fn way(&self, piece: PieceIx) -> (Option<String>, Option<Length>, Vec<String>) {
+    /// A vent that rises from a place of this sheet, and goes on on another.
+    fn begun(&self, piece: PieceIx) -> Option<SetOut> {
+        let net = self.work.net;
+        let joint = net.from(piece)?;
+        let number = self.numbers.get(&joint)?;
+        Some(SetOut {
+            joint,
+            key: numbered(*number),
+            fitting: "vent, goes on above".to_owned(),
+            pipe: Some(piece),
+            from: None,
+            size: self.work.size(piece),
+            length: self.work.length(piece),
+            lies: None,
+            joists: None,
+            is_flatter: false,
+            stub: None,
+            holes: Vec::new(),
+            goes_on: true,
+            bends: Vec::new(),
+            past: None,
+            drop: None,
+            low: End::default(),
+            high: End::default(),
+            height: None,
+            over: None,
+            done: self.work.mark(piece).is_some(),
+        })
+    }
+
+    /// The way of a vent from where it comes, past places that have no fitting.
+    fn way(&self, piece: PieceIx) -> Way {
         let net = self.work.net;
         let bends = |p: PieceIx| {
             let bends = self.work.solution.fittings.bends.get(&p);
             bends.cloned().unwrap_or_default()
         };
-        let mut length = self.work.length(piece);
-        let mut passed = bends(piece);
+        let mut way = Way {
+            from: None,
+            length: self.work.length(piece),
+            bends: bends(piece),
+            pieces: vec![piece],
+        };
         let mut at = net.from(piece);
         while let Some(joint) = at {
             if let Some(number) = self.numbers.get(&joint) {
-                return (Some(numbered(*number)), length, passed);
+                way.from = Some(numbered(*number));
+                break;
             }
             let [before] = net.vents_into(joint)[..] else {
-                return (Some(net.graph[joint].id.clone()), length, passed);
+                way.from = Some(net.graph[joint].id.clone());
+                break;
             };
-            length = length.zip(self.work.length(before)).map(|(a, b)| a + b);
-            passed.splice(0..0, bends(before));
+            way.length = (way.length.zip(self.work.length(before))).map(|(a, b)| a + b);
+            way.bends.splice(0..0, bends(before));
+            way.pieces.insert(0, before);
             at = net.from(before);
         }
-        (None, length, passed)
+        way
     }
 
     /// How high a place stands, and over what: the floor below it, a terminal over the roof.

@@ -102,7 +102,9 @@ pub enum Verdict {
 /// A drain that is bored through the joists of a floor.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Bore {
-    /// The drain, in words.
+    /// The drain.
+    pub piece: PieceIx,
+    /// The same, in words.
     pub pipe: String,
     /// The floor whose joists they are.
     pub floor: FloorIx,
@@ -166,6 +168,7 @@ pub(super) fn bores(work: &Work<'_>, bit: impl Fn(Length) -> Length) -> Vec<Bore
             _ => Verdict::Unsaid,
         };
         let new = Bore {
+            piece: c.piece,
             pipe: piece_called(work.net, c.piece),
             floor: c.floor,
             size: work.size(c.piece),

@@ -234,7 +234,7 @@ fn member_alone(member: &Member, say: &Say) -> String {
 fn bored(hole: &Hole, drops: &Drops, say: &Say) -> String {
     let mut words: Vec<String> = Vec::new();
     words.extend(match (&hole.member, &hole.meets) {
-        (Member::Slab { .. }, _) => Some("sleeved, or cast in".to_owned()),
+        (Member::Slab { .. }, _) => Some("sleeve so wide inside, or cast in".to_owned()),
         (Member::TopPlate { .. }, _) => Some("the plate alone, from below".to_owned()),
         (Member::Deck { .. }, Some(meets)) => Some(met(meets, say)),
         // What keeps it from being known is said below.

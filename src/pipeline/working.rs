@@ -213,6 +213,7 @@ impl Solved {
             let tie = datum.and_then(|d| crew::tie(&work, d));
             let list = crew::list(&sheet, terminal);
             let letters = crew::letters(&scene, &list);
+            let ticked = crew::ticked(&work, &list);
             CrewPage {
                 paper,
                 warning: errors.clone(),
@@ -223,6 +224,7 @@ impl Solved {
                     .chain(crew::no_tops(&sheet))
                     .chain(crew::sides(&work, &sheet))
                     .chain(letters)
+                    .chain(ticked)
                     .collect(),
                 caution: crew::caution(&work, &sheet),
                 datum: crew::measured(&sheet),

@@ -134,6 +134,20 @@ pub(super) fn volume<'a>(
     sum
 }
 
+/// Water that covers the inside of some pipes so deep, of those whose length is known.
+///
+/// ```text
+/// V = π · d · L · t = π/4 · d² · L · 4 t / d
+/// ```
+fn over_inside<'a>(pipes: impl Iterator<Item = &'a Pipe>, depth: Length) -> Volume {
+    let known = pipes.filter_map(|p| Some((p.bore, p.length?)));
+    let each = known.map(|(bore, length)| Volume::of_cylinder(bore, length) * (depth * 4.0 / bore));
+    each.fold(Volume::default(), |mut sum, v| {
+        sum += v;
+        sum
+    })
+}
+
 /// The lowest joint of some pipes. Where the drain at an exit has no level nothing that is known of
 /// others is the lowest of all.
 pub(super) fn lowest<'a>(
@@ -209,6 +223,7 @@ pub(super) fn sections(
             standpipe: phase.and(water.zip(highest)).map(|(w, h)| w - h),
             standpipes: Vec::new(),
             volume,
+            added: (rules.water.added.as_ref()).map(|a| over_inside(mine(), a.value)),
             uncounted,
             tested: None,
         }

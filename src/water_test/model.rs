@@ -72,6 +72,8 @@ pub struct Section {
     pub standpipes: Vec<Standpipe>,
     /// What it holds, with its stubs and standpipes as far as they are known.
     pub volume: Volume,
+    /// What may be added while it is held, over the inside of what is counted; none: nothing.
+    pub added: Option<Volume>,
     /// The pipes that are not counted in it.
     pub uncounted: Vec<Uncounted>,
     /// When all of it was tested already, if the job says so.

@@ -2,8 +2,9 @@
 
 use super::model::{Air, Closure, Lift, Section, Standpipe, WaterTest};
 use super::record::record;
+use crate::codebook::Provenance;
 use crate::sheets::{Say, Table};
-use crate::units::{Length, Pressure, UnitSystem, Volume};
+use crate::units::{Length, Pressure, UnitSystem, Volume, number};
 
 /// The tables of a test; empty ones are left out.
 pub fn tables(test: &WaterTest, say: &Say) -> Vec<Table> {
@@ -43,19 +44,12 @@ pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
              the whole ({cite})."
         ),
     });
-    notes.push(format!(
-        "Hold it {} minutes ({}) without a drop in level before any joint is covered; let the air \
-         out at the highest openings while it fills.",
-        water.held.value,
-        water.held.cite(),
-    ));
-    if !test.noted.is_empty() {
-        notes.push(
-            "Where the code book has this test from, `stackfall book` tells; the authority's method \
-             decides."
-                .to_owned(),
-        );
-    }
+    notes.push(held(test));
+    notes.extend(
+        test.noted
+            .iter()
+            .map(|n| format!("The code book notes: {n}")),
+    );
     if !test.valves.is_empty() {
         let names: Vec<String> = test.valves.iter().map(|v| format!("`{v}`")).collect();
         notes.push(format!(
@@ -85,7 +79,7 @@ pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
             fill.terminal(),
             say.print.level(fill.level),
             match say.print.units {
-                UnitSystem::Feet => "1 ft of it is 0.434 psi",
+                UnitSystem::Feet => "1 ft of it is 0.4335 psi",
                 UnitSystem::Metric => "1 m of it is 9.81 kPa",
             },
         ),
@@ -143,6 +137,32 @@ pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
             .to_owned(),
     );
     notes
+}
+
+/// How long the water is held, and what may be added meanwhile.
+fn held(test: &WaterTest) -> String {
+    let water = &test.rules.water;
+    let first = water.stands.as_ref().map(|s| {
+        let minutes = s.value;
+        format!("Full, it stands {minutes} minutes first ({}). ", s.cite())
+    });
+    let added = test.sections.iter().find_map(|s| s.added);
+    let level = match water.added.as_ref().zip(added) {
+        Some((rule, all)) => format!(
+            "adding no more than {} L to keep its level, {} L for each m² of the inside ({})",
+            number(all.litres(), 2, true),
+            number(rule.value.mm(), 2, false),
+            rule.cite()
+        ),
+        None => "without a drop in level".to_owned(),
+    };
+    format!(
+        "{}Hold it {} minutes ({}), {level}, before any joint is covered; let the air out at the \
+         highest openings while it fills.",
+        first.unwrap_or_default(),
+        water.held.value,
+        water.held.cite(),
+    )
 }
 
 /// Where the drains below ground are filled, and from where.
@@ -395,7 +415,12 @@ fn air(test: &WaterTest, say: &Say) -> Table {
             if !unknown.is_empty() {
                 words += &format!("; ask the maker of {}", unknown.join(", "));
             }
-            vec!["allowed".to_owned(), words, test.pressure.cite().to_owned()]
+            let from = match test.pressure.provenance {
+                Provenance::Seen | Provenance::Amended => String::new(),
+                other => format!(" ({})", other.words()),
+            };
+            let cite = format!("{}{from}", test.pressure.cite());
+            vec!["allowed".to_owned(), words, cite]
         }
     };
     Table {

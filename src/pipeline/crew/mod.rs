@@ -12,7 +12,7 @@ use self::sheet::{Ground, band, count_titles, datums};
 use super::drawn::{LEAST_CAP, figures, left_out, marks_from, typical};
 use crate::at_once;
 use crate::captions::{self, Captions, CrewWords, MatchMark, Subject, Trade};
-use crate::crew::{self, CrewSheet, Datum};
+use crate::crew::{self, CrewSheet, Datum, Framing};
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::job::Job;
 use crate::linework::{self, Style};
@@ -44,6 +44,7 @@ pub(super) fn drawn(work: &Work<'_>, papers: &[Paper]) -> Drawn {
     let net = typical.as_ref().map_or(work.net, |t| &t.net);
     let drawn_net = (net, typical.as_ref());
     let corner = corner(work, drawn_net);
+    let framing = Framing::of(work);
     let drains = crew::drains_only(net);
     let vents = crew::vents_alone(net);
     let mut drawn = Drawn {
@@ -63,6 +64,7 @@ pub(super) fn drawn(work: &Work<'_>, papers: &[Paper]) -> Drawn {
             let pass = Pass {
                 work: Work { net, ..*work },
                 whole: work.net,
+                framing: &framing,
                 typical: typical.as_ref(),
                 trade,
                 papers,
@@ -153,6 +155,8 @@ struct Pass<'a> {
     work: Work<'a>,
     /// All pipes.
     whole: &'a Network,
+    /// What the plan of holes says of them.
+    framing: &'a Framing,
     /// What of them stands for more than itself.
     typical: Option<&'a Typical>,
     trade: Trade,

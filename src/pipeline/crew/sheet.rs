@@ -65,6 +65,7 @@ impl Pass<'_> {
                 pieces: &pieces,
                 cut,
                 whole: self.whole,
+                framing: self.framing,
             },
             last,
             typical: self.typical,

@@ -11,7 +11,7 @@ const GAP: f64 = 4.0;
 /// No column is lower, mm.
 const LEAST: f64 = 24.0;
 /// Widths that are tried, as parts of the widest.
-const WIDTHS: [f64; 3] = [1.0, 0.84, 0.72];
+const WIDTHS: [f64; 4] = [1.0, 0.84, 0.72, 0.66];
 
 /// A list beside its drawing.
 #[derive(Default)]

@@ -13,7 +13,7 @@ use kurbo::{Point, Rect};
 use self::beside::beside;
 use self::entry::{Entry, height, split};
 use self::foot::{foot, foot_height};
-use self::more::{Rest, overflow};
+use self::more::{Columns, Rest, overflow};
 pub use self::page::{CrewLine, CrewPage, CrewPlace};
 use super::arrange::enlarged;
 use super::compose::{field_item, numbered};
@@ -65,12 +65,20 @@ pub fn crew_field(paper: Paper) -> Rect {
     frame(paper).field
 }
 
+/// The number of a sheet on which the list of another goes on, directly behind it: `P-402A`.
+fn more_number(of: usize, index: usize) -> String {
+    let letter = u8::try_from(index).ok().and_then(|i| b'A'.checked_add(i));
+    let letter = letter.filter(u8::is_ascii_uppercase).map(char::from);
+    let suffix = letter.map_or_else(|| format!("-{}", index + 1), String::from);
+    format!("{}{suffix}", crew_number(of))
+}
+
 /// The frame of a paper.
 fn frame(paper: Paper) -> Frame {
     framed(paper, |border| STRIP.min(border.width() * STRIP_PART))
 }
 
-/// Sets the crew's sheets; steps that find no room in a strip go on on a sheet of their own.
+/// Sets the crew's sheets; steps that find no room in a strip go on on a sheet of their own behind it.
 pub fn crew_set(set: &Inputs<'_>, mut pages: Vec<CrewPage>) -> SheetSet {
     // Names and units stay as they are written; all else is lettered in capitals.
     let names = tables::names(set);
@@ -80,7 +88,12 @@ pub fn crew_set(set: &Inputs<'_>, mut pages: Vec<CrewPage>) -> SheetSet {
         }
     }
     // First all that is written, so that it is known how many sheets there are.
-    let mut rest: Vec<Rest> = Vec::new();
+    let Frame {
+        border: border_of_more,
+        title: strip_of_more,
+        ..
+    } = frame(set.paper);
+    let foot_of_more = foot_height(set, strip_of_more.width() - 2.0 * PAD);
     let mut written = Vec::new();
     for (i, page) in pages.iter().enumerate() {
         let strip = frame(page.paper).title;
@@ -98,7 +111,7 @@ pub fn crew_set(set: &Inputs<'_>, mut pages: Vec<CrewPage>) -> SheetSet {
         };
         let (mut here, later) = split(entries, room - spare);
         let others = |width| entries_of(page, width).split_off(here.len());
-        let mut columns = beside(&page.scene, others, strip.width());
+        let columns = beside(&page.scene, others, strip.width());
         if !later.is_empty() {
             let beside = !columns.columns.is_empty();
             here.push(goes_on(match (beside, columns.left.is_empty()) {
@@ -107,38 +120,29 @@ pub fn crew_set(set: &Inputs<'_>, mut pages: Vec<CrewPage>) -> SheetSet {
                 (false, _) => GOES_ON,
             }));
         }
-        let left = std::mem::take(&mut columns.left);
-        if !left.is_empty() {
+        let left = columns.left.len();
+        let mut more: Vec<Columns> = Vec::new();
+        if left > 0 {
             let mut done = here.iter().chain(columns.columns.iter().flat_map(|c| &c.1));
             let heading = done.rfind(|e| e.measures);
-            let datum = heading.map_or_else(|| page.datum.clone(), Entry::text);
-            rest.push(Rest {
-                of: i,
+            // It has more room there than beside a drawing.
+            let mut all = entries_of(page, more::width(border_of_more, strip_of_more));
+            let rest = Rest {
                 title: format!("{}, continued: {}", crew_number(i), page.title),
-                datum,
-                entries: left,
-            });
+                datum: heading.map_or_else(|| page.datum.clone(), Entry::text),
+                entries: all.split_off(all.len() - left),
+            };
+            more = overflow(&rest, border_of_more, (strip_of_more, foot_of_more));
+            here.iter_mut().for_each(|e| e.point_to(&more_number(i, 0)));
         }
-        written.push((head, here, columns, caution));
+        written.push((head, here, columns, caution, more));
     }
-    let Frame {
-        border,
-        title: strip_of_steps,
-        ..
-    } = frame(set.paper);
-    let high = foot_height(set, strip_of_steps.width() - 2.0 * PAD);
-    let (more, begins) = overflow(&rest, border, (strip_of_steps, high));
-    for (own, sheet) in rest.iter().zip(begins) {
-        let to = crew_number(pages.len() + sheet);
-        if let Some((_, here, ..)) = written.get_mut(own.of) {
-            for entry in here.iter_mut() {
-                entry.point_to(&to);
-            }
-        }
-    }
-    let count = pages.len() + more.len();
+    let more = written.iter().map(|w| w.4.len());
+    let count = pages.len() + more.sum::<usize>();
     let mut sheets = Vec::with_capacity(count);
-    for (i, (page, (head, here, columns, caution))) in pages.into_iter().zip(written).enumerate() {
+    for (i, (page, (head, here, columns, caution, more))) in
+        pages.into_iter().zip(written).enumerate()
+    {
         let number = crew_number(i);
         let Frame {
             border,
@@ -164,7 +168,7 @@ pub fn crew_set(set: &Inputs<'_>, mut pages: Vec<CrewPage>) -> SheetSet {
             &mut Point::new(strip.x0 + PAD, strip.y1 - above),
         );
         let north = page.scene.north;
-        foot(&mut item, set, strip, &number, (i, count), north);
+        foot(&mut item, set, strip, &number, (sheets.len(), count), north);
         items.push(item);
         items.extend(enlarged(page.scene.items, 1.0, columns.by));
         for (k, (at, entries)) in columns.columns.into_iter().enumerate() {
@@ -178,29 +182,29 @@ pub fn crew_set(set: &Inputs<'_>, mut pages: Vec<CrewPage>) -> SheetSet {
             purpose: Purpose::Crew.word(),
             items,
         });
-    }
-    for columns in more {
-        let i = sheets.len();
-        let number = crew_number(i);
-        let mut item = Item::default();
-        item.shapes.push(outline(border, HEAVY));
-        let mut items = Vec::new();
-        for (x, entries) in columns {
-            let mut at = Point::new(x, border.y0 + 2.0 * PAD);
-            for entry in &entries {
-                entry.set(&mut items, &mut at);
+        for (k, columns) in more.into_iter().enumerate() {
+            let number = more_number(i, k);
+            let mut item = Item::default();
+            item.shapes.push(outline(border_of_more, HEAVY));
+            let mut items = Vec::new();
+            for (x, entries) in columns {
+                let mut at = Point::new(x, border_of_more.y0 + 2.0 * PAD);
+                for entry in &entries {
+                    entry.set(&mut items, &mut at);
+                }
             }
+            let at = (sheets.len(), count);
+            foot(&mut item, set, strip_of_more, &number, at, None);
+            items.push(item);
+            sheets.push(Sheet {
+                number,
+                title: MORE.to_owned(),
+                paper: set.paper,
+                drawing: DrawingKind::Tables,
+                purpose: Purpose::Crew.word(),
+                items,
+            });
         }
-        foot(&mut item, set, strip_of_steps, &number, (i, count), None);
-        items.push(item);
-        sheets.push(Sheet {
-            number,
-            title: MORE.to_owned(),
-            paper: set.paper,
-            drawing: DrawingKind::Tables,
-            purpose: Purpose::Crew.word(),
-            items,
-        });
     }
     SheetSet {
         name: format!("{}-{}", set.job.name, Purpose::Crew.word()),
