@@ -336,7 +336,7 @@ fn traps_in_their_own_size() {
     let list = list(&worked("hand", &text));
     assert_eq!(count_of(&list, "P-trap", &[1.5]), 1, "{:#?}", list.fittings);
     assert_eq!(
-        count_of(&list, "reducer into a fitting", &[2.0, 1.5]),
+        count_of(&list, "reducing bushing", &[2.0, 1.5]),
         2,
         "{:#?}",
         list.fittings

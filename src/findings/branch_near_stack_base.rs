@@ -29,14 +29,36 @@ pub const META: Meta = Meta::new(
 
 /// Branches that join where a stack's water piles up.
 pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
+    let all = below_bases(ctx).into_iter();
+    let near = all.filter(|j| j.away < j.clear && !j.away.same(j.clear));
+    near.filter_map(|j| said(ctx, &j)).collect()
+}
+
+/// What joins the drain downstream of a stack's base.
+pub struct Joining {
+    /// The stack.
+    pub stack: RunIx,
+    /// Its lowest pipe.
+    pub first: PieceIx,
+    /// What joins.
+    pub entering: PieceIx,
+    /// How far from the base.
+    pub away: Length,
+    /// How far it is to be.
+    pub clear: Length,
+}
+
+/// What joins downstream of each stack's base, as far as distances are known: all that is nearer than the
+/// book has it, and the next.
+pub fn below_bases(ctx: &Context<'_>) -> Vec<Joining> {
     let net = ctx.net;
     let mut found = Vec::new();
     let Some(heel) = ctx.book.heel_distance() else {
         return found;
     };
-    for run in (0..net.runs.len()).map(RunIx).filter(|r| net.is_stack(*r)) {
-        let first = net.runs.get(run.0).and_then(|r| r.pieces.first()).copied();
-        let Some((first, base)) = first.and_then(|p| Some((p, net.to(p)?))) else {
+    for stack in (0..net.runs.len()).map(RunIx).filter(|r| net.is_stack(*r)) {
+        let first = net.runs.get(stack.0).and_then(|r| r.pieces.first());
+        let Some((first, base)) = first.and_then(|p| Some((*p, net.to(*p)?))) else {
             continue;
         };
         let Some(size) = ctx.solution.sizing.pieces.get(&first) else {
@@ -45,27 +67,26 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
         let clear = Length::from_inches(size.size.inches()) * heel.value;
         let (mut away, mut from) = (Length::ZERO, first);
         for (joint, piece) in way_down(net, base) {
-            let far = away >= clear || away.same(clear);
-            if far
-                || matches!(
-                    net.graph.node_weight(joint).map(|j| j.kind),
-                    Some(JointKind::Exit)
-                )
-            {
+            let kind = net.graph.node_weight(joint).map(|j| j.kind);
+            if matches!(kind, Some(JointKind::Exit)) {
                 break;
             }
+            let before = found.len();
             for entering in net.upstream(joint) {
                 if entering != from && joins(ctx, entering, piece) {
-                    found.extend(near(ctx, (run, first), entering, away, clear));
+                    found.push(Joining {
+                        stack,
+                        first,
+                        entering,
+                        away,
+                        clear,
+                    });
                 }
             }
-            let Some(length) = ctx
-                .solution
-                .levels
-                .pieces
-                .get(&piece)
-                .and_then(|l| l.length)
-            else {
+            let far = away >= clear || away.same(clear);
+            let length = ctx.solution.levels.pieces.get(&piece);
+            let length = length.and_then(|l| l.length);
+            let Some(length) = length.filter(|_| !far || found.len() == before) else {
                 break;
             };
             away += length;
@@ -108,26 +129,33 @@ fn carries_more_than_stacks(ctx: &Context<'_>, piece: PieceIx) -> bool {
     false
 }
 
-fn near(
-    ctx: &Context<'_>,
-    (stack, first): (RunIx, PieceIx),
-    entering: PieceIx,
-    away: Length,
-    clear: Length,
-) -> Option<Diagnostic> {
-    let (net, print) = (ctx.net, ctx.print);
-    let heel = ctx.book.heel_distance()?;
-    let piece = net.graph.edge_weight(entering)?;
-    let (branch, stack) = (net.runs.get(piece.run.0)?, net.runs.get(stack.0)?);
-    let size = ctx.solution.sizing.pieces.get(&first)?.size;
-    // A fixture's drop or arm goes by its fixture.
-    let name = match branch.kind {
+/// What a piece is called: a fixture's drop or arm goes by its fixture.
+pub fn joining_name<'a>(ctx: &Context<'a>, entering: PieceIx) -> Option<&'a str> {
+    let piece = ctx.net.graph.edge_weight(entering)?;
+    let branch = ctx.net.runs.get(piece.run.0)?;
+    Some(match branch.kind {
         RunKind::Arm | RunKind::FixtureDrain => branch
             .id
             .rsplit_once('.')
             .map_or(branch.id.as_str(), |n| n.0),
         _ => branch.id.as_str(),
-    };
+    })
+}
+
+fn said(ctx: &Context<'_>, joining: &Joining) -> Option<Diagnostic> {
+    let &Joining {
+        stack,
+        first,
+        entering,
+        away,
+        clear,
+    } = joining;
+    let (net, print) = (ctx.net, ctx.print);
+    let heel = ctx.book.heel_distance()?;
+    let piece = net.graph.edge_weight(entering)?;
+    let (branch, stack) = (net.runs.get(piece.run.0)?, net.runs.get(stack.0)?);
+    let size = ctx.solution.sizing.pieces.get(&first)?.size;
+    let name = joining_name(ctx, entering)?;
     Some(Diagnostic {
         help: Some(format!(
             "let it join {} farther down, or upstream of {}",

@@ -26,13 +26,9 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let Some(most) = rules.and_then(|r| r.most_drop.as_ref()) else {
         return Vec::new();
     };
-    let traps = ctx.net.traps.iter().enumerate();
-    let found = traps.filter_map(|(i, trap)| {
-        let fixture = ctx.fixture(TrapIx(i))?;
-        (trap.vent == VentMethod::Combination).then_some(())?;
-        let drop = ctx.net.downstream(trap.vent_fitting?)?;
-        is_vertical(ctx.net, drop).then_some(())?;
-        let length = ctx.solution.levels.pieces.get(&drop)?.length?;
+    let found = drops_into_vents(ctx).into_iter();
+    let found = found.filter_map(|(trap, length)| {
+        let fixture = ctx.fixture(trap)?;
         (length > most.value && !length.same(most.value)).then_some(())?;
         let more: Length = length - most.value;
         Some(Diagnostic {
@@ -55,4 +51,17 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
         })
     });
     found.collect()
+}
+
+/// How far each fixture drops into a combination drain and vent, where that is known.
+pub fn drops_into_vents(ctx: &Context<'_>) -> Vec<(TrapIx, Length)> {
+    let traps = ctx.net.traps.iter().enumerate();
+    let known = traps.filter_map(|(i, trap)| {
+        (trap.vent == VentMethod::Combination).then_some(())?;
+        let drop = ctx.net.downstream(trap.vent_fitting?)?;
+        is_vertical(ctx.net, drop).then_some(())?;
+        let length = ctx.solution.levels.pieces.get(&drop)?.length?;
+        Some((TrapIx(i), length))
+    });
+    known.collect()
 }

@@ -32,7 +32,7 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
 
 fn conflict(ctx: &Context<'_>, pass: &FootingPass) -> Option<Diagnostic> {
     if pass.top.zip(pass.bottom).is_some_and(|(t, b)| t < b) {
-        let (at, footing, span) = place(ctx, pass.at)?;
+        let (at, footing, span) = footing_called(ctx, pass.at)?;
         let message = format!("the top of {footing} is stated below its bottom");
         return Some(Diagnostic {
             help: Some("verify both, and state them the other way round".to_owned()),
@@ -41,7 +41,7 @@ fn conflict(ctx: &Context<'_>, pass: &FootingPass) -> Option<Diagnostic> {
     }
     let Outside { low, high } = pass.pipe?;
     let print = ctx.print;
-    let (at, footing, span) = place(ctx, pass.at)?;
+    let (at, footing, span) = footing_called(ctx, pass.at)?;
     let drain = pass.piece.and_then(|p| ctx.net.graph.edge_weight(p));
     let drain = drain.and_then(|p| ctx.net.runs.get(p.run.0));
     let drain = drain.map_or("the drain", |r| r.id.as_str());
@@ -83,7 +83,10 @@ fn conflict(ctx: &Context<'_>, pass: &FootingPass) -> Option<Diagnostic> {
 }
 
 /// The thing's name, what the footing is called, and where its levels are stated.
-fn place<'a>(ctx: &Context<'a>, at: FootingAt) -> Option<(&'a str, String, Option<Span>)> {
+pub fn footing_called<'a>(
+    ctx: &Context<'a>,
+    at: FootingAt,
+) -> Option<(&'a str, String, Option<Span>)> {
     Some(match at {
         FootingAt::Exit(i) => {
             let exit = ctx.job.exits.get(i)?;

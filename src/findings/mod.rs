@@ -72,12 +72,19 @@ pub mod waiver_without_reason;
 pub mod washer_on_small_branch;
 pub mod waste_stack_not_kept;
 
+pub use branch_near_stack_base::{below_bases, joining_name};
 pub use cleanouts_too_far_apart::{Since, since_cleanouts};
 pub use context::{Context, Meta};
+pub use drops_too_far::drops_into_vents;
+pub use footing_conflict::footing_called;
 pub use likewise::likewise;
 pub use methods_said::measured;
 pub use short_of_room::{binding, judged};
 pub use stack_without_vent_stack::tall_stacks;
+pub use too_far_from_its_stack::reaches;
+pub use too_many_on_one_vent::on_circuits;
+pub use too_steep_for_its_vent::falls_of_vents;
+pub use trap_too_far_below::below_outlets;
 pub use unprotected_from_backflow::open_to_the_sewer;
 
 use std::collections::BTreeMap;

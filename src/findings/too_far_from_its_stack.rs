@@ -15,11 +15,12 @@
 //! Section: IPC 917.4.
 
 use super::context::{Context, Meta};
+use crate::codebook::Found;
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::levels::falls::leg_is_vertical;
 use crate::network::{PieceIx, TrapIx, VentMethod};
 use crate::sizing::traps::kind_of;
-use crate::units::{Heading, Length};
+use crate::units::{Heading, Length, PipeSize};
 
 /// M103.
 pub const META: Meta = Meta::new("M103", "too-far-from-its-stack", Severity::Error);
@@ -59,6 +60,75 @@ fn more(is: Length, most: Length) -> bool {
 
 /// The level distance from the stack, where the book limits that.
 fn by_distance(ctx: &Context<'_>, trap: TrapIx, way: &[PieceIx]) -> Option<Broken> {
+    let Reach { has, most, .. } = distance(ctx, trap, way)?;
+    more(has, most.value).then(|| {
+        let what = format!(
+            "drains {} level to its stack, {} more than the {} that it may unvented",
+            ctx.print.length(has),
+            ctx.print.length(ctx.rounded_up(has - most.value)),
+            ctx.print.length(most.value)
+        );
+        (what, most.section)
+    })
+}
+
+/// Length, drop and bends by the size of the branch, where the book has a table of them.
+fn by_size(ctx: &Context<'_>, way: &[PieceIx]) -> Option<Broken> {
+    let print = ctx.print;
+    let size = narrowest(ctx, way)?;
+    let is = |reach: Reach| {
+        let words = format!(
+            "drains to its stack by {} of unvented {} {}, where {} may be",
+            print.length(reach.has),
+            print.size(size),
+            reach.what,
+            print.length(reach.most.value)
+        );
+        (words, reach.most.section)
+    };
+    let mut lengths = lengths(ctx, way)?.into_iter();
+    if let Some(broken) = lengths.find(|r| more(r.has, r.most.value)) {
+        return Some(is(broken));
+    }
+    let most = ctx.book.unvented_branch(size)?.bends?;
+    let bends = bends(ctx, way);
+    (bends > most.value).then(|| {
+        let what = format!(
+            "turns {bends} times a quarter on its way to its stack, where {} {} may unvented",
+            print.size(size),
+            most.value
+        );
+        (what, most.section)
+    })
+}
+
+/// How far a fixture of a single stack is from it, by one of its limits.
+pub struct Reach {
+    /// What is measured.
+    pub what: &'static str,
+    /// How much it is.
+    pub has: Length,
+    /// The most that it may be.
+    pub most: Found<Length>,
+}
+
+/// How far each fixture of a single stack is from it, by every limit of the book that is a length, where
+/// that is known.
+pub fn reaches(ctx: &Context<'_>) -> Vec<(TrapIx, Reach)> {
+    let traps = ctx.net.traps.iter().enumerate();
+    let single = traps.filter(|(_, t)| t.vent == VentMethod::SingleStack);
+    let each = single.flat_map(|(i, _)| {
+        let trap = TrapIx(i);
+        let way = ctx.net.way_to_vented_run(trap).map(|w| w.0);
+        let way = way.unwrap_or_default();
+        let sized = lengths(ctx, &way).unwrap_or_default();
+        let all = distance(ctx, trap, &way).into_iter().chain(sized);
+        all.map(|r| (trap, r)).collect::<Vec<_>>()
+    });
+    each.collect()
+}
+
+fn distance(ctx: &Context<'_>, trap: TrapIx, way: &[PieceIx]) -> Option<Reach> {
     let rules = ctx.book.single_stack_rules()?;
     let closet = kind_of(ctx.fixture(trap)?).is_some_and(|k| k.closet);
     let enters = way.last().and_then(|p| ctx.net.to(*p))?;
@@ -69,23 +139,21 @@ fn by_distance(ctx: &Context<'_>, trap: TrapIx, way: &[PieceIx]) -> Option<Broke
     for piece in way {
         level += ctx.solution.levels.pieces.get(piece)?.horizontal?;
     }
-    more(level, most.value).then(|| {
-        let what = format!(
-            "drains {} level to its stack, {} more than the {} that it may unvented",
-            ctx.print.length(level),
-            ctx.print.length(ctx.rounded_up(level - most.value)),
-            ctx.print.length(most.value)
-        );
-        (what, most.section.clone())
+    Some(Reach {
+        what: "level distance",
+        has: level,
+        most: most.clone(),
     })
 }
 
-/// Length, drop and bends by the size of the branch, where the book has a table of them.
-fn by_size(ctx: &Context<'_>, way: &[PieceIx]) -> Option<Broken> {
+/// The narrowest part of a way is what limits it.
+fn narrowest(ctx: &Context<'_>, way: &[PieceIx]) -> Option<PipeSize> {
     let sizes = way.iter().filter_map(|p| ctx.solution.sizing.pieces.get(p));
-    // The narrowest part of the way is what limits it.
-    let size = sizes.map(|s| s.size).min()?;
-    let row = ctx.book.unvented_branch(size)?;
+    sizes.map(|s| s.size).min()
+}
+
+fn lengths(ctx: &Context<'_>, way: &[PieceIx]) -> Option<Vec<Reach>> {
+    let row = ctx.book.unvented_branch(narrowest(ctx, way)?)?;
     let (mut length, mut drop) = (Length::ZERO, Length::ZERO);
     for piece in way {
         let own = ctx.solution.levels.pieces.get(piece)?.length?;
@@ -95,31 +163,12 @@ fn by_size(ctx: &Context<'_>, way: &[PieceIx]) -> Option<Broken> {
             drop += own;
         }
     }
-    let print = ctx.print;
-    let is = |what: &str, is: Length, most: Length| {
-        format!(
-            "drains to its stack by {} of unvented {} {what}, where {} may be",
-            print.length(is),
-            print.size(size),
-            print.length(most)
-        )
-    };
-    if let Some(most) = row.length.filter(|m| more(length, m.value)) {
-        return Some((is("branch", length, most.value), most.section));
-    }
-    if let Some(most) = row.drop.filter(|m| more(drop, m.value)) {
-        return Some((is("drop", drop, most.value), most.section));
-    }
-    let most = row.bends?;
-    let bends = bends(ctx, way);
-    (bends > most.value).then(|| {
-        let what = format!(
-            "turns {bends} times a quarter on its way to its stack, where {} {} may unvented",
-            print.size(size),
-            most.value
-        );
-        (what, most.section)
-    })
+    let reach = |what, has, most: Option<Found<Length>>| most.map(|most| Reach { what, has, most });
+    let all = [
+        reach("branch", length, row.length),
+        reach("drop", drop, row.drop),
+    ];
+    Some(all.into_iter().flatten().collect())
 }
 
 /// Quarter bends on a way: the turns between its legs, upright ones too; two eighths count one.

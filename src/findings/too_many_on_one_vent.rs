@@ -17,7 +17,7 @@ use std::collections::BTreeMap;
 use super::context::{Context, Meta};
 use super::methods_said::{branch_vent, drain};
 use crate::diagnostics::{Diagnostic, Severity};
-use crate::network::{BranchMethod, TrapIx, VentMethod};
+use crate::network::{BranchMethod, BranchVent, TrapIx, VentMethod};
 use crate::sizing::ways::is_upright;
 
 /// M104.
@@ -29,14 +29,8 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let Some(rules) = ctx.book.circuit_rules() else {
         return found;
     };
-    let vents = ctx.net.branch_vents.iter();
-    let circuits = vents.filter(|v| v.method == BranchMethod::Circuit);
-    found.extend(circuits.filter_map(|vent| {
-        let served = vent
-            .traps
-            .iter()
-            .filter(|t| branch_vent(ctx, **t).is_some());
-        let (count, most) = (served.count(), rules.fixtures.value);
+    found.extend(on_circuits(ctx).into_iter().filter_map(|(vent, count)| {
+        let most = rules.fixtures.value;
         (count > most as usize).then_some(())?;
         let run = ctx.net.runs.get(vent.run.0)?;
         let said = drain(ctx, vent.run).and_then(|d| d.method.as_ref());
@@ -57,6 +51,17 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
         })
     }));
     found
+}
+
+/// How many fixtures each circuit vent serves.
+pub fn on_circuits<'a>(ctx: &Context<'a>) -> Vec<(&'a BranchVent, usize)> {
+    let vents = ctx.net.branch_vents.iter();
+    let circuits = vents.filter(|v| v.method == BranchMethod::Circuit);
+    let served = |vent: &BranchVent| {
+        let served = vent.traps.iter();
+        served.filter(|t| branch_vent(ctx, **t).is_some()).count()
+    };
+    circuits.map(|vent| (vent, served(vent))).collect()
 }
 
 /// Upright wet vents that vent too many fixtures: told of the one past the last that may be.

@@ -29,39 +29,14 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
     let print = ctx.print;
     let rule = &ctx.book.trap_rules().outlet_to_weir;
     let most = rule.value;
-    let mut found = Vec::new();
-    for (i, trap) in ctx.net.traps.iter().enumerate() {
-        let Some(fixture) = ctx.fixture(TrapIx(i)) else {
-            continue;
-        };
-        let Some(kind) = catalogue::kind(&fixture.kind.value) else {
-            continue;
-        };
-        if kind.closet || kind.washer {
-            continue;
-        }
-        let weir = trap
-            .arm
-            .and_then(|a| ctx.solution.levels.pieces.get(&a))
-            .and_then(|l| l.invert_up);
-        let (Some(weir), Some(floor)) = (weir, ctx.floor(TrapIx(i))) else {
-            continue;
-        };
-        let rim = fixture.rim.unwrap_or(kind.default_rim.height);
-        let outlet = match kind.deepest_bowl {
-            Some(bowl) => rim + bowl.height,
-            None => rim.min(Length::ZERO),
-        };
-        let outlet = floor.level + outlet;
-        let below = outlet - weir;
-        if below <= most || below.same(most) {
-            continue;
-        }
+    let low = |(trap, below): (TrapIx, Length)| {
+        let fixture = ctx.fixture(trap)?;
+        (below > most && !below.same(most)).then_some(())?;
         let help = format!(
             "raise its branch by a leg `up`, or its trap on a vented drop, by {} or more",
             print.length(ctx.rounded_up(below - most))
         );
-        found.push(Diagnostic {
+        Some(Diagnostic {
             help: Some(help),
             section: Some(rule.section.clone()),
             ..META.finding(
@@ -75,7 +50,28 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
                     print.length(most)
                 ),
             )
-        });
-    }
-    found
+        })
+    };
+    below_outlets(ctx).into_iter().filter_map(low).collect()
+}
+
+/// How far the weir of each trap lies below its fixture's outlet, where both are known: not of closets,
+/// nor of standpipes.
+pub fn below_outlets(ctx: &Context<'_>) -> Vec<(TrapIx, Length)> {
+    let traps = ctx.net.traps.iter().enumerate();
+    let known = traps.filter_map(|(i, trap)| {
+        let ix = TrapIx(i);
+        let fixture = ctx.fixture(ix)?;
+        let kind = catalogue::kind(&fixture.kind.value)?;
+        (!kind.closet && !kind.washer).then_some(())?;
+        let weir = ctx.solution.levels.pieces.get(&trap.arm?)?.invert_up?;
+        let floor = ctx.floor(ix)?;
+        let rim = fixture.rim.unwrap_or(kind.default_rim.height);
+        let outlet = match kind.deepest_bowl {
+            Some(bowl) => rim + bowl.height,
+            None => rim.min(Length::ZERO),
+        };
+        Some((ix, floor.level + outlet - weir))
+    });
+    known.collect()
 }

@@ -4,9 +4,9 @@
 use std::collections::BTreeSet;
 
 use crate::catalogue::Kind;
-use crate::findings::{Context, judged, since_cleanouts, tall_stacks};
+use crate::findings::{Context, below_outlets, judged, since_cleanouts, tall_stacks};
 use crate::levels::Bound;
-use crate::network::{RunKind, System, TrapIx, VentMethod};
+use crate::network::{PieceIx, RunKind, System, TrapIx, VentMethod};
 use crate::sizing::traps::kind_of;
 
 /// Why a rule did not look at anything, in few words.
@@ -55,6 +55,7 @@ pub(super) fn idle(ctx: &Context<'_>, code: &str) -> Option<Idle> {
                 stated.clone().any(|s| s.size.is_some()),
                 "no size of the sewer",
             )
+            .or_else(|| sewer_falls(ctx))
         }
         "E101" => no(!job.basins.is_empty(), "no pump")
             .or_else(|| book(ctx.book.discharge_distance().is_some())),
@@ -111,6 +112,7 @@ pub(super) fn idle(ctx: &Context<'_>, code: &str) -> Option<Idle> {
             fixture(ctx, |k| k.needs_primer),
             "no trap that is seldom used",
         ),
+        "T102" => weirs(ctx),
         "V103" => no(run(&[RunKind::BuildingDrain]), "no building drain"),
         "V101" => {
             no(ctx.sized(System::Vent).next().is_some(), "no vent").or_else(|| vent_lengths(ctx))
@@ -144,37 +146,84 @@ fn arms(ctx: &Context<'_>) -> bool {
     (0..ctx.net.traps.len()).any(|t| super::arms::limited(ctx, TrapIx(t)).is_some())
 }
 
+/// The trap arms of which no length is given.
 fn arm_lengths(ctx: &Context<'_>) -> Option<Idle> {
     let levels = &ctx.solution.levels.pieces;
-    let arms = (0..ctx.net.traps.len()).filter_map(|t| super::arms::limited(ctx, TrapIx(t)));
+    let arms = (0..ctx.net.traps.len()).map(TrapIx);
+    let arms = arms.filter_map(|t| Some((t, super::arms::limited(ctx, t)?)));
     let known = |arm| levels.get(&arm).is_some_and(|l| l.length.is_some());
-    let mut known = arms.map(known);
-    (!known.any(|k| k)).then(|| Idle::NotKnown("no length of a trap arm".to_owned()))
+    let (known, unknown): (Vec<_>, Vec<_>) = arms.partition(|(_, arm)| known(*arm));
+    match known.is_empty() {
+        true => Some(Idle::NotKnown("no length of a trap arm".to_owned())),
+        false => partly(
+            "no length is given of the trap arms of",
+            fixtures(ctx, unknown.into_iter().map(|u| u.0)),
+        ),
+    }
+}
+
+/// The traps whose weir's level is not known.
+fn weirs(ctx: &Context<'_>) -> Option<Idle> {
+    let known: BTreeSet<TrapIx> = below_outlets(ctx).into_iter().map(|b| b.0).collect();
+    let judged = |t: &TrapIx| {
+        let kind = ctx.fixture(*t).and_then(kind_of);
+        let arm = ctx.net.traps.get(t.0).and_then(|t| t.arm);
+        arm.is_some() && kind.is_some_and(|k| !k.closet && !k.washer)
+    };
+    let traps = (0..ctx.net.traps.len()).map(TrapIx).filter(judged);
+    let unknown: Vec<TrapIx> = traps.filter(|t| !known.contains(t)).collect();
+    match known.is_empty() && !unknown.is_empty() {
+        true => Some(Idle::NotKnown("no level of a trap".to_owned())),
+        false => partly(
+            "the level of the trap is not known of",
+            fixtures(ctx, unknown.into_iter()),
+        ),
+    }
+}
+
+/// The sewers whose fall is not known: they are judged as if they lay at the book's least.
+fn sewer_falls(ctx: &Context<'_>) -> Option<Idle> {
+    let sewers = ctx.net.runs.iter().filter(|r| r.kind == RunKind::Sewer);
+    let fall = |p: &PieceIx| ctx.solution.levels.pieces.get(p)?.fall;
+    let known = |p: &PieceIx| fall(p).is_some_and(|f| f.ratio() > 0.0);
+    let mut pieces = sewers.flat_map(|r| &r.pieces);
+    pieces.any(|p| !known(p)).then(|| {
+        let words = "its fall is not stated; nothing found at the book's least";
+        Idle::NotKnown(words.to_owned())
+    })
 }
 
 /// The vents of which some length is not given: they are checked as if they were short.
 fn vent_lengths(ctx: &Context<'_>) -> Option<Idle> {
-    /// How many are named before the rest is counted.
-    const NAMED: usize = 40;
     let known = &ctx.solution.levels.vents;
     let short = ctx
         .sized(System::Vent)
         .filter(|(ix, ..)| !known.contains_key(ix));
-    let mut runs: Vec<&str> = short
-        .filter_map(|(_, piece, _)| Some(ctx.net.runs.get(piece.run.0)?.id.as_str()))
-        .collect();
+    let runs = short.filter_map(|(_, piece, _)| Some(ctx.net.runs.get(piece.run.0)?.id.as_str()));
+    partly("not all lengths are given of", runs.collect())
+}
+
+/// The names of the fixtures of some traps.
+fn fixtures<'a>(ctx: &Context<'a>, traps: impl Iterator<Item = TrapIx>) -> Vec<&'a str> {
+    let fixtures = traps.filter_map(|t| ctx.fixture(t));
+    fixtures.map(|f| f.name.as_str()).collect()
+}
+
+/// That a rule did not look at all of its kind, with the names of those that it passed over.
+fn partly(what: &str, mut passed: Vec<&str>) -> Option<Idle> {
+    /// How many are named before the rest is counted.
+    const NAMED: usize = 40;
     let mut seen = BTreeSet::new();
-    runs.retain(|id| seen.insert(*id));
-    let more = runs.len().saturating_sub(NAMED);
-    let named: Vec<&str> = runs.iter().take(NAMED).copied().collect();
-    (!runs.is_empty()).then(|| {
-        let more = match more {
-            0 => String::new(),
-            n => format!(" and {n} more"),
-        };
+    passed.retain(|id| seen.insert(*id));
+    let more = match passed.len().saturating_sub(NAMED) {
+        0 => String::new(),
+        n => format!(" and {n} more"),
+    };
+    let named: Vec<&str> = passed.iter().take(NAMED).copied().collect();
+    (!passed.is_empty()).then(|| {
         let all = named.join(", ");
         Idle::NotKnown(format!(
-            "not all lengths of {all}{more} are given; nothing found of what is known"
+            "{what} {all}{more}; nothing found of what is known"
         ))
     })
 }

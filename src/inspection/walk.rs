@@ -1,6 +1,6 @@
 //! The drains in the order in which they are walked.
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 
 use super::model::Step;
 use crate::findings::Context;
@@ -81,17 +81,24 @@ fn goes_on(ctx: &Context<'_>, s: &Station) -> Option<String> {
 
 /// Every place of the level table, from the exit up.
 pub(super) fn walk(ctx: &Context<'_>) -> Vec<Step> {
-    let mut seen: BTreeSet<JointIx> = BTreeSet::new();
+    // The drain in whose rows each place stands first.
+    let mut seen: BTreeMap<JointIx, String> = BTreeMap::new();
     let step = |s: &Station| {
-        let again = !seen.insert(s.joint);
+        let before = seen.get(&s.joint).cloned();
+        if before.is_none() {
+            seen.insert(s.joint, s.run.clone());
+        }
         let piece = ctx.net.graph.edge_weight(s.piece);
         Step {
             place: goes_on(ctx, s).unwrap_or_else(|| s.place.clone()),
             run: s.run.clone(),
             fitting: match fitted(ctx, s) {
                 // The row of the drain has its fitting, where another comes in.
-                fitting if again && !fitting.is_empty() => "the same".to_owned(),
-                fitting => fitting,
+                fitting if !fitting.is_empty() => match before {
+                    Some(run) => format!("that of {run}"),
+                    None => fitting,
+                },
+                nothing => nothing,
             },
             size: ctx.solution.sizing.pieces.get(&s.piece).map(|p| p.size),
             fall: ctx

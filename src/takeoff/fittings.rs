@@ -2,8 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use super::model::{FittingLine, FittingTotal};
-use super::phase::{Phase, at, laid};
+use super::joining::by;
+use super::model::{By, FittingLine, FittingTotal};
+use super::phase::{Phase, at, laid, material};
 use crate::codebook::Book;
 use crate::fittings::{Does, Fitting};
 use crate::network::{PieceIx, State};
@@ -38,7 +39,8 @@ pub(super) fn fittings(work: &Work<'_>) -> Vec<FittingLine> {
             add(phase, bend, sizes);
         }
         for (large, small) in reducers(fitting) {
-            add(phase, BUSHING, vec![large, small]);
+            let name = reducer_within(material(work, first));
+            add(phase, name, vec![large, small]);
         }
     }
     for (i, fitting) in &work.solution.fittings.beside {
@@ -99,8 +101,18 @@ pub(super) fn together(lines: &[FittingLine]) -> Vec<FittingTotal> {
 
 const REDUCER: &str = "reducer";
 /// One that is set into the hub of a fitting.
-const BUSHING: &str = "reducer into a fitting";
+const BUSHING: &str = "reducing bushing";
+/// The same where sockets have ring seals, which no bushing goes into.
+const REDUCER_IN_SOCKET: &str = "reducer into a socket";
 const ADAPTER: &str = "cleanout adapter with plug";
+
+/// What reduces the hub of a fitting, by the material.
+fn reducer_within(made_of: &str) -> &'static str {
+    match by(made_of) {
+        By::RingSeal => REDUCER_IN_SOCKET,
+        _ => BUSHING,
+    }
+}
 
 /// The pipe that a cleanout beside another fitting stands in; none where it is there already.
 pub(super) fn cleaned(work: &Work<'_>, cleanout: usize) -> Option<PieceIx> {
@@ -138,7 +150,7 @@ fn parts<'a>(
 /// the larger, and the reducer is listed by itself.
 fn bought_in(part: &str, sizes: &[PipeSize]) -> Vec<PipeSize> {
     match (part, sizes) {
-        (REDUCER | BUSHING, _) => sizes.to_vec(),
+        (REDUCER | BUSHING | REDUCER_IN_SOCKET, _) => sizes.to_vec(),
         // The opening of what it closes.
         (ADAPTER, sizes) => sizes.last().copied().into_iter().collect(),
         // In line, with a cleanout in its branch.

@@ -118,7 +118,8 @@ fn joined(work: &Work<'_>, joint: JointIx) -> bool {
     (fitting && !open) || at(work.net, joint).len() > 2
 }
 
-fn by(made_of: &str) -> By {
+/// How pipe of a material is joined.
+pub(super) fn by(made_of: &str) -> By {
     match catalogue::material(made_of) {
         Some(m) if m.contains("ring seal") => By::RingSeal,
         Some(m) if m.contains("no-hub") => By::Coupling,

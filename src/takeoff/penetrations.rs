@@ -76,7 +76,7 @@ fn in_no_wall(work: &Work<'_>) -> BTreeSet<PieceIx> {
 }
 
 /// Iron and steel need no shield.
-fn is_iron(made_of: &str) -> bool {
+pub(super) fn is_iron(made_of: &str) -> bool {
     let words = made_of.to_lowercase();
     let named = |w: &str| words.contains(w);
     named("cast iron") || named("galvanized") || named("no-hub")

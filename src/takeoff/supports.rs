@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::model::{Rest, SupportLine};
+use super::penetrations::is_iron;
 use super::phase::Phase;
 use super::pipes::whole;
 use super::stretches::stretches;
@@ -77,12 +78,16 @@ fn add(rest: &mut Rest, length: Length, apart: Option<Found<Length>>, placed: bo
     rest.apart = apart;
 }
 
-/// What the book notes of hangers beside their distances, in its own words; nothing where none of
-/// its distances is used.
+/// What the book notes of hangers beside their distances, in its own words, but for notes of cast iron
+/// where there is none; nothing where none of its distances is used.
 pub(super) fn noted(work: &Work<'_>, lines: &[SupportLine]) -> Vec<String> {
     let used = |r: &Rest| r.apart.is_some();
-    if !lines.iter().any(|l| used(&l.level) || used(&l.upright)) {
+    let mut used = lines.iter().filter(|l| used(&l.level) || used(&l.upright));
+    if used.clone().next().is_none() {
         return Vec::new();
     }
-    work.book.notes_of("supports").to_vec()
+    let iron = used.any(|l| is_iron(&l.material));
+    let notes = work.book.notes_of("supports").iter();
+    let fit = notes.filter(|n| iron || !n.to_lowercase().contains("cast iron"));
+    fit.cloned().collect()
 }

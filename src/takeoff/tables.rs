@@ -28,8 +28,8 @@ pub fn tables(list: &Takeoff, say: &Say) -> Vec<Table> {
 }
 
 /// On a sheet the one material of a job is said once, below the first table, and the one section of
-/// its distances below theirs; waste or vent is what the phase says already, and a column without a
-/// figure says nothing.
+/// its distances below theirs; waste or vent is left out where the phase says it already, and a column
+/// without a figure says nothing.
 fn narrower(tables: &mut [Table], nothing: &str) {
     const MATERIAL: &str = "Material";
     const SECTION: &str = "Table or section";
@@ -40,7 +40,8 @@ fn narrower(tables: &mut [Table], nothing: &str) {
         cells.collect()
     };
     let materials: BTreeSet<String> = tables.iter().flat_map(cells).collect();
-    let mut gone = vec!["System"];
+    let mut gone = Vec::new();
+    gone.extend(phases_say_systems(tables).then_some(SYSTEM));
     if let (1, Some(only)) = (materials.len(), materials.first()) {
         gone.push(MATERIAL);
         if let Some(first) = tables.first_mut() {
@@ -69,6 +70,21 @@ fn narrower(tables: &mut [Table], nothing: &str) {
             }
         }
     }
+}
+
+const SYSTEM: &str = "System";
+
+/// Whether pipe of each phase is of one system.
+fn phases_say_systems(tables: &[Table]) -> bool {
+    let mut systems: BTreeMap<&str, &str> = BTreeMap::new();
+    let of = |t: &Table| t.head.iter().position(|h| h == SYSTEM);
+    let rows = tables.iter().filter_map(|t| Some((t, of(t)?)));
+    let mut rows = rows.flat_map(|(t, at)| t.rows.iter().map(move |r| (r, at)));
+    rows.all(|(row, at)| {
+        let (phase, system) = (row.first(), row.get(at));
+        let pair = phase.zip(system).map(|(p, s)| (p.as_str(), s.as_str()));
+        pair.is_none_or(|(phase, system)| *systems.entry(phase).or_insert(system) == system)
+    })
 }
 
 /// What a reader of the list must know.
@@ -242,7 +258,7 @@ fn pipe(list: &Takeoff, say: &Say) -> Table {
         row.extend(say.data().then(|| l.unknown.to_string()));
         row
     };
-    let mut head = heads(&["Phase", "System", "Material", "Size", "Pieces"]);
+    let mut head = heads(&["Phase", SYSTEM, "Material", "Size", "Pieces"]);
     head.push(say.in_unit("Length"));
     head.extend(offcuts.then(|| say.in_unit("With offcuts")));
     head.extend(placed.then(|| say.in_unit("In place")));
