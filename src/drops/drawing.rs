@@ -88,10 +88,13 @@ pub fn drawings(set: &Inputs<'_>, drops: &Drops, say: &Say) -> (Vec<ScaledDrawin
                 let (now, first) = (plan.lost(*s), first.unwrap_or_default());
                 now.0 <= first.0 && now.1 <= first.1
             };
+            // Where much is said of each hole, its words take the room of the outsides of pipes.
+            let wordy = table(false).is_some_and(|t| says_much(&t));
+            let widths = [false, true].into_iter().filter(move |n| *n || !wordy);
             let each = plan
                 .scales()
                 .filter(serves)
-                .flat_map(|s| [(s, false), (s, true)]);
+                .flat_map(|s| widths.clone().map(move |n| (s, n)));
             let made = each.map(|(scale, narrow)| ScaledDrawing {
                 title: format!("DROPS: {}", title.to_uppercase()),
                 shows: format!("{} holes", here.len()),
@@ -154,4 +157,12 @@ fn called(drops: &Drops, group: &[Level]) -> String {
         [first, .., last] => format!("{} to {}", name(first), name(last)),
         [] => String::new(),
     }
+}
+
+/// Whether what a table says of its holes is long.
+fn says_much(table: &Table) -> bool {
+    /// Longer words take a third line in a narrow column.
+    const LONG: usize = 16;
+    let mut last = table.rows.iter().filter_map(|r| r.last());
+    last.any(|words| words.chars().count() > LONG)
 }

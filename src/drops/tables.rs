@@ -94,7 +94,7 @@ pub(super) fn holes(
             },
         ]
     };
-    let rows: Vec<Vec<String>> = some.iter().map(row).collect();
+    let mut rows: Vec<Vec<String>> = some.iter().map(row).collect();
     let mut foot = Vec::new();
     let mut drop: Vec<usize> = Vec::new();
     if !floors {
@@ -127,6 +127,9 @@ pub(super) fn holes(
             foot.push("Look first: what the floor is made of is not stated.".to_owned());
         }
     }
+    if short_words && !floors && !drop.contains(&9) {
+        foot.extend(lettered(&mut rows));
+    }
     drop.sort_unstable();
     let mut table = Table {
         name,
@@ -140,6 +143,32 @@ pub(super) fn holes(
         table.drop_column(at);
     }
     table
+}
+
+/// What is long in the last column stands below, by a letter: the column is narrow beside a plan.
+fn lettered(rows: &mut [Vec<String>]) -> Vec<String> {
+    /// What is longer takes more than two lines there.
+    const LONG: usize = 48;
+    let mut below: Vec<String> = Vec::new();
+    let last = rows.iter_mut().filter_map(|r| r.last_mut());
+    for cell in last.filter(|c| c.chars().count() > LONG) {
+        let at = below.iter().position(|w| w == cell).unwrap_or(below.len());
+        if at == below.len() {
+            below.push(std::mem::take(cell));
+        }
+        *cell = format!("see {}", letter(at));
+    }
+    let letters = below.into_iter().enumerate();
+    letters
+        .map(|(i, words)| format!("{}: {words}.", letter(i)))
+        .collect()
+}
+
+fn letter(at: usize) -> String {
+    match u8::try_from(at).ok().and_then(|i| b'A'.checked_add(i)) {
+        Some(letter) if letter.is_ascii_uppercase() => char::from(letter).to_string(),
+        _ => (at + 1).to_string(),
+    }
 }
 
 /// How far from a line: in data with its sign, else with the way where it is the other one.
