@@ -22,7 +22,7 @@ use petgraph::visit::EdgeRef;
 use super::context::{Context, Meta};
 use crate::diagnostics::{Diagnostic, Severity};
 use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, System};
-use crate::sizing::building_vent::outdoors;
+use crate::sizing::building_vent::{outdoors, required};
 use crate::sizing::ways::runs_down;
 use crate::units::PipeSize;
 
@@ -47,7 +47,10 @@ pub fn check(ctx: &Context<'_>) -> Vec<Diagnostic> {
         let drain = net
             .upstream(*exit)
             .iter()
-            .filter_map(|p| ctx.solution.sizing.pieces.get(p)?.code_size)
+            .filter_map(|p| {
+                let fall = ctx.solution.levels.pieces.get(p).and_then(|l| l.fall);
+                required(ctx.book, ctx.solution.sizing.pieces.get(p)?, fall)
+            })
             .max();
         let Some(drain) = drain.filter(|_| serves.contains_key(exit)) else {
             continue;

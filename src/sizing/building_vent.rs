@@ -1,13 +1,15 @@
 //! Each building drain has one vent to the open air of at least half its required size; or, where
 //! the book says so, all vents outdoors together have the cross section of the largest.
 
+use std::collections::BTreeMap;
+
 use super::model::{PieceSize, Working};
 use super::vent_rules::Least;
 use super::vented::{Vented, vent_above};
 use super::ways::runs_down;
 use crate::codebook::Book;
 use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, Table};
-use crate::units::{PipeSize, Printer, UnitSystem};
+use crate::units::{Fall, PipeSize, Printer, UnitSystem};
 
 /// Floors for the pieces of the vent that serves each exit's building drain.
 ///
@@ -16,9 +18,8 @@ use crate::units::{PipeSize, Printer, UnitSystem};
 pub fn floors(
     net: &Network,
     book: &Book,
-    pieces: &Table<PieceIx, PieceSize>,
-    ordered: &[PieceIx],
-    bases: &Table<PieceIx, Vented>,
+    (ordered, bases): (&[PieceIx], &Table<PieceIx, Vented>),
+    drains: &BTreeMap<JointIx, PipeSize>,
 ) -> Table<PieceIx, Least> {
     let mut floors = Table::new();
     if book.vent_rule().building_vent.together {
@@ -26,7 +27,7 @@ pub fn floors(
     }
     let ranked = ranked(net, ordered, bases);
     for exit in &net.exits {
-        let Some(drain) = required(net, pieces, *exit) else {
+        let Some(&drain) = drains.get(exit) else {
             continue;
         };
         let way = ranked
@@ -49,16 +50,14 @@ pub fn together(
     net: &Network,
     book: &Book,
     pieces: &Table<PieceIx, PieceSize>,
-    ordered: &[PieceIx],
-    bases: &Table<PieceIx, Vented>,
+    (ordered, bases): (&[PieceIx], &Table<PieceIx, Vented>),
+    drains: &BTreeMap<JointIx, PipeSize>,
 ) -> Option<Table<PieceIx, Least>> {
     let rule = &book.vent_rule().building_vent;
     if !rule.together {
         return None;
     }
-    let drain = (net.exits.iter())
-        .filter_map(|e| required(net, pieces, *e))
-        .max()?;
+    let drain = drains.values().copied().max()?;
     // Cross sections of round pipes are as the squares of their sizes.
     let square = |s: PipeSize| s.inches() * s.inches();
     let asked = square(drain) * rule.part.value;
@@ -107,10 +106,20 @@ pub fn outdoors<'a>(
     })
 }
 
-/// The largest drain that the loads ask for at an exit.
-fn required(net: &Network, pieces: &Table<PieceIx, PieceSize>, exit: JointIx) -> Option<PipeSize> {
-    let drains = net.upstream(exit);
-    drains.iter().filter_map(|p| pieces.get(p)?.code_size).max()
+/// The size that the code requires of a building drain as it is laid: where a smaller one would carry its
+/// load only at a steeper fall, that is none.
+///
+/// # Arguments
+/// - `own`: what was found of its pipe at the exit.
+/// - `fall`: the fall that it is laid at, if known.
+pub fn required(book: &Book, own: &PieceSize, fall: Option<Fall>) -> Option<PipeSize> {
+    let code = own.code_size?;
+    let carries = |s: &PipeSize| {
+        let most = fall.map(|fall| book.building_drain(*s, fall));
+        most.is_some_and(|m| m.is_ok_and(|m| m.value.covers(own.demand)))
+    };
+    let sizes = PipeSize::all().filter(|s| *s >= code && *s <= own.size);
+    Some(sizes.into_iter().find(carries).unwrap_or(code))
 }
 
 /// The feet of vents, the highest rank first.

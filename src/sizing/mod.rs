@@ -112,7 +112,7 @@ impl<'a> Sizer<'a> {
         let drains = crate::levels::drains(job, net, book, &sizing, falls, &self.waste);
         let found = (&sizing.traps, &self.groups, &stacks);
         let ways = (self.vent.as_slice(), &drains.vents);
-        vents::vents(job, net, book, found, ways, &mut sizing.pieces);
+        vents::vents(job, net, book, found, ways, falls, &mut sizing.pieces);
         (sizing, drains)
     }
 }

@@ -1,7 +1,9 @@
 //! Sizes of vents, from the drains up to the open air.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use super::building_vent;
 use super::groups::Groups;
 use super::loads::Carried;
 use super::model::{PieceSize, TrapSize, Working};
@@ -10,6 +12,7 @@ use super::vented::{Vented, vented};
 use super::waste::Stacks;
 use crate::codebook::{Book, Found};
 use crate::job::Job;
+use crate::levels::Falls;
 use crate::network::{
     BranchMethod, BranchVent, JointIx, JointKind, Network, PieceIx, RunKind, StackMethod, Table,
     TrapIx,
@@ -51,6 +54,7 @@ pub fn vents(
     book: &Book,
     (traps, groups, stacks): (&Table<TrapIx, Arc<TrapSize>>, &Groups, &Stacks),
     (ordered, lengths): (&[PieceIx], &Table<PieceIx, Length>),
+    falls: &Falls,
     pieces: &mut Table<PieceIx, PieceSize>,
 ) {
     let beyond = lengths_beyond(net, lengths, ordered);
@@ -67,10 +71,20 @@ pub fn vents(
         known_beyond: &known_beyond,
         bases: &bases,
     };
-    let building = super::building_vent::floors(net, book, pieces, ordered, &bases);
+    let required = |exit: &JointIx| {
+        let drains = net.upstream(*exit).into_iter();
+        let sizes = drains.filter_map(|p| {
+            let own = pieces.get(&p)?;
+            let fall = falls.at(job, net, book, p, own.size).ok();
+            building_vent::required(book, own, fall.map(|f| f.0))
+        });
+        Some((*exit, sizes.max()?))
+    };
+    let drains: BTreeMap<JointIx, PipeSize> = net.exits.iter().filter_map(required).collect();
+    let building = building_vent::floors(net, book, (ordered, &bases), &drains);
     all(&on, &building, pieces);
     // Only now it is known what all vents that lead outdoors have together.
-    let building = super::building_vent::together(net, book, pieces, ordered, &bases);
+    let building = building_vent::together(net, book, pieces, (ordered, &bases), &drains);
     if let Some(building) = building {
         all(&on, &building, pieces);
     }
