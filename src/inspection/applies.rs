@@ -39,7 +39,7 @@ pub(super) fn idle(ctx: &Context<'_>, code: &str) -> Option<Idle> {
             .or_else(|| no(!job.valves.is_empty(), "no backwater valve"))
             .or_else(|| no(manhole(ctx), "no manhole stated")),
         "B102" => book(ctx.book.backwater_by_floor().is_some())
-            .or_else(|| no(manhole(ctx), "no manhole stated")),
+            .or_else(|| unknown(manhole(ctx), "no manhole stated")),
         "C102" => unknown(
             since_cleanouts(ctx, None).iter().any(|w| w.known),
             "no length of a level drain",

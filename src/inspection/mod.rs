@@ -57,6 +57,7 @@ pub fn inspection(work: &Work<'_>, findings: &Findings) -> Inspection {
     let rules = rules::ran(&ctx, findings);
     Inspection {
         verdict: Verdict::of(findings),
+        unjudged: unjudged(&measures, &rules),
         unread: unread(&ctx, &measures, &rules),
         measures,
         walk: walk::walk(&ctx),
@@ -66,6 +67,16 @@ pub fn inspection(work: &Work<'_>, findings: &Findings) -> Inspection {
         shares: stated::shares(&ctx),
         rules,
     }
+}
+
+/// How many limits and rules are not known, at all or some of their places, to be kept.
+fn unjudged(measures: &[Measure], rules: &[Ran]) -> usize {
+    let unknown = |r: &&Ran| {
+        let nothing = r.open + r.waived == 0;
+        nothing && matches!(r.idle, Some(Idle::NotKnown(_)))
+    };
+    let limits = measures.iter().filter(|m| m.kept.is_none());
+    limits.count() + rules.iter().filter(unknown).count()
 }
 
 /// What the list cites and whose figures were not read in the code itself, each once, as weak as the

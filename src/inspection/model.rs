@@ -10,6 +10,8 @@ use crate::units::{Fall, Length, PipeSize};
 pub struct Inspection {
     /// How many findings stand.
     pub verdict: Verdict,
+    /// How many limits and rules are not known, at all or some of their places, to be kept.
+    pub unjudged: usize,
     /// The worst case of each limit.
     pub measures: Vec<Measure>,
     /// The drains, from the exit up.

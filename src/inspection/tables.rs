@@ -27,7 +27,7 @@ pub fn verdict(list: &Inspection) -> Table {
         advice,
         waived,
     } = &list.verdict;
-    let mut row: Vec<String> = [errors, warnings, advice, waived]
+    let mut row: Vec<String> = [errors, warnings, advice, waived, &list.unjudged]
         .map(usize::to_string)
         .to_vec();
     row.insert(1, codes.join(", "));
@@ -40,6 +40,7 @@ pub fn verdict(list: &Inspection) -> Table {
             "Warnings",
             "Advice",
             "Waived",
+            "Limits and rules not known",
         ]),
         rows: vec![row],
         ..Table::default()

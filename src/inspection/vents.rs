@@ -38,7 +38,7 @@ pub(super) fn sizes(ctx: &Context<'_>) -> Vec<Measure> {
             kept: Some(over >= 0.0),
         };
         // What is too small however short it is is known to be.
-        if lengths.contains_key(&ix) || over < 0.0 {
+        if lengths.contains_key(&ix) || over < 0.0 || size.unknown.is_none() {
             worst.entry(section).or_default().add(-over, measure);
         } else {
             let none = || "—".to_owned();

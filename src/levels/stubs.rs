@@ -5,7 +5,7 @@ use super::bores::{Part, bore};
 use super::falls::leg_is_vertical;
 use super::{ground, lies};
 use crate::job::Lies;
-use crate::network::{Network, PieceIx, System};
+use crate::network::{JointIx, Network, PieceIx, System};
 use crate::solve::Work;
 use crate::units::Length;
 
@@ -27,14 +27,18 @@ impl Stub {
     }
 }
 
-/// The drain that carries on at the foot of a pipe that rises, drain or vent.
-pub fn carried_by(net: &Network, piece: PieceIx) -> Option<PieceIx> {
+/// The foot of a pipe that rises, drain or vent.
+pub fn foot(net: &Network, piece: PieceIx) -> Option<JointIx> {
     let (from, to) = net.graph.edge_endpoints(piece)?;
-    let foot = match net.graph.edge_weight(piece)?.system {
+    Some(match net.graph.edge_weight(piece)?.system {
         System::Waste => to,
         System::Vent => from,
-    };
-    net.downstream(foot)
+    })
+}
+
+/// The drain that carries on at the foot of a pipe that rises, drain or vent.
+pub fn carried_by(net: &Network, piece: PieceIx) -> Option<PieceIx> {
+    net.downstream(foot(net, piece)?)
 }
 
 /// Whether a pipe rises from a drain below ground, and does not lie there itself.

@@ -8,6 +8,7 @@ use super::phase::{at, laid, material};
 use super::pipes::{stock, whole};
 use super::stretches::stretches;
 use crate::catalogue;
+use crate::levels::{foot, rises};
 use crate::network::{JointIx, JointKind};
 use crate::solve::Work;
 use crate::units::PipeSize;
@@ -49,13 +50,17 @@ pub(super) fn joining(work: &Work<'_>) -> Vec<JoiningLine> {
         let bends = bends.into_iter().flatten();
         // Each of them has two ends, of several set into one another all but those between.
         let bends: usize = bends.map(|b| bought(work.book, b).len() + 1).sum();
-        let ends = work.net.graph.edge_endpoints(piece);
-        let ends = ends.map_or(0, |(a, b)| {
-            [a, b].into_iter().filter(|j| joined(work, *j)).count()
-        });
         let placed = work.mark(piece).is_some();
         let sum = all.entry((made_of, size)).or_default();
-        sum.joints(ends + bends, placed);
+        sum.joints(bends, placed);
+        // The foot of what is stubbed up is made with its stub.
+        let foot = foot(work.net, piece).filter(|_| rises(work, piece));
+        let ends = work.net.graph.edge_endpoints(piece);
+        let ends = ends.into_iter().flat_map(|(a, b)| [a, b]);
+        for end in ends.filter(|j| joined(work, *j)) {
+            let stubbed = Some(end) == foot && work.stub_mark(piece).is_some();
+            sum.joints(1, placed || stubbed);
+        }
     }
     // Where a length ends and the next one goes on, and over each stub.
     for stretch in stretches(work) {

@@ -4,7 +4,7 @@ use super::model::{Filling, Section, Uncounted};
 use crate::codebook::TestRules;
 use crate::job::Lies;
 use crate::levels::vents::Heights;
-use crate::levels::{Bores, lies};
+use crate::levels::{Bores, Stub, lies, stub};
 use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, System, VentLevel};
 use crate::solve::Work;
 use crate::takeoff::Phase;
@@ -25,6 +25,8 @@ pub(super) struct Pipe {
     /// Its true bore, or the nominal size.
     pub bore: Length,
     pub length: Option<Length>,
+    /// What of it is stubbed up from below ground, if known: that is filled whatever the rest is.
+    pub stub: Option<Length>,
 }
 
 impl Pipe {
@@ -86,6 +88,7 @@ pub(super) fn pipes(work: &Work<'_>) -> Vec<Pipe> {
             low_at,
             bore: bores.of(piece, size),
             length,
+            stub: stub(work, piece).map(Stub::whole),
         })
     };
     net.graph
@@ -110,13 +113,16 @@ pub(super) fn level(work: &Work<'_>) -> Option<Filling> {
     });
     let known = terminals.filter_map(|j| Some((heights.at(work.net, levels, j)?, j)));
     let (level, joint) = known.min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))?;
+    // By the vent that ends there, as the sheets have it.
+    let vent = work.net.vents_into(joint).first().copied();
+    let vent = vent.and_then(|p| work.net.runs.get(work.net.graph[p].run.0));
     Some(Filling {
-        at: name(work.net, Some(joint)),
+        vent: vent.map_or_else(|| name(work.net, Some(joint)), |run| run.id.clone()),
         level,
     })
 }
 
-/// What pipes hold between two levels, and which of them are not counted.
+/// What pipes hold between two levels, and which of them are not counted but for their stubs.
 pub(super) fn volume<'a>(
     pipes: impl Iterator<Item = &'a Pipe>,
     (from, to): (Length, Length),
@@ -125,10 +131,14 @@ pub(super) fn volume<'a>(
     for pipe in pipes {
         match pipe.volume(from, to) {
             Some(volume) => sum.0 += volume,
-            None => sum.1.push(Uncounted {
-                pipe: pipe.id.clone(),
-                level_only: pipe.length.is_some(),
-            }),
+            None => {
+                let stub = pipe.stub.unwrap_or_default();
+                sum.0 += Volume::of_cylinder(pipe.bore, stub);
+                sum.1.push(Uncounted {
+                    pipe: pipe.id.clone(),
+                    level_only: pipe.length.is_some(),
+                });
+            }
         }
     }
     sum

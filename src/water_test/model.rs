@@ -39,18 +39,10 @@ pub struct WaterTest {
 /// Where the whole system is filled.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Filling {
-    /// The vent terminal: the lowest of them, at which the water overflows.
-    pub at: String,
+    /// The vent with the lowest terminal, at which the water overflows.
+    pub vent: String,
     /// Its level above zero.
     pub level: Length,
-}
-
-impl Filling {
-    /// The vent whose terminal it is.
-    pub fn terminal(&self) -> &str {
-        // The terminal's id ends in that.
-        self.at.strip_suffix(".vtr").unwrap_or(&self.at)
-    }
 }
 
 /// A part that is tested by itself.

@@ -19,7 +19,7 @@ pub(super) fn record(test: &WaterTest, say: &Say) -> Table {
                     format!("standpipe on {}", on.collect::<Vec<_>>().join(", "))
                 }
                 None => match &test.fill {
-                    Some(fill) => format!("terminal of {}", fill.terminal()),
+                    Some(fill) => format!("terminal of {}", fill.vent),
                     None => String::new(),
                 },
             };

@@ -76,7 +76,7 @@ pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
             "The whole is filled at the vent terminal of `{}`, the lowest, where it overflows at {}; \
              what ends higher stays open. Head is the water's level less the invert; {}, of water \
              at 1000 kg/m³.",
-            fill.terminal(),
+            fill.vent,
             say.print.level(fill.level),
             match say.print.units {
                 UnitSystem::Feet => "1 ft of it is 0.4335 psi",

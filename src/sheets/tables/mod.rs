@@ -141,7 +141,9 @@ fn is_plain(c: char) -> bool {
 }
 
 /// Units that keep their letters behind a figure.
-const UNITS: [&str; 8] = ["ft", "in", "m", "mm", "psi", "kPa", "gal", "kg/m³"];
+const UNITS: [&str; 10] = [
+    "ft", "in", "m", "mm", "psi", "kPa", "gal", "kg/m³", "L/s", "L",
+];
 
 /// Adds a text with the names in it marked; tells whether there are any.
 fn mark_words(text: &str, names: &Names<'_>, marked: &mut String) -> bool {
