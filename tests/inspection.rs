@@ -313,3 +313,36 @@ fn limits_of_methods_and_clearances() {
     let (at, ..) = of_job("ridge-walkout", "clear of a footing");
     assert_eq!(at, "over the footing at the exit");
 }
+
+/// The building drain's vent is half of the size that the drain must have as it is laid (IPC 904.1): the
+/// drain of quarry-flats carries 42 dfu at 1/8 in per foot, where 3 in carries 36 (Table 710.1(1): 42 only at
+/// 1/4 in), so it has to be 4 in and one vent 2 in.
+#[test]
+fn half_of_the_drain_as_it_is_laid() {
+    let quarry = worked("quarry-flats", &common::sample_text("quarry-flats"));
+    let (list, _) = list(&quarry);
+    let vents = list.measures.iter().filter(|m| m.what == "size of a vent");
+    let mut by_drain = vents.filter(|m| m.section == "904.1");
+    let vent = by_drain.next().expect("a vent sized by its building drain");
+    assert_eq!(
+        (vent.at.as_str(), vent.limit.as_str()),
+        ("S1.vent.third", "2″")
+    );
+    assert_eq!(vent.kept, Some(true));
+}
+
+/// The vent of a waste stack is as large as its stack, however long it is (IPC 913.3): weir-house's S2 of
+/// 3 in. What goes by a length that nobody gave stays unknown, and is counted.
+#[test]
+fn what_is_known_without_a_length() {
+    let weir = worked("weir-house", &common::sample_text("weir-house"));
+    let (list, _) = list(&weir);
+    let vents = list.measures.iter().filter(|m| m.what == "size of a vent");
+    let vents: Vec<(&str, &str, Option<bool>)> = vents
+        .map(|m| (m.section.as_str(), m.limit.as_str(), m.kept))
+        .collect();
+    assert!(vents.contains(&("913.3", "3″", Some(true))), "{vents:?}");
+    assert!(vents.contains(&("906.2", "—", None)), "{vents:?}");
+    let unknown = list.measures.iter().filter(|m| m.kept.is_none());
+    assert!(list.unjudged > unknown.count());
+}

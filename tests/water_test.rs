@@ -359,5 +359,5 @@ fn the_record_is_a_form() {
     let all: String = record.rows.concat().concat();
     assert!(all.contains(BLANK) && !all.contains('_'), "{record:?}");
     let at: Vec<&str> = record.rows.iter().map(|r| r[1].as_str()).collect();
-    assert_eq!(at, ["standpipe on LAV-1", "", "terminal of LAV-1", ""]);
+    assert_eq!(at, ["standpipe on LAV-1", "", "terminal of LAV-1.vent", ""]);
 }

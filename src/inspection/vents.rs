@@ -12,6 +12,17 @@ use crate::network::System;
 pub(super) fn sizes(ctx: &Context<'_>) -> Vec<Measure> {
     let mut worst: BTreeMap<String, Worst> = BTreeMap::new();
     let lengths = &ctx.solution.levels.vents;
+    // As large as its stack a vent is long enough, however long it is.
+    let waste = ctx
+        .book
+        .waste_stack_rules()
+        .and_then(|r| r.full_vent.as_ref());
+    let single = ctx
+        .book
+        .single_stack_rules()
+        .and_then(|r| r.full_vent.as_ref());
+    let full = [waste, single].into_iter().flatten().filter(|r| r.value);
+    let as_its_stack = |section: &str| full.clone().any(|r| r.section == section);
     // Their size goes by their length: where that is not known, neither is whether it is kept.
     let mut unknown: BTreeMap<String, Measure> = BTreeMap::new();
     for (ix, piece, size) in ctx.sized(System::Vent) {
@@ -38,7 +49,7 @@ pub(super) fn sizes(ctx: &Context<'_>) -> Vec<Measure> {
             kept: Some(over >= 0.0),
         };
         // What is too small however short it is is known to be.
-        if lengths.contains_key(&ix) || over < 0.0 || size.unknown.is_none() {
+        if lengths.contains_key(&ix) || over < 0.0 || as_its_stack(&section) {
             worst.entry(section).or_default().add(-over, measure);
         } else {
             let none = || "—".to_owned();
