@@ -65,12 +65,17 @@ impl Framing {
         slabs.filter(move |h| is_of(h.piece))
     }
 
-    /// The names of the holes that some pipes take, each once.
+    /// The names of the holes that some pipes take, each once; of one whose place nobody knows that as
+    /// well.
     pub fn names(&self, pieces: &[PieceIx]) -> Vec<String> {
         let mut names: Vec<String> = Vec::new();
         for hole in self.holes.iter().filter(|h| pieces.contains(&h.piece)) {
-            if !names.contains(&hole.tag) {
-                names.push(hole.tag.clone());
+            let name = match hole.at {
+                Ok(_) => hole.tag.clone(),
+                Err(_) => format!("{}: choose its place", hole.tag),
+            };
+            if !names.contains(&name) {
+                names.push(name);
             }
         }
         names

@@ -61,7 +61,8 @@ fn places(rows: &[SetOut], (both, say): (bool, &Say)) -> Vec<CrewPlace> {
 /// The pipe up to a place: its size, its length, what it drops.
 fn pipe(row: &SetOut, say: &Say) -> String {
     let length = match (row.pipe, row.length) {
-        (_, Some(length)) if row.goes_on => Some(format!("{} in all", say.print.length(length))),
+        // It is cut where it ends, and its length stands there.
+        _ if row.goes_on => None,
         (_, Some(length)) => Some(say.print.length(length)),
         (Some(_), None) if row.past.is_some() => None,
         (Some(_), None) if !lacks_both(row) => Some("length not known".to_owned()),
@@ -75,7 +76,10 @@ fn pipe(row: &SetOut, say: &Say) -> String {
         .map(|d| format!("drop {}", say.print.short(printed.unwrap_or(d))));
     let past = row.past.as_ref().map(|p| format!("past {p}"));
     // What rises from below ground was cut at the floor.
-    let stub = row.stub.map(|s| format!("stub {}", say.print.length(s)));
+    let stub = row.stub.map(|s| match row.length {
+        Some(_) => format!("of it stub {}", say.print.length(s)),
+        None => format!("stub {}", say.print.length(s)),
+    });
     let words = [Some(say.size(row.size)), length, stub, past, drop];
     let mut words: Vec<String> = words.into_iter().flatten().collect();
     let flatter = "laid flatter than preferred, to fit";

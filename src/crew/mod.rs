@@ -24,7 +24,7 @@ pub use datum::Datum;
 pub use framing::{Framing, ToJoists};
 pub use list::list;
 pub use model::{CrewPart, CrewSheet, End, Height, SetOut, Shown, Step};
-pub use notes::{caution, lengths, letters, measured, no_tops, sides, sold_as, ticked, tie};
+pub use notes::{caution, lengths, letters, measured, no_tops, sides, slab, sold_as, ticked, tie};
 pub use numbers::numbers;
 pub use parts::{Ground, hung_over, parts};
 pub use reduced::{drains_only, vents_alone};

@@ -3,8 +3,10 @@
 use super::{CrewSheet, Datum};
 use crate::captions::{Trade, part_of};
 use crate::catalogue;
+use crate::job::Lies;
 use crate::levels::bores;
 use crate::levels::falls::leg_is_vertical;
+use crate::levels::lies;
 use crate::network::PieceIx;
 use crate::sheets::{CrewLine, Scene};
 use crate::solve::Work;
@@ -35,6 +37,29 @@ pub fn tie(work: &Work<'_>, datum: &Datum) -> Option<String> {
     datum
         .is_benchmark
         .then(|| format!("Finished floor, {}: {by}", lowest.name))
+}
+
+/// How far down the underside of the slab lies over what is laid below it, so that nothing ends in it.
+pub fn slab(work: &Work<'_>, sheet: &CrewSheet) -> Option<String> {
+    let part = sheet
+        .parts
+        .first()
+        .filter(|_| sheet.trade == Trade::Drains)?;
+    let mut below = sheet.pieces.iter().copied();
+    let piece = below.find(|p| Phase::of(work, *p) == Phase::Underground)?;
+    let (Lies::UnderSlab, floor) = lies(work.job, work.net, piece, 0)? else {
+        return None;
+    };
+    let floor = work.job.floors.get(floor.0)?;
+    let down = part.datum.level - (floor.level - floor.slab?);
+    let print = Printer {
+        units: work.job.units,
+    };
+    let by = match down < Length::ZERO {
+        true => format!("{} up", print.length(-down)),
+        false => print.length(down),
+    };
+    Some(format!("Underside of the slab: {by}"))
 }
 
 /// What the levels of a sheet are measured from, in words: of vents all that is said lies over it.

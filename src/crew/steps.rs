@@ -88,7 +88,12 @@ pub(super) fn vents(work: &Work<'_>, pieces: &[PieceIx], last: Last) -> Vec<Step
     if last == Last::OfAll {
         steps.push(step("strap, shield plates", laid));
         let whole = work.book.test().is_some_and(|t| t.water.fills_whole());
-        steps.push(test(tested(work, None).as_ref(), whole));
+        let mut whole = test(tested(work, None).as_ref(), whole);
+        // What lies below ground has a test of its own.
+        if work.book.test().is_some_and(|t| !t.water.fills_whole()) {
+            whole.words = format!("above ground: {}", whole.words);
+        }
+        steps.push(whole);
         steps.push(seen("inspection before walls close"));
     }
     steps

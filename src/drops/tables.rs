@@ -105,7 +105,11 @@ pub(super) fn holes(
         let empty = |i: &usize| rows.iter().all(|r| r[*i] == nothing);
         drop.extend([4, 5].iter().filter(|i| empty(i) || **i == 4 && narrow));
         if let Some(same) = &same {
-            foot.push(format!("All go through: {same}."));
+            let plates = some.iter().any(|h| !alone(&h));
+            foot.push(match plates {
+                true => format!("All go through: {same}; of a plate below alone the row says so."),
+                false => format!("All go through: {same}."),
+            });
             drop.push(8);
         }
         let first = rows[0][9].clone();

@@ -219,6 +219,7 @@ impl Solved {
                 warning: errors.clone(),
                 notes: (sheet.serves.iter().cloned())
                     .chain(tie)
+                    .chain(crew::slab(&work, &sheet))
                     .chain([crew::lengths(&work)])
                     .chain(crew::sold_as(&work, &sheet))
                     .chain(crew::no_tops(&sheet))

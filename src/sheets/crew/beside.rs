@@ -3,7 +3,7 @@
 use kurbo::{Rect, Vec2};
 
 use super::entry::{Entry, height, split};
-use super::{APART, PAD};
+use super::{APART, PAD, PITCH};
 use crate::sheets::Scene;
 
 /// Clear paper between a column and another, mm.
@@ -108,19 +108,27 @@ fn filled(places: &mut [Place], entries: &[Entry]) -> (Vec<(Rect, Vec<Entry>)>, 
             .unwrap_or(std::cmp::Ordering::Equal)
     });
     let mut rest = entries.to_vec();
-    let mut columns = Vec::new();
+    let mut columns: Vec<(Rect, Vec<Entry>)> = Vec::new();
     for place in places.iter() {
-        let (here, later) = split(rest, place.at.height() - 2.0 * PAD + APART);
+        let (here, later) = split(rest, place.at.height() - 2.0 * PAD - PITCH + APART);
         rest = later;
         if here.is_empty() {
             continue;
         }
-        let high = height(&here) + 2.0 * PAD - APART;
+        let high = height(&here) + 2.0 * PAD + PITCH - APART;
         let at = match place.low {
             true => Rect::new(place.at.x0, place.at.y1 - high, place.at.x1, place.at.y1),
             false => Rect::new(place.at.x0, place.at.y0, place.at.x1, place.at.y0 + high),
         };
         columns.push((at, here));
+    }
+    // Each says at its head which it is, but for one that is the only one.
+    if let [(at, _)] = columns.as_mut_slice() {
+        let is_low = places.iter().any(|p| p.low && p.at.y1 == at.y1);
+        match is_low {
+            true => at.y0 += PITCH,
+            false => at.y1 -= PITCH,
+        }
     }
     (columns, rest)
 }

@@ -18,10 +18,10 @@ pub use self::page::{CrewLine, CrewPage, CrewPlace};
 use super::arrange::enlarged;
 use super::compose::{field_item, numbered};
 use super::layout::{Frame, framed};
-use super::lettering::{HEAVY, Hand, PLAIN, outline, rule};
+use super::lettering::{HEAVY, Hand, PLAIN, capitals, outline, rule};
 use super::{
-    DrawingKind, Grey, Inputs, Item, Paper, Purpose, Role, Sheet, SheetSet, Weight, lettering,
-    tables,
+    Anchor, DrawingKind, Grey, Inputs, Item, Paper, Purpose, Role, Sheet, SheetSet, Weight,
+    lettering, tables,
 };
 
 /// Capital height of all lettering, mm: 3/16 in and a hair.
@@ -171,8 +171,10 @@ pub fn crew_set(set: &Inputs<'_>, mut pages: Vec<CrewPage>) -> SheetSet {
         foot(&mut item, set, strip, &number, (sheets.len(), count), north);
         items.push(item);
         items.extend(enlarged(page.scene.items, 1.0, columns.by));
+        let of = columns.columns.len();
         for (k, (at, entries)) in columns.columns.into_iter().enumerate() {
-            set_column(&mut items, format!("{number}.steps.{k}"), at, &entries);
+            let id = format!("{number}.steps.{k}");
+            set_column(&mut items, id, (at, (k + 1, of)), &entries);
         }
         sheets.push(Sheet {
             number,
@@ -213,8 +215,13 @@ pub fn crew_set(set: &Inputs<'_>, mut pages: Vec<CrewPage>) -> SheetSet {
     }
 }
 
-/// A column of a list in a drawing's field.
-fn set_column(items: &mut Vec<Item>, id: String, at: Rect, entries: &[Entry]) {
+/// A column of a list in a drawing's field, the one of so many: at its head it says which.
+fn set_column(
+    items: &mut Vec<Item>,
+    id: String,
+    (at, (nth, of)): (Rect, (usize, usize)),
+    entries: &[Entry],
+) {
     let mut panel = Item {
         role: Role::Panel,
         id,
@@ -222,6 +229,12 @@ fn set_column(items: &mut Vec<Item>, id: String, at: Rect, entries: &[Entry]) {
     };
     panel.shapes.push(outline(at, PLAIN));
     let mut to = Point::new(at.x0 + PAD, at.y0 + PAD);
+    if of > 1 {
+        let head = Point::new(at.x1 - PAD, to.y + WORDS.cap);
+        let words = capitals(&format!("list {nth} of {of}"));
+        panel.texts.push(STRONG.line(words, head, Anchor::End));
+        to.y += PITCH;
+    }
     for entry in entries {
         let mut own = Vec::new();
         entry.set(&mut own, &mut to);
