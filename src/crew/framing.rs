@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::drops::{self, Hole, Member, Verdict};
 use crate::levels;
-use crate::network::{PieceIx, System};
+use crate::network::PieceIx;
 use crate::solve::Work;
 
 /// How a drain lies to the joists that it is laid among.
@@ -79,14 +79,5 @@ impl Framing {
             }
         }
         names
-    }
-}
-
-/// What a hole is called among stubs: a vent by what it is of.
-pub(super) fn called(work: &Work<'_>, hole: &Hole) -> String {
-    let vent = work.net.graph.edge_weight(hole.piece);
-    match vent.is_some_and(|p| p.system == System::Vent) {
-        true => format!("vent {}", hole.tag.trim_end_matches(".vent")),
-        false => hole.tag.clone(),
     }
 }

@@ -27,16 +27,20 @@ pub fn tie(work: &Work<'_>, datum: &Datum) -> Option<String> {
     let floors = work.job.floors.iter();
     let lowest = floors.reduce(|a, b| if b.level < a.level { b } else { a })?;
     let down = datum.level - lowest.level;
+    datum
+        .is_benchmark
+        .then(|| format!("Finished floor, {}: {}", lowest.name, way(work, down)))
+}
+
+/// So far down, or up, from a datum.
+fn way(work: &Work<'_>, down: Length) -> String {
     let print = Printer {
         units: work.job.units,
     };
-    let by = match down < Length::ZERO {
+    match down < Length::ZERO {
         true => format!("up {}", print.length(-down)),
         false => format!("{} down", print.length(down)),
-    };
-    datum
-        .is_benchmark
-        .then(|| format!("Finished floor, {}: {by}", lowest.name))
+    }
 }
 
 /// How far down the underside of the slab lies over what is laid below it, so that nothing ends in it.
@@ -52,14 +56,7 @@ pub fn slab(work: &Work<'_>, sheet: &CrewSheet) -> Option<String> {
     };
     let floor = work.job.floors.get(floor.0)?;
     let down = part.datum.level - (floor.level - floor.slab?);
-    let print = Printer {
-        units: work.job.units,
-    };
-    let by = match down < Length::ZERO {
-        true => format!("{} up", print.length(-down)),
-        false => print.length(down),
-    };
-    Some(format!("Underside of the slab: {by}"))
+    Some(format!("Underside of the slab: {}", way(work, down)))
 }
 
 /// What the levels of a sheet are measured from, in words: of vents all that is said lies over it.

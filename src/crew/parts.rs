@@ -1,6 +1,5 @@
 //! The work of a sheet, part by part: what lies below ground first, then what stands above it.
 
-use super::framing::called;
 use super::steps::{self, Last};
 use super::{CrewPart, Datum, SetOut, Shown, measured_from, set_out, vents_set_out};
 use crate::captions::{Trade, part_of};
@@ -119,17 +118,16 @@ fn through(
         let Some(run) = run.and_then(|r| net.runs.get(r)) else {
             continue;
         };
-        let name = match vents.contains(piece) {
-            true => format!("vent {}", run.id.trim_end_matches(".vent")),
-            false => part_of(net, *piece).unwrap_or(&run.id).to_owned(),
-        };
+        let of_vent = vents.contains(piece);
+        let name = part_of(net, *piece).filter(|_| !of_vent);
+        let name = name.unwrap_or(&run.id).to_owned();
         add(name, stub(&whole, *piece).map(Stub::whole));
     }
     // What is cut has its upper end, and what comes up there, on another sheet.
     let ends_here = |p: &PieceIx| below.contains(p) && !shown.cut.contains(p);
     let of = |p: PieceIx| ends_here(&p) || carried_by(net, p).is_some_and(|d| ends_here(&d));
     for hole in shown.framing.through_slabs(of) {
-        add(called(&whole, hole), None);
+        add(hole.tag.clone(), None);
     }
     let print = Printer {
         units: work.job.units,

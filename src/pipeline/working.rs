@@ -3,7 +3,7 @@
 
 use super::Solved;
 use crate::crew::{self, CrewSheet};
-use crate::diagnostics::Diagnostic;
+use crate::diagnostics::{Diagnostic, Severity};
 use crate::drops;
 use crate::inspection::{self, Verdict};
 use crate::profile;
@@ -206,7 +206,10 @@ impl Solved {
             } else {
                 "errors stand"
             };
-            format!("Do not build yet: {count} {stand} ({codes}), see the inspector's list")
+            let at = self
+                .errors_at()
+                .map_or_else(String::new, |at| format!(" at {at}"));
+            format!("Do not build yet: {count} {stand} ({codes}{at}), see the inspector's list")
         });
         let page = |(sheet, scene, paper): (CrewSheet, Scene, Paper)| {
             let datum = sheet.parts.first().map(|p| &p.datum);
@@ -284,6 +287,16 @@ impl Solved {
     fn errors(&self) -> Option<(usize, String)> {
         let verdict = Verdict::of(&self.found);
         (verdict.errors > 0).then(|| (verdict.errors, verdict.codes.join(", ")))
+    }
+
+    /// Where the errors stand that nobody waived, by name, if they are few.
+    fn errors_at(&self) -> Option<String> {
+        /// More would fill the sheet.
+        const FEW: usize = 3;
+        let errors = self.found.open.iter();
+        let errors = errors.filter(|d| d.severity == Severity::Error);
+        let at: Vec<&str> = errors.map(|d| d.at.as_str()).collect();
+        ((1..=FEW).contains(&at.len())).then(|| at.join(", "))
     }
 
     /// How the work stands, in a note: what is alike together, in the order of the job. What was changed

@@ -65,12 +65,9 @@ pub fn crew_field(paper: Paper) -> Rect {
     frame(paper).field
 }
 
-/// The number of a sheet on which the list of another goes on, directly behind it: `P-402A`.
+/// The number of a sheet on which the list of another goes on, directly behind it: `P-402.1`.
 fn more_number(of: usize, index: usize) -> String {
-    let letter = u8::try_from(index).ok().and_then(|i| b'A'.checked_add(i));
-    let letter = letter.filter(u8::is_ascii_uppercase).map(char::from);
-    let suffix = letter.map_or_else(|| format!("-{}", index + 1), String::from);
-    format!("{}{suffix}", crew_number(of))
+    format!("{}.{}", crew_number(of), index + 1)
 }
 
 /// The frame of a paper.
@@ -171,7 +168,11 @@ pub fn crew_set(set: &Inputs<'_>, mut pages: Vec<CrewPage>) -> SheetSet {
         foot(&mut item, set, strip, &number, (sheets.len(), count), north);
         items.push(item);
         items.extend(enlarged(page.scene.items, 1.0, columns.by));
-        let of = columns.columns.len();
+        let of = if columns.headed {
+            columns.columns.len()
+        } else {
+            1
+        };
         for (k, (at, entries)) in columns.columns.into_iter().enumerate() {
             let id = format!("{number}.steps.{k}");
             set_column(&mut items, id, (at, (k + 1, of)), &entries);
