@@ -1,5 +1,7 @@
 //! The holes as tables.
 
+use std::collections::BTreeSet;
+
 use super::members::{bores, limits, may_cross};
 use super::{Axis, Drops, Hole, Level, Limit, Meets, Member, Plates, RefLine};
 use crate::sheets::{Form, Say, Table};
@@ -149,10 +151,22 @@ pub(super) fn holes(
     table
 }
 
-/// What is long in the last column stands below, by a letter: the column is narrow beside a plan.
+/// What is long in the last column stands below, by a letter: the column is narrow beside a plan. Where
+/// much is long it stays in its rows, which can go on on another sheet as a foot cannot.
 fn lettered(rows: &mut [Vec<String>]) -> Vec<String> {
     /// What is longer takes more than two lines there.
     const LONG: usize = 48;
+    /// So much stands below a table.
+    const MOST: usize = 8;
+    let is_long = |c: &&String| c.chars().count() > LONG;
+    let long: BTreeSet<&String> = rows
+        .iter()
+        .filter_map(|r| r.last())
+        .filter(is_long)
+        .collect();
+    if long.len() > MOST {
+        return Vec::new();
+    }
     let mut below: Vec<String> = Vec::new();
     let last = rows.iter_mut().filter_map(|r| r.last_mut());
     for cell in last.filter(|c| c.chars().count() > LONG) {
@@ -168,11 +182,9 @@ fn lettered(rows: &mut [Vec<String>]) -> Vec<String> {
         .collect()
 }
 
-fn letter(at: usize) -> String {
-    match u8::try_from(at).ok().and_then(|i| b'A'.checked_add(i)) {
-        Some(letter) if letter.is_ascii_uppercase() => char::from(letter).to_string(),
-        _ => (at + 1).to_string(),
-    }
+fn letter(at: usize) -> char {
+    let letter = u8::try_from(at).ok().and_then(|i| b'A'.checked_add(i));
+    letter.map_or('?', char::from)
 }
 
 /// How far from a line: in data with its sign, else with the way where it is the other one.
