@@ -69,7 +69,7 @@ pub struct CrewPart {
 }
 
 /// A place that pipe is laid up to, and the pipe that leads up to it.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct SetOut {
     /// The joint.
     pub joint: JointIx,

@@ -78,24 +78,10 @@ impl Writer<'_> {
                 .chain(self.openings(exit))
                 .collect::<Vec<String>>()
                 .join(", "),
-            pipe: None,
-            from: None,
             size,
-            length: None,
-            lies: None,
-            joists: None,
-            is_flatter: false,
-            stub: None,
-            holes: Vec::new(),
-            goes_on: false,
-            bends: Vec::new(),
-            past: None,
-            drop: None,
-            low: End::default(),
             high: self.end(piece, invert),
-            height: None,
-            over: None,
             done: self.work.mark(piece).is_some(),
+            ..SetOut::default()
         }
     }
 
@@ -120,7 +106,6 @@ impl Writer<'_> {
             key: key.unwrap_or_else(|| net.graph[from].id.clone()),
             fitting: self.fitting(from),
             pipe: Some(piece),
-            from: None,
             size: self.work.size(piece),
             length: levels
                 .and_then(|l| l.length)
@@ -129,10 +114,7 @@ impl Writer<'_> {
             joists: self.joists(piece),
             is_flatter: levels.is_some_and(|l| matches!(l.fall_from, FallFrom::Flattened(_))),
             stub: stub(self.work, piece).map(Stub::whole),
-            holes: Vec::new(),
-            goes_on: false,
             bends: bends.cloned().unwrap_or_default(),
-            past: None,
             drop: fall.and(low.zip(invert)).map(|(low, high)| high - low),
             low: match upright {
                 true => End::default(),
@@ -149,9 +131,8 @@ impl Writer<'_> {
                 },
                 false => self.end(piece, invert),
             },
-            height: None,
-            over: None,
             done: self.work.mark(piece).is_some(),
+            ..SetOut::default()
         }
     }
 

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::set_out::named;
-use super::{Datum, End, Framing, Height, SetOut, Shown};
+use super::{Datum, Framing, Height, SetOut, Shown};
 use crate::captions::numbered;
 use crate::job::FloorIx;
 use crate::levels::vents::Heights;
@@ -168,20 +168,12 @@ impl Writer<'_> {
                 from,
                 size: self.work.size(piece),
                 length,
-                lies: None,
-                joists: None,
-                is_flatter: false,
-                stub: None,
                 holes: self.framing.names(&pieces),
-                goes_on: false,
                 bends,
-                past: None,
-                drop: None,
-                low: End::default(),
-                high: End::default(),
                 height,
                 over: over.clone(),
                 done: self.work.mark(piece).is_some(),
+                ..SetOut::default()
             }
         };
         pipes.map(row).collect()
@@ -197,23 +189,11 @@ impl Writer<'_> {
             key: numbered(*number),
             fitting: "vent, goes on above".to_owned(),
             pipe: Some(piece),
-            from: None,
             size: self.work.size(piece),
             length: self.work.length(piece),
-            lies: None,
-            joists: None,
-            is_flatter: false,
-            stub: None,
-            holes: Vec::new(),
             goes_on: true,
-            bends: Vec::new(),
-            past: None,
-            drop: None,
-            low: End::default(),
-            high: End::default(),
-            height: None,
-            over: None,
             done: self.work.mark(piece).is_some(),
+            ..SetOut::default()
         })
     }
 

@@ -13,7 +13,6 @@ mod never;
 mod penetrations;
 mod phase;
 mod pipes;
-
 mod stretches;
 mod supports;
 mod tables;
