@@ -13,7 +13,7 @@ use stackfall::crew::{
     Datum, Framing, Ground, Height, Last, SetOut, Shown, drains_only, numbers, parts, set_out,
     vent_numbers, vents_alone, vents_set_out,
 };
-use stackfall::network::{JointIx, PieceIx, RunKind, System};
+use stackfall::network::{JointIx, PieceIx, RunKind, System, reached_in_stack};
 use stackfall::pipeline::{self, Solved, Working};
 use stackfall::solve::Work;
 use stackfall::takeoff::Phase;
@@ -284,6 +284,73 @@ fn every_hole_in_a_slab_is_sleeved_once() {
         wanted.sort_unstable();
         assert_eq!(sleeved, wanted, "{name}");
     }
+}
+
+/// What has no row of its own in the lists has a step on one sheet: a backwater valve, a cleanout that is
+/// open in its stack over the floor, a primer's line, an air gap.
+#[test]
+fn what_has_no_row_has_a_step_once() {
+    let mut seen = [0; 4];
+    for name in common::SAMPLES {
+        let solved = pipeline::solve(Path::new(&common::sample_path(name)));
+        let solved = solved.unwrap_or_else(|_| panic!("{name}"));
+        let net = solved.network();
+        let job = &solved.job;
+        let crew = solved.working(Working::Crew, None).expect("always");
+        let steps = crew.tables.iter().find(|t| t.name == "steps");
+        let steps = &steps.expect("a table").rows;
+        let once = |begins: &str, ends: &str| {
+            let is = |w: &str| w.starts_with(begins) && w.contains(ends);
+            let count = steps.iter().filter(|r| is(&r[3])).count();
+            assert_eq!(count, 1, "{name}: {begins} … {ends}");
+        };
+        let fixture = |i: usize| job.fixtures[i].name.as_str();
+        for valve in &net.valves {
+            seen[0] += 1;
+            once(&format!("{}: arrow", valve.id), "box to the floor");
+        }
+        let in_stack = net.cleanouts.iter().filter(|c| reached_in_stack(net, c));
+        for cleanout in in_stack {
+            seen[1] += 1;
+            once("", &format!("{} in the stack, over the floor", cleanout.id));
+        }
+        for trap in &net.traps {
+            let own = fixture(trap.fixture);
+            if let Some(by) = trap.primed_by {
+                seen[2] += 1;
+                once(&format!("primer line to {own} from"), fixture(by));
+            }
+            if let Some(over) = trap.over {
+                seen[3] += 1;
+                let over = fixture(net.traps[over.0].fixture);
+                once(&format!("{own} ends over {over}, air gap"), "");
+            }
+        }
+    }
+    assert!(seen.iter().all(|n| *n > 0), "{seen:?}");
+}
+
+/// A vent that goes up from a drain is shown on the sheets of drains, once: a tee for it would read as a
+/// bend.
+#[test]
+fn vents_show_where_they_go_up() {
+    let solved = pipeline::solve(Path::new(&common::sample_path("alder-court")));
+    let solved = solved.unwrap_or_else(|_| panic!("alder-court"));
+    let crew = solved.working(Working::Crew, None).expect("always");
+    let items = crew.set.sheets.iter().flat_map(|s| &s.items);
+    let mut ups: Vec<&str> = items
+        .filter(|i| i.data.contains(&("kind", "vent".to_owned())))
+        .filter_map(|i| i.id.strip_suffix(".up"))
+        .collect();
+    ups.sort_unstable();
+    let net = solved.network();
+    let joints = net.graph.node_indices();
+    let vented = joints.filter(|j| !net.vents_from(*j).is_empty() && net.vents_into(*j).is_empty());
+    // Of a stack's own branch nothing else goes up at its highest joint.
+    let ids = vented.map(|j| net.graph[j].id.as_str());
+    let mut wanted: Vec<&str> = ids.collect();
+    wanted.sort_unstable();
+    assert_eq!(ups, wanted);
 }
 
 /// A job may have an exit from whose drains no vent rises: its drains stand on their own sheets, and

@@ -282,7 +282,7 @@ fn what_was_tested() {
 /// 10 / 9.807 = 1.02 m of water over that, at −1.580 m; the exit at −3.200 m stands under 1.620 m,
 /// × 9.807 = 15.9 kPa. With air, method LC: 10 kPa, 5 minutes to settle (a pipe maker's page on EN 1610),
 /// 1.5 kPa less in 3 minutes at the most (from memory). Water that may be added, 0.15 L/m² (that page): over
-/// π · (3.5 · 0.1046 + 4.5 · 0.0856 + 1.5 · 0.0712 + 0.3 · 0.0464) = 2.740 m², the main in DN 100, 80 and 65
+/// π · (3.5 · 0.1046 + 4.5 · 0.0856 + 1.5 · 0.0712 + 0.3 · 0.0464) = 2.740 m², the main in DN 100, 80 and 70
 /// and the floor drain's arm: 0.411 L.
 #[test]
 fn below_ground_alone_under_en_1610() {
@@ -322,7 +322,7 @@ fn nominal_bores_are_said() {
         .iter()
         .map(|(m, sizes)| (m.as_str(), sizes.iter().map(|s| s.dn()).collect()))
         .collect();
-    assert_eq!(sizes, [("stoneware", vec![50, 65, 80, 100])]);
+    assert_eq!(sizes, [("stoneware", vec![50, 70, 80, 100])]);
 }
 
 /// A backwater valve shuts against water that fills a drain from below: it is named. None in a job

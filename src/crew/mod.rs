@@ -15,6 +15,7 @@ mod numbers;
 mod parts;
 mod reduced;
 mod set_out;
+mod set_with;
 mod steps;
 mod tables;
 mod vents;

@@ -1,5 +1,6 @@
 //! The work of a sheet, part by part: what lies below ground first, then what stands above it.
 
+use super::set_with::set_with;
 use super::steps::{self, Last};
 use super::{CrewPart, Datum, SetOut, Shown, measured_from, set_out, vents_set_out};
 use crate::captions::{Trade, part_of};
@@ -59,6 +60,11 @@ pub fn parts(work: &Work<'_>, ground: &Ground<'_>) -> Vec<CrewPart> {
             steps: steps::vents(work, pieces, last),
         }];
     }
+    // What is cut has its upper end on another sheet, and with it what is set there.
+    let with = |pieces: &[PieceIx]| {
+        let own = pieces.iter().filter(|p| !shown.cut.contains(p));
+        set_with(work, &own.copied().collect::<Vec<_>>())
+    };
     let (below, above): (Vec<PieceIx>, Vec<PieceIx>) =
         (pieces.iter()).partition(|p| Phase::of(work, **p) == Phase::Underground);
     let mut parts = Vec::new();
@@ -67,7 +73,12 @@ pub fn parts(work: &Work<'_>, ground: &Ground<'_>) -> Vec<CrewPart> {
             datum: datum.clone(),
             first: steps::trench(work, &below),
             set_out: past(set_out(work, &shown.from(datum, &below))),
-            steps: steps::underground(work, &below, &through(work, &shown, &below, &above), last),
+            steps: steps::underground(
+                work,
+                &below,
+                (&with(&below), &through(work, &shown, &below, &above)),
+                last,
+            ),
         });
     }
     if !above.is_empty() {
@@ -83,7 +94,7 @@ pub fn parts(work: &Work<'_>, ground: &Ground<'_>) -> Vec<CrewPart> {
                 first: Vec::new(),
                 set_out,
                 datum,
-                steps: steps::drains(work, &above, last),
+                steps: steps::drains(work, &above, &with(&above), last),
             });
         }
     }

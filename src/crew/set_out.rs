@@ -10,7 +10,7 @@ use crate::job::Lies;
 use crate::levels::bores::Bores;
 use crate::levels::falls::is_vertical;
 use crate::levels::{FallFrom, Stub, is_of_storey, lies, stub};
-use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, reached_at};
+use crate::network::{JointIx, JointKind, Network, PieceIx, RunKind, reached_at, reached_in_stack};
 use crate::solve::Work;
 use crate::units::{Length, PipeSize, Printer};
 
@@ -166,7 +166,9 @@ impl Writer<'_> {
     fn openings(&self, joint: JointIx) -> impl Iterator<Item = String> {
         let net = self.work.net;
         let cleanouts = net.cleanouts.iter().enumerate();
-        let cleanouts = cleanouts.filter(move |(_, c)| c.joint == joint);
+        // What is reached over the floor has a step of its own: it is set later.
+        let cleanouts =
+            cleanouts.filter(move |(_, c)| c.joint == joint && !reached_in_stack(net, c));
         let valves = net.valves.iter().filter(move |v| v.joint == joint);
         cleanouts
             .map(|(i, c)| {

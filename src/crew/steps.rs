@@ -1,9 +1,7 @@
 //! The steps of a sheet, in the order of the work: from the lowest pipe up.
 
-use std::collections::BTreeSet;
-
 use super::Step;
-use crate::network::{JointIx, PieceIx, RunKind};
+use crate::network::{PieceIx, RunKind};
 use crate::solve::Work;
 use crate::standing::stands_for_its_own;
 use crate::takeoff::Phase;
@@ -35,19 +33,19 @@ pub(super) fn trench(work: &Work<'_>, pieces: &[PieceIx]) -> Vec<Step> {
     vec![step("dig, bed to the fall, dig out for hubs", dug)]
 }
 
-/// What is done below the ground, or below the floor, once its pipes are set out; `through` are the
-/// names of what comes up through the floor from there, with the lengths of its stubs.
+/// What is done below the ground, or below the floor, once its pipes are set out; `with` is set with
+/// them, and `through` are the names of what comes up through the floor from there, with the lengths of
+/// its stubs.
 pub(super) fn underground(
     work: &Work<'_>,
     pieces: &[PieceIx],
-    through: &[String],
+    (with, through): (&[String], &[String]),
     last: Last,
 ) -> Vec<Step> {
     let laid = laid(work, pieces);
     let tested = tested(work, Some(Phase::Underground));
-    // Of a primer's tubing no mark says anything.
-    let primers = primers(work, pieces).into_iter();
-    let mut steps: Vec<Step> = primers.map(|words| seen(&words)).collect();
+    // No mark says anything of a primer's tubing or an air gap.
+    let mut steps: Vec<Step> = with.iter().map(|words| seen(words)).collect();
     if !through.is_empty() {
         let names = through.join(", ");
         // The test is held on the caps of the stubs.
@@ -69,11 +67,15 @@ fn seen(words: &str) -> Step {
 }
 
 /// What is done for drains above the ground once they are set out.
-pub(super) fn drains(work: &Work<'_>, pieces: &[PieceIx], last: Last) -> Vec<Step> {
+pub(super) fn drains(
+    work: &Work<'_>,
+    pieces: &[PieceIx],
+    with: &[String],
+    last: Last,
+) -> Vec<Step> {
     let laid = laid(work, pieces);
-    // Of a primer's tubing no mark says anything.
-    let primers = primers(work, pieces).into_iter();
-    let mut steps: Vec<Step> = primers.map(|words| seen(&words)).collect();
+    // No mark says anything of a primer's tubing or an air gap.
+    let mut steps: Vec<Step> = with.iter().map(|words| seen(words)).collect();
     steps.push(step("hang and strap", laid));
     if last != Last::No {
         steps.push(seen("check the levels again"));
@@ -131,28 +133,4 @@ fn is_sewer(work: &Work<'_>, piece: PieceIx) -> bool {
     let run = work.net.graph.edge_weight(piece).map(|p| p.run.0);
     let run = run.and_then(|r| work.net.runs.get(r));
     run.is_some_and(|r| r.kind == RunKind::Sewer)
-}
-
-/// The joints of some pipes.
-fn joints(work: &Work<'_>, pieces: &[PieceIx]) -> BTreeSet<JointIx> {
-    let ends = pieces
-        .iter()
-        .filter_map(|p| work.net.graph.edge_endpoints(*p));
-    ends.flat_map(|(a, b)| [a, b]).collect()
-}
-
-/// The primers of the traps of some pipes.
-fn primers(work: &Work<'_>, pieces: &[PieceIx]) -> Vec<String> {
-    let Work { net, job, .. } = *work;
-    let joints = joints(work, pieces);
-    let mut all = Vec::new();
-    for trap in &net.traps {
-        let here = trap.joint.is_some_and(|j| joints.contains(&j));
-        let by = trap.primed_by.and_then(|f| job.fixtures.get(f));
-        let own = job.fixtures.get(trap.fixture);
-        if let (true, Some(by), Some(own)) = (here, by, own) {
-            all.push(format!("primer line to {} from {}", own.name, by.name));
-        }
-    }
-    all
 }

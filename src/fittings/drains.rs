@@ -158,7 +158,7 @@ fn wye(place: &Place<'_>, meets: &Meets) -> String {
     if upright || how == Wye::OnBack {
         name.push_str(", on its back");
     } else if how == Wye::Rolled {
-        name.push_str(", rolled");
+        name.push_str(", rolled 45°");
     }
     name
 }

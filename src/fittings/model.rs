@@ -10,7 +10,7 @@ use crate::units::PipeSize;
 pub struct Fitting {
     /// What it does besides joining pipes.
     pub does: Does,
-    /// Its name in the trade (`combination wye and eighth bend`, `sanitary tee`, `wye, rolled`).
+    /// Its name in the trade (`combination wye and eighth bend`, `sanitary tee`, `wye, rolled 45°`).
     pub name: String,
     /// Its sizes, run first: `4 × 4 × 3`.
     pub sizes: Vec<PipeSize>,

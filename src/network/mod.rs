@@ -20,7 +20,9 @@ pub use build::build;
 pub use called::{piece_called, run_called, way_missing};
 pub use check::check;
 pub use model::*;
-pub use openings::{Openings, cleanout_words, outside_at_exit, reached_at, stands_outside};
+pub use openings::{
+    Openings, cleanout_words, outside_at_exit, reached_at, reached_in_stack, stands_outside,
+};
 pub use positions::{positions, unplaced_by, walk};
 pub use table::{Dense, Table};
 

@@ -29,13 +29,17 @@ pub fn cleanout_words(net: &Network, cleanout: &NetCleanout) -> &'static str {
 /// Where a cleanout is reached, as far as that is not where its symbol stands: outside at an exit, in
 /// its stack over the floor at the foot of one.
 pub fn reached_at(net: &Network, cleanout: &NetCleanout) -> Option<&'static str> {
-    let at_base =
-        || net.graph.node_weight(cleanout.joint).map(|j| j.kind) == Some(JointKind::StackBase);
     match cleanout.kind {
         _ if stands_outside(net, cleanout) => Some("outside, to grade"),
-        CleanoutKind::Stack if at_base() => Some("in the stack, over the floor"),
+        _ if reached_in_stack(net, cleanout) => Some("in the stack, over the floor"),
         _ => None,
     }
+}
+
+/// Whether a cleanout at the foot of a stack is reached over the floor.
+pub fn reached_in_stack(net: &Network, cleanout: &NetCleanout) -> bool {
+    let at = net.graph.node_weight(cleanout.joint).map(|j| j.kind);
+    cleanout.kind == CleanoutKind::Stack && at == Some(JointKind::StackBase)
 }
 
 /// Whether a cleanout of a kind stands outside the wall where it is at an exit.

@@ -7,6 +7,7 @@ use crate::captions::{Captions, MatchMark};
 use crate::catalogue;
 use crate::fittings::Fittings;
 use crate::job::{CleanoutKind, Job};
+use crate::levels::falls::{is_vertical, leg_is_vertical};
 use crate::network::{JointIx, JointKind, Network, PieceIx, TrapIx};
 use crate::projection::Way;
 use crate::symbols::{self, Axes, Symbol};
@@ -30,6 +31,8 @@ pub enum Stands {
     Basin,
     /// A reducer.
     Reducer,
+    /// A vent that goes up from a drain and is not drawn here.
+    VentUp,
     /// A mark where this pipe goes on to another sheet.
     Match(PieceIx),
 }
@@ -211,6 +214,33 @@ impl Figures {
         self
     }
 
+    /// Adds the lower ends of the vents that `whole` has and the network does not, where nothing else
+    /// goes up: without it a tee for a vent reads as a bend.
+    pub fn with_vents_up(mut self, net: &Network, whole: &Network) -> Self {
+        for joint in net.graph.node_indices() {
+            let rises = |p: &PieceIx| {
+                let legs = net.graph.edge_weight(*p).map_or(&[][..], |p| &p.legs);
+                is_vertical(net, *p) || legs.first().is_some_and(leg_is_vertical)
+            };
+            let vents = !whole.vents_from(joint).is_empty() && net.vents_from(joint).is_empty();
+            let taken = net.upstream(joint).iter().any(rises) || !self.at(joint).is_empty();
+            if !vents || taken {
+                continue;
+            }
+            let id = &net.graph[joint].id;
+            self.add(Figure {
+                id: format!("{id}.up"),
+                stands: Stands::VentUp,
+                joint,
+                kind: "vent",
+                word: String::new(),
+                shape: 0,
+                title: format!("{id}: a vent goes up"),
+            });
+        }
+        self
+    }
+
     /// No symbols yet, to be filled with some of another list's: they share their shapes.
     pub(super) fn like(other: &Figures) -> Self {
         Figures {
@@ -313,7 +343,7 @@ impl Figures {
         let f = &self.all[figure];
         match f.stands {
             Stands::Fixture(_) | Stands::Basin | Stands::Reducer | Stands::Match(_) => way,
-            Stands::Terminal | Stands::AirAdmittance => Way::UP,
+            Stands::Terminal | Stands::AirAdmittance | Stands::VentUp => Way::UP,
             // Its arrow points out of the building.
             Stands::Exit => way.reversed(),
             Stands::Valve(_) => way,
@@ -374,6 +404,7 @@ impl Figures {
             Stands::AirAdmittance => symbols::air_valve(&axes),
             Stands::Basin => symbols::basin(&axes),
             Stands::Reducer => symbols::reducer(&axes),
+            Stands::VentUp => symbols::vent_up(&axes),
             Stands::Match(_) => {
                 symbols::match_mark(&f.word, self.mark_cap.unwrap_or(symbols::MARK_CAP), &axes)
             }

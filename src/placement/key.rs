@@ -209,5 +209,6 @@ fn stands_of(stands: Stands) -> u64 {
         Stands::Basin => 4,
         Stands::Reducer => 5,
         Stands::Match(_) => 6,
+        Stands::VentUp => 7,
     }
 }

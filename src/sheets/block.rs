@@ -60,6 +60,9 @@ pub(super) struct Block {
     /// Width of each column that only its head asks for beyond its cells: a head that breaks costs
     /// one line, a cell one in every row.
     headed: Vec<f64>,
+    /// Width on single lines of what all but a few rows hold: what one row in five asks for beyond it
+    /// need not widen the column.
+    usual: Vec<f64>,
     /// Rules between rows.
     pub(super) ruled: bool,
     /// No wider than this: longer lines are hard to read.
@@ -169,6 +172,9 @@ impl Block {
         for (right, figures) in right.iter_mut().zip(figures) {
             *right &= figures;
         }
+        let usual = (0..columns)
+            .map(|c| usual(&rows, c).max(least[c]))
+            .collect();
         let headed = (natural.iter().zip(&least))
             .zip(&cells)
             .map(|((n, l), c)| (n - l.max(*c)).max(0.0))
@@ -183,6 +189,7 @@ impl Block {
             natural,
             least,
             headed,
+            usual,
             ruled: manner.ruled,
             most: manner.most,
             sizes: OnceLock::new(),
@@ -266,16 +273,45 @@ impl Block {
         }
         let room = width - self.gaps();
         let mut columns = self.natural.clone();
-        let mut over = columns.iter().sum::<f64>() - room;
+        let over = columns.iter().sum::<f64>() - room;
         // First heads break, those with most to give before others, and no more than need be; then
-        // the widest columns give way, none below its longest word.
-        let mut heads: Vec<usize> = (0..columns.len()).collect();
-        heads.sort_by(|a, b| self.headed[*b].total_cmp(&self.headed[*a]));
-        for c in heads {
-            let gives = self.headed[c].min(over.max(0.0));
-            columns[c] -= gives;
-            over -= gives;
+        // the widest columns give way, none below its longest word. Where that makes the table lower,
+        // what few rows ask for gives way before that.
+        let over = give(&mut columns, &self.headed, over);
+        let mut lowered = columns.clone();
+        let rare = columns.iter().zip(&self.usual);
+        let rare: Vec<f64> = rare.map(|(c, u)| (c - u).max(0.0)).collect();
+        let rest = give(&mut lowered, &rare, over);
+        let differs = lowered != columns;
+        self.level(&mut columns, over, room)?;
+        if differs && self.level(&mut lowered, rest, room).is_some() {
+            let [own, other] = [&columns, &lowered].map(|c| self.rows_height(c));
+            if other < own - 1e-6 {
+                columns = lowered;
+            }
         }
+        if over > 1e-6 {
+            self.trade(&mut columns);
+        }
+        // What the title or the lines below need beyond the columns goes to the words.
+        let spare = self.broadest().min(width) - columns.iter().sum::<f64>() - self.gaps();
+        if spare > 0.0 {
+            let words = (0..columns.len()).rev().filter(|c| !self.right[*c]);
+            let most = words.max_by(|a, b| self.natural[*a].total_cmp(&self.natural[*b]));
+            if let Some(c) = most {
+                columns[c] += spare;
+            }
+        }
+        let total = columns.iter().sum::<f64>() + self.gaps();
+        Some(Widths {
+            columns,
+            total: total.max(self.broadest().min(width)),
+        })
+    }
+
+    /// The widest columns give way until all fit a room, none below its longest word; none where
+    /// they do not.
+    fn level(&self, columns: &mut [f64], mut over: f64, room: f64) -> Option<()> {
         for _ in 0..64 {
             if over <= 1e-9 {
                 break;
@@ -298,23 +334,54 @@ impl Block {
             }
             over = columns.iter().sum::<f64>() - room;
         }
-        if over > 1e-6 {
-            return None;
+        (over <= 1e-6).then_some(())
+    }
+
+    /// The widest column gives to others, as long as that makes the rows lower.
+    fn trade(&self, columns: &mut [f64]) {
+        /// How much at once, mm.
+        const AT_ONCE: [f64; 2] = [12.0, 4.0];
+        /// Longer tables are left as they are: trying takes time.
+        const LONG: usize = 250;
+        /// A table needs few turns.
+        const TURNS: usize = 12;
+        if self.rows.len() > LONG {
+            return;
         }
-        // What the title or the lines below need beyond the columns goes to the words.
-        let spare = self.broadest().min(width) - columns.iter().sum::<f64>() - self.gaps();
-        if spare > 0.0 {
-            let words = (0..columns.len()).rev().filter(|c| !self.right[*c]);
-            let most = words.max_by(|a, b| self.natural[*a].total_cmp(&self.natural[*b]));
-            if let Some(c) = most {
-                columns[c] += spare;
+        let mut height = self.rows_height(columns);
+        for _ in 0..TURNS {
+            let by_width = |a: &usize, b: &usize| columns[*a].total_cmp(&columns[*b]);
+            let Some(widest) = (0..columns.len()).max_by(by_width) else {
+                return;
+            };
+            let wants = |c: &usize| *c != widest && columns[*c] < self.natural[*c] - 1e-6;
+            let takers: Vec<usize> = (0..columns.len()).filter(wants).collect();
+            let tried = takers.into_iter().flat_map(|c| AT_ONCE.map(|by| (c, by)));
+            let tried = tried.filter_map(|(c, by)| {
+                let by = by.min(self.natural[c] - columns[c]);
+                let mut other = columns.to_vec();
+                other[widest] -= by;
+                other[c] += by;
+                let bears = other[widest] >= self.least[widest];
+                bears.then(|| (self.rows_height(&other), other))
+            });
+            match tried.min_by(|a, b| a.0.total_cmp(&b.0)) {
+                Some((lower, other)) if lower < height - 1e-6 => {
+                    columns.copy_from_slice(&other);
+                    height = lower;
+                }
+                _ => return,
             }
         }
-        let total = columns.iter().sum::<f64>() + self.gaps();
-        Some(Widths {
-            columns,
-            total: total.max(self.broadest().min(width)),
-        })
+    }
+
+    /// Height of all rows with columns so wide.
+    fn rows_height(&self, columns: &[f64]) -> f64 {
+        let at = Widths {
+            columns: columns.to_vec(),
+            total: 0.0,
+        };
+        self.rows.iter().map(|r| self.row_height(r, &at)).sum()
     }
 
     /// Column widths that take a whole width: what is beyond the wish goes to every column, so
@@ -435,6 +502,33 @@ impl Widths {
     pub(super) fn x(&self, column: usize) -> f64 {
         self.columns.iter().take(column).map(|w| w + GAP).sum()
     }
+}
+
+/// Takes from columns what each can give, from those with most to give first, as long as they are too
+/// wide; gives by how much they still are.
+fn give(columns: &mut [f64], each: &[f64], mut over: f64) -> f64 {
+    let mut order: Vec<usize> = (0..columns.len()).collect();
+    order.sort_by(|a, b| each[*b].total_cmp(&each[*a]));
+    for c in order {
+        let gives = each[c].min(over.max(0.0));
+        columns[c] -= gives;
+        over -= gives;
+    }
+    over
+}
+
+/// The width on a single line that four of five rows do not exceed in a column.
+fn usual(rows: &[Row], column: usize) -> f64 {
+    let mut wide: Vec<f64> = (rows.iter())
+        .filter_map(|r| r.cells.get(column))
+        .map(|cell| match cell {
+            Cell::Words(words) => words.whole(),
+            Cell::Drawing(_, wide, _) => *wide,
+        })
+        .collect();
+    wide.sort_unstable_by(f64::total_cmp);
+    let at = (wide.len() * 4).div_ceil(5).saturating_sub(1);
+    wide.get(at).copied().unwrap_or(0.0)
 }
 
 /// Height of so many lines, capitals of the first to baseline of the last.

@@ -202,14 +202,23 @@ pub(super) fn columns(
 ) -> (Vec<Vec<Item>>, f64) {
     /// Beyond so many sheets there is little to win, and trying takes time.
     const FEW_SHEETS: usize = 3;
+    /// Beyond so many, one is not looked for that might be saved.
+    const MANY_SHEETS: usize = 12;
     // Only the layout that is chosen is set.
-    let sheets = |field: &Field| columns_of(rest, *field).len();
+    let count = |field: &Field, beside| columns_of(rest, *field, beside).len();
     // What is lettered larger has so much the smaller field, before it is drawn larger.
     let smaller = |by: f64| {
         let size = (field.width() / by, field.height() / by);
         Field::whole(Rect::from_origin_size(Point::ORIGIN, size))
     };
-    let whole = sheets(&smaller(1.0));
+    // The order in which blocks are read is kept, unless a sheet is saved.
+    let plain = count(&smaller(1.0), false);
+    let saved = (2..=MANY_SHEETS)
+        .contains(&plain)
+        .then(|| count(&smaller(1.0), true));
+    let beside = saved.is_some_and(|n| n < plain);
+    let whole = saved.filter(|_| beside).unwrap_or(plain);
+    let sheets = |field: &Field| count(field, beside);
     let few = (1..=FEW_SHEETS).contains(&whole);
     let larger = larger.iter().copied().filter(|by| few && *by > 1.0);
     let by = larger.into_iter().find(|by| sheets(&smaller(*by)) <= whole);
@@ -226,7 +235,7 @@ pub(super) fn columns(
             short = half;
         }
     }
-    let made = columns_of(rest, lower(enough));
+    let made = columns_of(rest, lower(enough), beside);
     let Some(id) = id else {
         let blank = |_| vec![Item::default()];
         return (made.into_iter().map(blank).collect(), by);
@@ -240,8 +249,9 @@ pub(super) fn columns(
     (at_once::each(&made, set), by)
 }
 
-/// Fills sheets: which rows stand where on each.
-fn columns_of<'a>(rest: &[Piece<'a>], field: Field) -> Vec<Vec<Part<'a>>> {
+/// Fills sheets: which rows stand where on each. `beside` lets what finds no column of its own stand
+/// whole where columns left room, on an earlier sheet too.
+fn columns_of<'a>(rest: &[Piece<'a>], field: Field, beside: bool) -> Vec<Vec<Part<'a>>> {
     let mut pages = Pages {
         field: field.of(0),
         fields: field,
@@ -253,6 +263,9 @@ fn columns_of<'a>(rest: &[Piece<'a>], field: Field) -> Vec<Vec<Part<'a>>> {
             match pages.here(block, from) {
                 Some(to) => from = to,
                 None if pages.fresh() => from = pages.squeezed(block, from),
+                None if beside && pages.ends(block) && pages.back(block, from) => {
+                    from = block.len();
+                }
                 None => pages.next(),
             }
         }
@@ -297,6 +310,13 @@ struct Part<'a> {
 }
 
 impl Part<'_> {
+    /// The paper that it takes.
+    fn rect(&self) -> Rect {
+        let (from, to) = self.rows;
+        let size = (self.at.total, self.block.span(&self.at, from, to));
+        Rect::from_origin_size(self.corner, size)
+    }
+
     fn set(&self, id: impl Fn(usize, &str, usize) -> String, sheet: usize) -> Vec<Item> {
         let id = id(sheet, self.block.name, self.rows.0);
         self.block.set(&self.at, self.rows, self.corner, id)
@@ -393,9 +413,53 @@ impl<'a> Pages<'a> {
         self.column.is_some() && self.sheets.last().is_some_and(Vec::is_empty)
     }
 
+    /// Where the next column begins.
+    fn next_x(&self) -> f64 {
+        self.column.map_or(f64::INFINITY, |c| c.x + c.wide + BESIDE)
+    }
+
+    /// Whether a block cannot stand in the next column of the sheet.
+    fn ends(&self, block: &Block) -> bool {
+        let room = self.field.x1 - self.next_x();
+        block.widths(room).is_none_or(|at| at.total < roomy(block))
+    }
+
+    /// Sets the rest of a block whole where the columns of a sheet left room; of one that began
+    /// already, on the open sheet only. Gives whether there was room.
+    fn back(&mut self, block: &'a Block, from: usize) -> bool {
+        let open = self.sheets.len().saturating_sub(1);
+        let first = if from == 0 { 0 } else { open };
+        let found = (first..=open).find_map(|sheet| {
+            let parts = self.sheets.get(sheet)?;
+            let taken: Vec<Rect> = parts.iter().map(Part::rect).collect();
+            let (at, corner) = left_free(block, from, &taken, self.fields.of(sheet))?;
+            Some((sheet, at, corner))
+        });
+        let Some((sheet, at, corner)) = found else {
+            return false;
+        };
+        if let Some(parts) = self.sheets.get_mut(sheet) {
+            parts.push(Part {
+                block,
+                at,
+                rows: (from, block.len()),
+                corner,
+            });
+        }
+        if sheet == open {
+            // What follows must find its room as this did.
+            self.column = Some(Column {
+                x: self.field.x1,
+                y: self.field.y1,
+                wide: 0.0,
+            });
+        }
+        true
+    }
+
     /// Opens the next column, or the next sheet.
     fn next(&mut self) {
-        let x = self.column.map_or(f64::INFINITY, |c| c.x + c.wide + BESIDE);
+        let x = self.next_x();
         let x = if x + NARROW < self.field.x1 {
             x
         } else {
@@ -408,5 +472,101 @@ impl<'a> Pages<'a> {
             y: self.field.y0,
             wide: 0.0,
         });
+    }
+}
+
+/// What a table should at least have of its width beside another column.
+fn roomy(block: &Block) -> f64 {
+    ROOMY * block.wish() - 1e-6
+}
+
+/// The first place on a sheet, from the top of its left edge on, where the rest of a block stands
+/// clear of what is there.
+fn left_free(block: &Block, from: usize, taken: &[Rect], field: Rect) -> Option<(Widths, Point)> {
+    let mut lefts = vec![field.x0];
+    lefts.extend(taken.iter().map(|r| r.x1 + BESIDE));
+    let mut tops = vec![field.y0];
+    tops.extend(taken.iter().map(|r| r.y1 + APART));
+    let mut rights = vec![field.x1];
+    rights.extend(taken.iter().map(|r| r.x0 - BESIDE));
+    lefts.sort_unstable_by(f64::total_cmp);
+    tops.sort_unstable_by(f64::total_cmp);
+    // Rather wide than broken.
+    rights.sort_unstable_by(|a, b| b.total_cmp(a));
+    let clear = |r: Rect| {
+        let around = r.inflate(BESIDE - 1e-6, APART - 1e-6);
+        let over = |t: &Rect| around.intersect(*t).area() > 0.0;
+        !taken.iter().any(over)
+    };
+    for &x in &lefts {
+        for &right in rights.iter().filter(|r| **r - x >= roomy(block)) {
+            let Some(at) = block.widths(right - x) else {
+                continue;
+            };
+            let (to, height) = block.take(&at, from, f64::INFINITY);
+            let size = (at.total, height);
+            let fits = |y: &&f64| {
+                let own = Rect::from_origin_size((x, **y), size);
+                own.y1 <= field.y1 + 1e-6 && own.x1 <= field.x1 + 1e-6 && clear(own)
+            };
+            if at.total >= roomy(block)
+                && to == block.len()
+                && let Some(y) = tops.iter().find(fits)
+            {
+                return Some((at, Point::new(x, *y)));
+            }
+        }
+    }
+    None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::block::{Cell, Manner, Row};
+    use super::*;
+
+    fn table(wide: usize, rows: usize) -> Block {
+        let row = |i: usize| Row {
+            cells: vec![Cell::words(&"X".repeat(wide)), Cell::words(&i.to_string())],
+            strong: false,
+            key: None,
+            onward: false,
+        };
+        let manner = Manner {
+            ruled: true,
+            most: f64::INFINITY,
+        };
+        let head = ["WHAT", "NO"].map(str::to_owned);
+        let rows = (0..rows).map(row).collect();
+        Block::new("table", "A TABLE", (&head, &[]), rows, manner)
+    }
+
+    /// What stands beside narrower columns loses no row, touches nothing and saves its sheet.
+    #[test]
+    fn what_is_left_beside_a_column_is_used() {
+        let field = Rect::new(0.0, 0.0, 260.0, 200.0);
+        // Narrow over wide: the column is as wide as the wide one, and beside the narrow one is room.
+        let blocks = [table(20, 20), table(100, 12), table(30, 6), table(25, 5)];
+        let rest: Vec<Piece<'_>> = (blocks.iter())
+            .map(|block| Piece { block, from: 0 })
+            .collect();
+        let plain = columns_of(&rest, Field::whole(field), false);
+        let beside = columns_of(&rest, Field::whole(field), true);
+        assert!(beside.len() < plain.len(), "{} sheets", beside.len());
+        for block in &blocks {
+            let of_block = |p: &&Part<'_>| std::ptr::eq(p.block, block);
+            let parts = beside.iter().flatten().filter(of_block);
+            let rows: Vec<usize> = parts.flat_map(|p| p.rows.0..p.rows.1).collect();
+            assert_eq!(rows, (0..block.len()).collect::<Vec<_>>());
+        }
+        for sheet in &beside {
+            for (i, part) in sheet.iter().enumerate() {
+                let own = part.rect();
+                assert!(field.contains_rect(own), "{own:?}");
+                let others = sheet[i + 1..].iter().map(Part::rect);
+                let clear = |o: Rect| own.inflate(6.0, 6.0).intersect(o).area() <= 0.0;
+                assert!(others.into_iter().all(clear), "{own:?}");
+            }
+        }
     }
 }

@@ -129,6 +129,12 @@ fn is_building(net: &Network, piece: PieceIx) -> bool {
         .is_some_and(|r| matches!(r.kind, RunKind::BuildingDrain | RunKind::BuildingBranch))
 }
 
+/// Whether the trap of an arm lies under a slab: its fixture lets its waste out through the floor into
+/// an arm that lies there.
+pub fn is_buried(job: &Job, net: &Network, arm: PieceIx) -> bool {
+    floor_outlet(job, net, arm) && under_slab(job, net, arm)
+}
+
 /// Whether an arm's fixture lets its waste out through the floor, by what the job states of its
 /// outlet, else by its kind.
 fn floor_outlet(job: &Job, net: &Network, arm: PieceIx) -> bool {

@@ -3,12 +3,13 @@
 use std::sync::Arc;
 
 use super::branch_vents::{combination_larger, larger_by};
+use super::class::is_buried;
 use super::model::{TrapSize, Working};
 use super::working;
 use crate::catalogue::{self, Kind, Outlet};
 use crate::codebook::{Book, FixtureQuery};
 use crate::job::{Fixture, Job};
-use crate::network::{Network, Table, TrapIx, VentMethod};
+use crate::network::{Network, Table, Trap, TrapIx, VentMethod};
 use crate::units::{Demand, Flow, Length, Load, PipeSize, Printer};
 
 /// What the catalogue knows of a fixture's kind.
@@ -49,6 +50,9 @@ pub fn traps(job: &Job, net: &Network, book: &Book) -> Table<TrapIx, Arc<TrapSiz
             let mut size = known.of(job, book, fixture);
             if trap.vent == VentMethod::Combination {
                 enlarge(job, book, fixture, Arc::make_mut(&mut size));
+            }
+            if let Some(least) = least_below(job, net, trap, &size) {
+                bury(job, least, Arc::make_mut(&mut size));
             }
             table.insert(TrapIx(i), size);
         }
@@ -108,6 +112,26 @@ fn enlarge(job: &Job, book: &Book, fixture: &Fixture, size: &mut TrapSize) {
         "on a combination drain and vent {by} sizes larger: {} ({})",
         print.size(size.code_size),
         section.section
+    ));
+}
+
+/// The job's own least under a slab, where a trap lies there and neither its size nor that of its arm
+/// is stated. A closet's trap is part of the fixture.
+fn least_below(job: &Job, net: &Network, trap: &Trap, own: &TrapSize) -> Option<PipeSize> {
+    let least = job.practice.least_under_slab.filter(|l| *l > own.size)?;
+    let fixture = job.fixtures.get(trap.fixture)?;
+    let open = fixture.trap.is_none()
+        && fixture.size.is_none()
+        && !kind_of(fixture).is_some_and(|k| k.closet);
+    (open && is_buried(job, net, trap.arm?)).then_some(least)
+}
+
+fn bury(job: &Job, least: PipeSize, size: &mut TrapSize) {
+    let print = Printer { units: job.units };
+    size.size = least;
+    size.working.steps.push(format!(
+        "the job's own least under a slab: {}",
+        print.size(least)
     ));
 }
 

@@ -35,6 +35,7 @@ mod stand;
 mod terminal;
 mod trap;
 mod urinal;
+mod vent_up;
 mod washer_box;
 mod water_closet;
 
@@ -52,6 +53,7 @@ pub use primer::primer;
 pub use reducer::reducer;
 pub use terminal::vent_terminal;
 pub use trap::{PLAIN, trap};
+pub use vent_up::vent_up;
 
 /// The way a pipe arrives at a symbol, on the paper.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -53,6 +53,7 @@ fn ends(axes: &Axes) -> Vec<(&'static str, Symbol)> {
         ("AAV", air_valve(axes)),
         ("primer", primer(axes)),
         ("basin", basin(axes)),
+        ("vent up", vent_up(axes)),
         ("match", match_mark("12", MARK_CAP, axes)),
     ]
 }

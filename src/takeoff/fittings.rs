@@ -128,7 +128,7 @@ pub(super) fn cleaned(work: &Work<'_>, cleanout: usize) -> Option<PieceIx> {
     here.iter().find(own).or(here.first()).copied()
 }
 
-/// How a fitting lies does not matter at the counter: `wye, rolled` is a wye.
+/// How a fitting lies does not matter at the counter: `wye, rolled 45°` is a wye.
 fn bought_as(name: &str) -> &str {
     name.split(',').next().unwrap_or(name)
 }

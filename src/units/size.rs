@@ -4,12 +4,13 @@
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct PipeSize(u8);
 
-/// Nominal inches, DN, and the plastic outside diameters in mm that mean the same size.
+/// Nominal inches, DN, and other numbers that mean the same size: first the outside diameter in mm
+/// of plastic pipe. 2 1/2 in is the DN 70 of drainage (EN 12056-2), elsewhere DN 65 (ISO 6708).
 const SIZES: [(f64, &str, u16, &[u16]); 13] = [
     (1.25, "1 1/4", 32, &[]),
     (1.5, "1 1/2", 40, &[]),
     (2.0, "2", 50, &[]),
-    (2.5, "2 1/2", 65, &[75]),
+    (2.5, "2 1/2", 70, &[75, 65]),
     (3.0, "3", 80, &[90]),
     (4.0, "4", 100, &[110]),
     (5.0, "5", 125, &[]),
@@ -37,11 +38,11 @@ impl PipeSize {
     pub fn from_inches(inches: f64) -> Option<Self> {
         Self::all().find(|s| (s.inches() - inches).abs() < 1e-6)
     }
-    /// The size of this DN or plastic outside diameter in millimetres, if there is one.
+    /// The size of this DN, or of another number in millimetres that means the same, if there is one.
     pub fn from_dn(dn: u16) -> Option<Self> {
         let by_dn = SIZES.iter().position(|s| s.2 == dn);
-        let by_outside = || SIZES.iter().position(|s| s.3.contains(&dn));
-        by_dn.or_else(by_outside).map(|i| PipeSize(i as u8))
+        let by_other = || SIZES.iter().position(|s| s.3.contains(&dn));
+        by_dn.or_else(by_other).map(|i| PipeSize(i as u8))
     }
     /// The nominal size in inches.
     pub fn inches(self) -> f64 {

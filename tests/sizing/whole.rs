@@ -54,7 +54,7 @@ fn a_stack_is_as_long_as_its_ends_lie_apart() {
 }
 
 #[test]
-fn the_jobs_least_under_a_slab_holds_for_arms_that_lie_there() {
+fn the_jobs_least_under_a_slab_holds_for_arms_and_traps_that_lie_there() {
     let text = r#"
 [job]
 code = "irc-2021"
@@ -68,6 +68,8 @@ heading = "south"
 main = { into = "exit", run = ["lies under slab", "north 20'"] }
 [fixtures]
 BT = { kind = "bathtub", floor = "first", into = "main", station = "10'", arm = "3'" }
+BT-2 = { kind = "bathtub", floor = "first", into = "main", station = "12'", arm = "3'", trap = 1.5 }
+WC = { kind = "water closet", floor = "first", into = "main", station = "14'", arm = "3'" }
 LAV = { kind = "lavatory", floor = "first", into = "main", station = "20'", run = ["up 3'"], arm = "2'" }
 "#;
     let w = whole(text);
@@ -75,6 +77,17 @@ LAV = { kind = "lavatory", floor = "first", into = "main", station = "20'", run 
     assert!((size("BT.arm") - 2.0).abs() < 1e-9);
     // The lavatory's arm lies in the wall.
     assert!((size("LAV.arm") - 1.5).abs() < 1e-9);
+    // Table P3201.7 lets a tub have a trap of 1 1/2 in: in the ground it is the job's own 2 in, unless
+    // it is stated. A lavatory's stands over the floor, and a closet has none of its own.
+    let trap = |name: &str| {
+        let of = |t: &stackfall::network::Trap| w.job.fixtures[t.fixture].name == name;
+        let at = w.net.traps.iter().position(of).expect("a trap");
+        let sizes = &w.solution.sizing.traps;
+        sizes[&stackfall::network::TrapIx(at)].size.inches()
+    };
+    for (name, inches) in [("BT", 2.0), ("BT-2", 1.5), ("WC", 3.0), ("LAV", 1.5)] {
+        assert!((trap(name) - inches).abs() < 1e-9, "{name}: {}", trap(name));
+    }
 }
 
 const BATHS: &str = r#"
