@@ -3,8 +3,9 @@
 mod common;
 
 use common::{Worked, worked};
+use stackfall::catalogue::Joined;
 use stackfall::solve::Work;
-use stackfall::takeoff::{By, FittingLine, Phase, Takeoff, takeoff};
+use stackfall::takeoff::{FittingLine, Phase, Takeoff, takeoff};
 use stackfall::units::{Length, PipeSize};
 
 fn list(w: &Worked) -> Takeoff {
@@ -129,9 +130,9 @@ fn hangers_and_joints_by_hand() {
         let line = list.joining.iter().find(|l| l.size == size(inches));
         line.map(|l| (l.by, l.at_fittings, l.between))
     };
-    assert_eq!(joints(4.0), Some((By::Cement, 7, 1)));
-    assert_eq!(joints(3.0), Some((By::Cement, 3, 0)));
-    assert_eq!(joints(1.5), Some((By::Cement, 7, 2)));
+    assert_eq!(joints(4.0), Some((Joined::Cement, 7, 1)));
+    assert_eq!(joints(3.0), Some((Joined::Cement, 3, 0)));
+    assert_eq!(joints(1.5), Some((Joined::Cement, 7, 2)));
 }
 
 /// What the job states of the way pipe is bought, and of its material, changes the list.
@@ -164,8 +165,8 @@ fn as_the_job_states() {
             .find(|l| l.material == material)
             .map(|l| l.by)
     };
-    assert_eq!(by("cast iron"), Some(By::Coupling));
-    assert_eq!(by("copper"), Some(By::Solder));
+    assert_eq!(by("cast iron"), Some(Joined::Coupling));
+    assert_eq!(by("copper"), Some(Joined::Solder));
     // Cast iron is hung every 5 ft (the same table).
     let iron = list
         .supports

@@ -10,7 +10,8 @@ mod practice;
 
 pub use kinds::{Kind, Outlet, Roughing, kind, kinds};
 pub use pipes::{
-    Dimension, at_hubs, bore, is_plastic, material, materials, outside, sold_as, sold_by_outside,
+    Dimension, Joined, at_hubs, bore, is_iron, is_plastic, joined, material, materials, outside,
+    sold_as, sold_by_outside,
 };
 pub use practice::{
     Hydraulics, StudWall, agreement, bit_step, fall_step, fine, hole_clearance, hydraulics,

@@ -14,6 +14,39 @@ pub struct Dimension {
     pub source: &'static str,
 }
 
+/// How pipe of a material is joined.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+pub enum Joined {
+    /// Solvent cement, a joint at each hub.
+    #[serde(rename = "cement")]
+    Cement,
+    /// Shielded couplings, one at each joint of hubless pipe.
+    #[serde(rename = "coupling")]
+    Coupling,
+    /// Solder.
+    #[serde(rename = "solder")]
+    Solder,
+    /// Push-fit, with a ring seal in each socket.
+    #[serde(rename = "ring seal")]
+    RingSeal,
+    /// The catalogue has no table of the material.
+    #[serde(skip)]
+    Unknown,
+}
+
+impl Joined {
+    /// A joint, in words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Joined::Cement => "solvent cement joint",
+            Joined::Coupling => "shielded coupling",
+            Joined::Solder => "soldered joint",
+            Joined::RingSeal => "push-fit joint, ring seal",
+            Joined::Unknown => "joint, by the material's maker",
+        }
+    }
+}
+
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct File {
@@ -24,7 +57,10 @@ struct File {
 #[serde(deny_unknown_fields)]
 struct Material {
     name: String,
+    joined: Joined,
     plastic: bool,
+    #[serde(default)]
+    iron: bool,
     words: Vec<String>,
     source: String,
     /// Whether its figures are in mm, and it is sold by its outside diameter.
@@ -91,6 +127,22 @@ pub fn is_plastic(word: &str) -> Option<bool> {
         .split(|c: char| !c.is_alphanumeric() && c != '-')
         .any(named);
     table(word).map(|m| m.plastic).or(said.then_some(true))
+}
+
+/// How pipe of a material is joined: as its table says, or where there is none, as its own words do.
+pub fn joined(word: &str) -> Joined {
+    let said = || match word.to_lowercase().contains("ring seal") {
+        true => Joined::RingSeal,
+        false => Joined::Unknown,
+    };
+    table(word).map_or_else(said, |m| m.joined)
+}
+
+/// Whether a material is iron or steel, by its table or by its own words.
+pub fn is_iron(word: &str) -> bool {
+    let words = word.to_lowercase();
+    let said = ["cast iron", "galvanized", "no-hub"];
+    table(word).is_some_and(|m| m.iron) || said.iter().any(|w| words.contains(w))
 }
 
 /// Whether pipe of a material is sold by its outside diameter in mm: as its table says, or where there

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use super::joining::by;
-use super::model::{By, FittingLine, FittingTotal};
+use super::model::{FittingLine, FittingTotal};
 use super::phase::{Phase, at, laid, material};
+use crate::catalogue::{self, Joined};
 use crate::codebook::Book;
 use crate::fittings::{Does, Fitting};
 use crate::network::{PieceIx, State};
@@ -108,8 +108,8 @@ const ADAPTER: &str = "cleanout adapter with plug";
 
 /// What reduces the hub of a fitting, by the material.
 fn reducer_within(made_of: &str) -> &'static str {
-    match by(made_of) {
-        By::RingSeal => REDUCER_IN_SOCKET,
+    match catalogue::joined(made_of) {
+        Joined::RingSeal => REDUCER_IN_SOCKET,
         _ => BUSHING,
     }
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::fittings::{bought, cleaned, within};
-use super::model::{By, JoiningLine};
+use super::model::JoiningLine;
 use super::phase::{at, laid, material};
 use super::pipes::{stock, whole};
 use super::stretches::stretches;
@@ -105,7 +105,7 @@ pub(super) fn joining(work: &Work<'_>) -> Vec<JoiningLine> {
     let line = |((made_of, size), sum): ((&str, PipeSize), Sum)| JoiningLine {
         material: made_of.to_owned(),
         size,
-        by: by(made_of),
+        by: catalogue::joined(made_of),
         at_fittings: sum.at_fittings,
         fitted: sum.fitted,
         between: sum.between,
@@ -121,17 +121,4 @@ fn joined(work: &Work<'_>, joint: JointIx) -> bool {
     let kind = work.net.graph.node_weight(joint).map(|j| j.kind);
     let open = matches!(kind, Some(JointKind::Terminal(_)));
     (fitting && !open) || at(work.net, joint).len() > 2
-}
-
-/// How pipe of a material is joined.
-pub(super) fn by(made_of: &str) -> By {
-    match catalogue::material(made_of) {
-        Some(m) if m.contains("ring seal") => By::RingSeal,
-        Some(m) if m.contains("no-hub") => By::Coupling,
-        Some(m) if m.contains("copper") => By::Solder,
-        Some(_) => By::Cement,
-        // Of what the catalogue has no table of the job's own words may say it.
-        None if made_of.to_lowercase().contains("ring seal") => By::RingSeal,
-        None => By::Unknown,
-    }
 }

@@ -18,8 +18,8 @@ mod supports;
 mod tables;
 
 pub use model::{
-    By, FittingLine, FittingTotal, JoiningLine, PenetrationLine, PipeLine, Rest, Stock,
-    SupportLine, Takeoff, Uncounted,
+    FittingLine, FittingTotal, JoiningLine, PenetrationLine, PipeLine, Rest, Stock, SupportLine,
+    Takeoff, Uncounted,
 };
 pub use never::Never;
 pub use phase::Phase;

@@ -1,6 +1,7 @@
 //! What a list of material says.
 
 use super::{Never, Phase};
+use crate::catalogue::Joined;
 use crate::codebook::Found;
 use crate::network::System;
 use crate::units::{Length, PipeSize};
@@ -127,34 +128,6 @@ pub struct Rest {
     pub unknown: usize,
 }
 
-/// How pipe of a material is joined.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum By {
-    /// Solvent cement, a joint at each hub.
-    Cement,
-    /// Shielded couplings, one at each joint of hubless pipe.
-    Coupling,
-    /// Solder.
-    Solder,
-    /// Push-fit, with a ring seal in each socket.
-    RingSeal,
-    /// The catalogue has no table of the material.
-    Unknown,
-}
-
-impl By {
-    /// In words.
-    pub fn words(self) -> &'static str {
-        match self {
-            By::Cement => "solvent cement joint",
-            By::Coupling => "shielded coupling",
-            By::Solder => "soldered joint",
-            By::RingSeal => "push-fit joint, ring seal",
-            By::Unknown => "joint, by the material's maker",
-        }
-    }
-}
-
 /// Joints of pipe of one material and size.
 #[derive(Clone, Debug, PartialEq)]
 pub struct JoiningLine {
@@ -163,7 +136,7 @@ pub struct JoiningLine {
     /// The nominal size.
     pub size: PipeSize,
     /// How they are made.
-    pub by: By,
+    pub by: Joined,
     /// At fittings.
     pub at_fittings: usize,
     /// How many of those are of pipe that is in place already, as the job says.

@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::model::PenetrationLine;
 use super::phase::material;
+use crate::catalogue;
 use crate::drops::{self, Member};
 use crate::levels::outlet_in_floor;
 use crate::network::{PieceIx, RunKind};
@@ -35,7 +36,8 @@ pub(super) fn penetrations(work: &Work<'_>) -> Vec<PenetrationLine> {
             Member::Deck { .. } | Member::Floor { .. } => line.floors += 1,
         }
         let slab = matches!(hole.member, Member::Slab { .. });
-        if slab || is_iron(made_of) || in_no_wall.contains(&hole.piece) {
+        // Iron and steel need no shield.
+        if slab || catalogue::is_iron(made_of) || in_no_wall.contains(&hole.piece) {
             continue;
         }
         match (hole.member.plates(), hole.bored, nearer) {
@@ -73,13 +75,6 @@ fn in_no_wall(work: &Work<'_>) -> BTreeSet<PieceIx> {
         all.extend(drop.into_iter().flat_map(|r| &r.pieces));
     }
     all
-}
-
-/// Iron and steel need no shield.
-pub(super) fn is_iron(made_of: &str) -> bool {
-    let words = made_of.to_lowercase();
-    let named = |w: &str| words.contains(w);
-    named("cast iron") || named("galvanized") || named("no-hub")
 }
 
 /// The limit that shields are counted by, in words.

@@ -3,7 +3,6 @@
 use std::collections::BTreeMap;
 
 use super::model::{Rest, SupportLine};
-use super::penetrations::is_iron;
 use super::phase::Phase;
 use super::pipes::whole;
 use super::stretches::stretches;
@@ -86,7 +85,7 @@ pub(super) fn noted(work: &Work<'_>, lines: &[SupportLine]) -> Vec<String> {
     if used.clone().next().is_none() {
         return Vec::new();
     }
-    let iron = used.any(|l| is_iron(&l.material));
+    let iron = used.any(|l| catalogue::is_iron(&l.material));
     let notes = work.book.notes_of("supports").iter();
     let fit = notes.filter(|n| iron || !n.to_lowercase().contains("cast iron"));
     fit.cloned().collect()
