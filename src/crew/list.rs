@@ -1,6 +1,6 @@
 //! The list of a crew's sheet in words: places, the pipes up to them, levels, steps.
 
-use super::{CrewSheet, Height, SetOut};
+use super::{CrewSheet, End, Height, SetOut};
 use crate::captions::called;
 use crate::job::Lies;
 use crate::sheets::{CrewLine, CrewPlace, Say};
@@ -133,12 +133,18 @@ fn levels(row: &SetOut, (both, say): (bool, &Say)) -> Vec<String> {
         Some(Height::Said(words)) => return vec![words.to_owned()],
         None => {}
     }
-    let (Some(invert), top) = (row.high.invert, row.high.top) else {
+    let Some(invert) = row.high.invert else {
         return vec![match lacks_both(row) {
             true => "length and level not known".to_owned(),
             false => "level not known".to_owned(),
         }];
     };
+    // A pipe's top stands over its invert as printed: both fall alike.
+    let top = |end: End| {
+        let (invert, top) = end.invert.zip(end.top)?;
+        Some(say.print.nearest(invert) + (top - invert))
+    };
+    let (low_top, top) = (top(row.low), top(row.high));
     let both = |low: Option<Length>, high: Length| match low {
         Some(low) => format!("{} to {}", below(low), below(high)),
         None => below(high),
@@ -147,9 +153,65 @@ fn levels(row: &SetOut, (both, say): (bool, &Say)) -> Vec<String> {
         (None, None) => vec![format!("inv {}", below(invert))],
         (None, Some(top)) => vec![format!("inv {} · top {}", below(invert), below(top))],
         (low, top) => {
-            let top = top.map(|top| format!("top {}", both(row.low.top, top)));
+            let top = top.map(|top| format!("top {}", both(low_top, top)));
             let inv = format!("inv {}", both(low, invert));
             std::iter::once(inv).chain(top).collect()
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sheets::Form;
+    use crate::units::{Printer, UnitSystem};
+
+    /// A pipe's top and its invert fall by the same printed eighths, wherever between two eighths they lie.
+    #[test]
+    fn tops_fall_as_inverts_do() {
+        let say = Say {
+            print: Printer {
+                units: UnitSystem::Feet,
+            },
+            form: Form::Sheet,
+        };
+        let inches = |i: f64| Some(Length::from_inches(i));
+        for sixteenths in 0..64 {
+            let end = |i: f64| End {
+                invert: inches(i),
+                top: inches(i - 3.284),
+            };
+            let invert = 20.0 + f64::from(sixteenths) / 16.0 + 0.01;
+            let row = SetOut {
+                low: end(invert),
+                high: end(invert - 0.375),
+                ..SetOut::default()
+            };
+            let words = levels(&row, (true, &say));
+            let [inv, top] = words.as_slice() else {
+                panic!("{words:?}");
+            };
+            let ends = |line: &str, begins: &str| {
+                let line = line.strip_prefix(begins).expect("a line").to_owned();
+                let (low, high) = line.split_once(" to ").expect("two ends");
+                [low, high].map(|l| read(l.strip_prefix("down ").expect("down")))
+            };
+            let [inv, top] = [ends(inv, "inv "), ends(top, "top ")].map(|[a, b]| a - b);
+            assert!((inv - top).abs() < 1e-9, "{words:?}");
+        }
+    }
+
+    /// Inches of a printed length.
+    fn read(printed: &str) -> f64 {
+        let (feet, inches) = printed.split_once("′-").expect("feet");
+        let inches = inches.trim_end_matches('″');
+        let (whole, part) = match inches.find(|c: char| !c.is_ascii_digit()) {
+            Some(at) => inches.split_at(at),
+            None => (inches, ""),
+        };
+        let parts = ["", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞"];
+        let eighths = parts.iter().position(|p| *p == part).expect("a fraction");
+        let whole: f64 = whole.parse().expect("inches");
+        feet.parse::<f64>().expect("feet") * 12.0 + whole + eighths as f64 / 8.0
     }
 }
