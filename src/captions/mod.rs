@@ -298,7 +298,12 @@ fn lettered(
             let above = crew.filter(|_| stack && sheet == &mark.up);
             let above = above.map(|c| writer.crew_from(c, mark.piece));
             let mut lines: Vec<String> = above.unwrap_or_default();
-            lines.push(format!("SEE {sheet}"));
+            // Where a crew's other sheet is not cut, its joint has a number and no letter.
+            let joint = mark.name.chars().all(|c| c.is_ascii_digit());
+            lines.push(match crew.is_some() && mark.like.is_some() && joint {
+                true => format!("({}) ON {sheet}", mark.name),
+                false => format!("SEE {sheet}"),
+            });
             if let Some(like) = mark.like.as_ref().filter(|l| stack && **l != run.id) {
                 lines.insert(0, format!("AS STACK {like}"));
             } else if again {

@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use crate::drops::{self, Hole, Member, Verdict};
+use crate::drops::{self, Hole, Level, Member, Verdict};
+use crate::job::Job;
 use crate::levels;
 use crate::network::PieceIx;
 use crate::solve::Work;
@@ -65,19 +66,35 @@ impl Framing {
         slabs.filter(move |h| is_of(h.piece))
     }
 
-    /// The names of the holes that some pipes take, each once; of one whose place nobody knows that as
-    /// well.
-    pub fn names(&self, pieces: &[PieceIx]) -> Vec<String> {
-        let mut names: Vec<String> = Vec::new();
+    /// The names of the holes that some pipes take, each once with the floors that it passes; of one whose
+    /// place nobody knows that as well.
+    pub fn names(&self, job: &Job, pieces: &[PieceIx]) -> Vec<String> {
+        /// Of more floors the lowest and the highest are named.
+        const MANY: usize = 4;
+        let mut names: Vec<(&str, bool, Vec<&str>)> = Vec::new();
         for hole in self.holes.iter().filter(|h| pieces.contains(&h.piece)) {
-            let name = match hole.at {
-                Ok(_) => hole.tag.clone(),
-                Err(_) => format!("{}: choose its place", hole.tag),
+            let passes = match hole.level {
+                Level::Floor(floor) => job.floors.get(floor.0).map(|f| f.name.as_str()),
+                Level::Roof => Some("roof"),
             };
-            if !names.contains(&name) {
-                names.push(name);
-            }
+            let placed = hole.at.is_ok();
+            let at = names.iter().position(|n| n.0 == hole.tag && n.1 == placed);
+            let at = at.unwrap_or_else(|| {
+                names.push((&hole.tag, placed, Vec::new()));
+                names.len() - 1
+            });
+            names[at].2.extend(passes);
         }
-        names
+        let words = names.into_iter().map(|(tag, placed, floors)| {
+            let floors = match floors.as_slice() {
+                [low, .., high] if floors.len() > MANY => format!("{low} to {high}"),
+                _ => floors.join(", "),
+            };
+            match placed {
+                true => format!("{tag} ({floors})"),
+                false => format!("{tag} ({floors}): choose its place"),
+            }
+        });
+        words.collect()
     }
 }

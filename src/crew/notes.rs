@@ -13,13 +13,18 @@ use crate::solve::Work;
 use crate::takeoff::Phase;
 use crate::units::{Length, Printer};
 
-/// What lengths are measured between, and to which face of a wall.
-pub fn lengths(work: &Work<'_>) -> String {
+/// What lengths are measured between, and to which face of a wall; that one at a mark is that of the whole
+/// pipe, on both its sheets.
+pub fn lengths(work: &Work<'_>, sheet: &CrewSheet) -> String {
     let faces = match work.job.practice.faces {
         Some(faces) => format!("walls to {}", faces.words()),
         None => "stud face or finish not stated, ask".to_owned(),
     };
-    format!("Lengths centre to centre; {faces}")
+    let marked = match sheet.cut.is_empty() {
+        true => "",
+        false => ", at a mark of the whole pipe",
+    };
+    format!("Lengths centre to centre{marked}; {faces}")
 }
 
 /// How a benchmark lies against the lowest finished floor, so that one can be checked by the other.

@@ -4,9 +4,12 @@ use super::set_with::set_with;
 use super::steps::{self, Last};
 use super::{CrewPart, Datum, SetOut, Shown, measured_from, set_out, vents_set_out};
 use crate::captions::{Trade, part_of};
+use crate::drops::{Hole, Level};
 use crate::job::{FloorIx, Lies};
+use crate::levels::bores::bore;
 use crate::levels::{Stub, carried_by, stub};
 use crate::network::{JointKind, PieceIx, RunKind};
+use crate::sizing::traps::kind_of;
 use crate::solve::Work;
 use crate::takeoff::Phase;
 use crate::typical::Typical;
@@ -138,7 +141,7 @@ fn through(
     let ends_here = |p: &PieceIx| below.contains(p) && !shown.cut.contains(p);
     let of = |p: PieceIx| ends_here(&p) || carried_by(net, p).is_some_and(|d| ends_here(&d));
     for hole in shown.framing.through_slabs(of) {
-        add(hole.tag.clone(), None);
+        add(hole.tag.clone(), riser(&whole, hole));
     }
     let print = Printer {
         units: work.job.units,
@@ -148,6 +151,24 @@ fn through(
         None => name,
     });
     words.collect()
+}
+
+/// How far a closet's riser or a cleanout's goes up to the finished floor, from the middle of its drain; what
+/// stands over a trap begins where its maker has the trap's inlet.
+fn riser(work: &Work<'_>, hole: &Hole) -> Option<Length> {
+    let Work { job, net, .. } = *work;
+    let Level::Floor(floor) = hole.level else {
+        return None;
+    };
+    let mut closets = job.fixtures.iter().filter(|f| f.name == hole.tag);
+    let closet = closets.any(|f| kind_of(f).is_some_and(|k| k.closet));
+    let cleanout = net.cleanouts.iter().any(|c| c.id == hole.tag);
+    if !closet && !cleanout {
+        return None;
+    }
+    let bore = bore(job, net, hole.piece, work.size(hole.piece)?);
+    let invert = work.solution.levels.pieces.get(&hole.piece)?.invert_up?;
+    Some(job.floors.get(floor.0)?.level - (invert + bore * 0.5))
 }
 
 /// The floor that a crew stands on who hangs a building drain: the highest below the lowest of its

@@ -7,6 +7,7 @@ use super::{Datum, Framing, Height, SetOut, Shown};
 use crate::captions::numbered;
 use crate::job::FloorIx;
 use crate::levels::vents::Heights;
+use crate::levels::{Stub, stub};
 use crate::network::{JointIx, JointKind, Network, PieceIx, System, VentLevel};
 use crate::solve::Work;
 use crate::units::{Length, Printer};
@@ -168,7 +169,8 @@ impl Writer<'_> {
                 from,
                 size: self.work.size(piece),
                 length,
-                holes: self.framing.names(&pieces),
+                stub: pieces.first().and_then(|p| self.stub(*p)),
+                holes: self.framing.names(self.work.job, &pieces),
                 bends,
                 height,
                 over: over.clone(),
@@ -191,10 +193,16 @@ impl Writer<'_> {
             pipe: Some(piece),
             size: self.work.size(piece),
             length: self.work.length(piece),
+            stub: self.stub(piece),
             goes_on: true,
             done: self.work.mark(piece).is_some(),
             ..SetOut::default()
         })
+    }
+
+    /// What of a vent was stubbed up from below ground.
+    fn stub(&self, piece: PieceIx) -> Option<Length> {
+        stub(self.work, piece).map(Stub::whole)
     }
 
     /// The way of a vent from where it comes, past places that have no fitting.

@@ -57,6 +57,13 @@ pub fn notes(drops: &Drops, say: &Say) -> Vec<String> {
         "A hole is the true outside of its pipe and {clearance} ({whence}), rounded up to a bit. The \
          flange of a water closet and the waste of a tub may take more: their makers say."
     ));
+    if drops.holes.iter().any(|h| h.what.contains("cleanout")) {
+        notes.push(
+            "The riser of a cleanout comes up beyond the place given here by what its fittings take: \
+             set its sleeve by them."
+                .to_owned(),
+        );
+    }
     if drops.holes.iter().any(|h| h.bored.is_none()) {
         notes.push(
             "Where no hole is given, the catalogue has no outside of that pipe: measure it."

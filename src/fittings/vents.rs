@@ -20,12 +20,7 @@ pub fn fitting(place: &Place<'_>, joint: JointIx) -> Option<Fitting> {
         JointKind::VentJoint(_) => bend(place, below.first(), above.first())?,
         _ => return None,
     };
-    let mut sizes: Vec<PipeSize> = above
-        .iter()
-        .chain(&below)
-        .filter_map(|p| place.size(*p))
-        .collect();
-    sizes.sort_unstable_by(|a, b| b.cmp(a));
+    let sizes = sizes(place, &above, &below);
     let reducer = match (below.as_slice(), above.as_slice()) {
         ([a], [b]) => place.size(*a).zip(place.size(*b)),
         _ => None,
@@ -41,6 +36,28 @@ pub fn fitting(place: &Place<'_>, joint: JointIx) -> Option<Fitting> {
         to_vent: None,
         turn: None,
     })
+}
+
+/// The run of a tee, above and below, then its branches; of what only turns or ends the larger first.
+fn sizes(place: &Place<'_>, above: &[PieceIx], below: &[PieceIx]) -> Vec<PipeSize> {
+    let size = |p: &PieceIx| place.size(*p);
+    let larger_first = |pieces: &[PieceIx]| {
+        let mut sizes: Vec<PipeSize> = pieces.iter().filter_map(size).collect();
+        sizes.sort_unstable_by(|a, b| b.cmp(a));
+        sizes
+    };
+    let ([next], [_, _, ..]) = (above, below) else {
+        return larger_first(&[above, below].concat());
+    };
+    let straight = |p: &&PieceIx| {
+        let legs = place.last_leg(**p).zip(place.first_leg(*next));
+        legs.is_some_and(|(a, b)| leg_is_vertical(a) == leg_is_vertical(b))
+    };
+    let run = below.iter().find(straight);
+    let run = run.or_else(|| below.iter().max_by_key(|p| size(p)));
+    let branches: Vec<PieceIx> = below.iter().copied().filter(|p| Some(p) != run).collect();
+    let through = size(next).into_iter().chain(run.and_then(size));
+    through.chain(larger_first(&branches)).collect()
 }
 
 /// A bend between two pieces of vent; none where it goes straight on.

@@ -46,6 +46,27 @@ pub(super) fn loads(ctx: &Context<'_>) -> Vec<Measure> {
     worst.into_values().filter_map(Worst::done).collect()
 }
 
+/// What drains leave by each exit, and how loads were counted, in words.
+pub(super) fn at_exits(ctx: &Context<'_>) -> String {
+    let sizes = &ctx.solution.sizing.pieces;
+    let exits = ctx.net.exits.iter().zip(&ctx.job.exits);
+    let each = exits.flat_map(|(joint, exit)| {
+        let into = ctx.net.upstream(*joint).into_iter();
+        let sizes = into.filter_map(|p| sizes.get(&p));
+        let name = match exit.name.as_str() {
+            "exit" => "exit".to_owned(),
+            name => format!("exit `{name}`"),
+        };
+        sizes.map(move |s| format!("{name}: {}", ctx.print.demand(s.demand)))
+    });
+    let each: Vec<String> = each.collect();
+    let method = &ctx.solution.sizing.load_method;
+    match each.is_empty() {
+        true => method.clone(),
+        false => format!("Load at the {}. {method}", each.join(", ")),
+    }
+}
+
 /// Whether a pipe is none of the building's drains: the sewer beyond the exit, what is pumped.
 fn beyond(ctx: &Context<'_>, piece: &Piece) -> bool {
     matches!(ctx.kind(piece), Some(RunKind::Sewer | RunKind::Discharge))

@@ -26,7 +26,7 @@ mod worst;
 
 pub use applies::Idle;
 pub use model::{Arm, Inspection, Measure, Opening, Ran, Share, Step, VentRun, Verdict};
-pub use tables::{notes, sign_off, tables, verdict};
+pub use tables::{notes, rules, sign_off, tables, verdict};
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -57,6 +57,7 @@ pub fn inspection(work: &Work<'_>, findings: &Findings) -> Inspection {
     let rules = rules::ran(&ctx, findings);
     Inspection {
         verdict: Verdict::of(findings),
+        loads: drains::at_exits(&ctx),
         unjudged: unjudged(&measures, &rules),
         unread: unread(&ctx, &measures, &rules),
         measures,

@@ -12,6 +12,8 @@ pub struct Inspection {
     pub verdict: Verdict,
     /// How many limits and rules are not known, at all or some of their places, to be kept.
     pub unjudged: usize,
+    /// What drains leave by each exit, and how that was counted, in words.
+    pub loads: String,
     /// The worst case of each limit.
     pub measures: Vec<Measure>,
     /// The drains, from the exit up.

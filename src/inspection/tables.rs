@@ -13,7 +13,6 @@ pub fn tables(list: &Inspection, say: &Say) -> Vec<Table> {
         arms(list, say),
         vents(list, say),
         shares(list, say),
-        rules(list),
     ];
     all.into_iter().filter(|t| !t.rows.is_empty()).collect()
 }
@@ -84,13 +83,17 @@ pub fn notes(list: &Inspection) -> Vec<String> {
         "The list goes with the permit sheets of the same job file; every figure on it is theirs.",
         "Worst case: of all places to which a limit applies the one with the least left. A place \
          whose figure is not known is not counted; the permit sheets name it.",
+        "No rule looks at vent terminals (height over the roof, openings and lot lines near by, frost), \
+         at frost over drains and sewers, interceptors, what may only drain indirectly, joints and \
+         materials, fire stopping, water supply and gas: these are inspected as ever.",
         "The drains stand in the order in which they are walked, from the exit up: each with the \
          pipe that leaves it downstream.",
         "Caution: this list was worked out by a computer program from what its author stated. It \
          replaces no inspection; the authority having jurisdiction decides.",
     ]
     .map(str::to_owned);
-    unread.into_iter().chain(notes).collect()
+    let loads = Some(list.loads.clone()).filter(|l| !l.is_empty());
+    unread.into_iter().chain(loads).chain(notes).collect()
 }
 
 fn heads(words: &[&str]) -> Vec<String> {
@@ -296,7 +299,8 @@ fn shares(list: &Inspection, say: &Say) -> Table {
     }
 }
 
-fn rules(list: &Inspection) -> Table {
+/// The rules that were run, and what each found.
+pub fn rules(list: &Inspection) -> Table {
     let row = |r: &Ran| {
         let found = match (r.open, r.waived) {
             (0, 0) => match &r.idle {

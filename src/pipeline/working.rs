@@ -134,6 +134,8 @@ impl Solved {
                     tables.extend(found);
                     tables.extend(inspection::tables(&list, say));
                     tables.extend(rest);
+                    // Who walks the site needs them last.
+                    tables.push(inspection::rules(&list));
                     tables
                 };
                 (
@@ -223,7 +225,7 @@ impl Solved {
                 notes: (sheet.serves.iter().cloned())
                     .chain(tie)
                     .chain(crew::slab(&work, &sheet))
-                    .chain([crew::lengths(&work)])
+                    .chain([crew::lengths(&work, &sheet)])
                     .chain(crew::sold_as(&work, &sheet))
                     .chain(crew::no_tops(&sheet))
                     .chain(crew::sides(&work, &sheet))

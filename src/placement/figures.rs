@@ -8,7 +8,7 @@ use crate::catalogue;
 use crate::fittings::Fittings;
 use crate::job::{CleanoutKind, Job};
 use crate::levels::falls::{is_vertical, leg_is_vertical};
-use crate::network::{JointIx, JointKind, Network, PieceIx, TrapIx};
+use crate::network::{JointIx, JointKind, Network, PieceIx, TrapIx, reached_in_stack};
 use crate::projection::Way;
 use crate::symbols::{self, Axes, Symbol};
 
@@ -210,6 +210,23 @@ impl Figures {
                     smaller.trade_name()
                 ),
             });
+        }
+        self
+    }
+
+    /// Leaves out the cleanouts at the feet of stacks that are reached over the floor: a crew sets them
+    /// there, and its list says so.
+    pub fn without_stack_cleanouts(mut self, net: &Network) -> Self {
+        let all = &self.all;
+        let over = |f: &usize| match all[*f].stands {
+            Stands::Cleanout(i, _) => net
+                .cleanouts
+                .get(i)
+                .is_some_and(|c| reached_in_stack(net, c)),
+            _ => false,
+        };
+        for here in self.by_joint.values_mut() {
+            here.retain(|f| !over(f));
         }
         self
     }

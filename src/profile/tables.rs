@@ -112,8 +112,13 @@ pub fn notes(profiles: &[Profile], job: &Job, say: &Say) -> Vec<String> {
     ]
     .map(|n| n.replace('`', "\"")),
     );
+    let spare = job.practice.spare.map(|spare| {
+        let spare = say.print.short(spare);
+        format!(" The job keeps {spare} of it: so much less may be used.")
+    });
     notes.push(format!(
-        "Room: how much higher the drain could lie there, and what it would meet first. Negative: {}",
+        "Room: how much higher the drain could lie there, and what it would meet first.{} Negative: {}",
+        spare.unwrap_or_default(),
         say.wanting()
     ));
     if profiles.iter().flat_map(|p| &p.pipes).any(|p| !p.outside) {

@@ -311,6 +311,25 @@ pub(super) fn outline(r: Rect, width: f64) -> Shape {
     }
 }
 
+/// The same, open between two places of its upper edge, from left to right: words stand there.
+pub(super) fn open_outline(r: Rect, (from, to): (f64, f64), width: f64) -> Shape {
+    let mut path = BezPath::new();
+    path.move_to((from, r.y0));
+    for corner in [
+        (r.x0, r.y0),
+        (r.x0, r.y1),
+        (r.x1, r.y1),
+        (r.x1, r.y0),
+        (to, r.y0),
+    ] {
+        path.line_to(corner);
+    }
+    Shape {
+        path,
+        ..outline(r, width)
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::model::PieceSize;
 use super::waste::Basis;
 use crate::codebook::Book;
+use crate::levels::falls::is_vertical;
 use crate::network::{BranchMethod, Network, PieceIx, RunKind, Table, TrapIx, VentMethod};
 use crate::units::{PipeSize, Printer};
 
@@ -13,6 +14,9 @@ use crate::units::{PipeSize, Printer};
 pub struct Combinations {
     /// Pieces of the branches, and whether each branch joins a building drain or a branch of it.
     pub branches: BTreeMap<PieceIx, bool>,
+    /// The upright drains of traps into them, as if each were a piece of its branch: the connection down
+    /// to it is the one upright pipe that such a system has.
+    pub connections: BTreeMap<PieceIx, bool>,
     /// The traps' own drains into them.
     pub own: BTreeSet<PieceIx>,
 }
@@ -30,10 +34,18 @@ impl Combinations {
             all.branches
                 .extend(run.pieces.iter().map(|p| (*p, building)));
             for trap in &vent.traps {
-                all.own.extend(own_drain(net, *trap));
+                let own = own_drain(net, *trap);
+                let upright = own.iter().filter(|p| is_vertical(net, **p));
+                all.connections.extend(upright.map(|p| (*p, building)));
+                all.own.extend(own);
             }
         }
         all
+    }
+    /// Whether the branch of a piece that the book sizes as one joins a building drain or a branch of it.
+    pub fn sized(&self, piece: PieceIx) -> Option<bool> {
+        let found = self.branches.get(&piece);
+        found.or_else(|| self.connections.get(&piece)).copied()
     }
     /// Whether a piece is of one, its traps' own drains counted.
     pub fn contains(&self, piece: PieceIx) -> bool {

@@ -5,7 +5,7 @@ use crate::captions::part_of;
 use crate::job::{Progress, Standing};
 use crate::levels::bores::Part;
 use crate::levels::{carried_by, ground};
-use crate::network::{Network, PieceIx, RunKind};
+use crate::network::{Network, PieceIx, RunKind, State};
 use crate::solve::Work;
 
 /// Whether how a pipe stands says it of what joins it: what is a fixture's own goes with the drain that it
@@ -28,16 +28,27 @@ impl<'a> Work<'a> {
         if self.job.progress.is_empty() {
             return None;
         }
-        let buried = || !stands_for_its_own(self.net, piece) && ground(self, piece) == Part::Below;
+        let buried = || {
+            let below = ground(self, piece) == Part::Below;
+            below && !stands_for_its_own(self.net, piece) && !self.is_proposed(piece)
+        };
         self.own_mark(piece)
             .or_else(|| buried().then(|| self.tested_drain(piece))?)
     }
 
     /// How the stub of a pipe stands that rises from below ground: as the pipe, else as the drain
-    /// that it rises from, if that is tested, for the test is held on the stub's cap.
+    /// that it rises from, if that is tested, for the test is held on the stub's cap. Of what the job
+    /// does not state only its own mark says that it is there.
     pub fn stub_mark(&self, piece: PieceIx) -> Option<&'a Progress> {
         let drain = || self.mark(carried_by(self.net, piece)?).filter(is_tested);
-        self.mark(piece).or_else(drain)
+        let stated = !self.is_proposed(piece);
+        self.mark(piece).or_else(|| stated.then(drain)?)
+    }
+
+    fn is_proposed(&self, piece: PieceIx) -> bool {
+        let run = self.net.graph.edge_weight(piece).map(|p| p.run.0);
+        let run = run.and_then(|r| self.net.runs.get(r));
+        run.is_some_and(|r| r.state == State::Proposed)
     }
 
     /// The mark of the drain that a pipe goes to, if it is tested.

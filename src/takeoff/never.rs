@@ -43,7 +43,9 @@ impl Never {
             Never::DrainBodies => "bodies and strainers of floor drains",
             Never::UnsaidTurns => "bends where the job does not say which way a drain goes",
             Never::TrapAdapters => "adapters from a trap to its fixture",
-            Never::SleevesAndCaps => "sleeves in slabs; caps and plugs for stubs and the test",
+            Never::SleevesAndCaps => {
+                "sleeves in slabs; caps, plugs and test tees for stubs and the test"
+            }
         }
     }
 }

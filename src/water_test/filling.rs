@@ -144,14 +144,13 @@ pub(super) fn volume<'a>(
     sum
 }
 
-/// Water that covers the inside of some pipes so deep, of those whose length is known.
+/// Water that covers the inside of pipes of some bores and lengths so deep.
 ///
 /// ```text
 /// V = π · d · L · t = π/4 · d² · L · 4 t / d
 /// ```
-fn over_inside<'a>(pipes: impl Iterator<Item = &'a Pipe>, depth: Length) -> Volume {
-    let known = pipes.filter_map(|p| Some((p.bore, p.length?)));
-    let each = known.map(|(bore, length)| Volume::of_cylinder(bore, length) * (depth * 4.0 / bore));
+fn over_inside(pipes: impl Iterator<Item = (Length, Length)>, depth: Length) -> Volume {
+    let each = pipes.map(|(bore, length)| Volume::of_cylinder(bore, length) * (depth * 4.0 / bore));
     each.fold(Volume::default(), |mut sum, v| {
         sum += v;
         sum
@@ -223,6 +222,14 @@ pub(super) fn sections(
             Some(_) => highest.map(|h| h + head),
             None => fill.map(|f| f.level),
         };
+        // What lies below ground is filled with the stubs that rise from it.
+        let own = mine().filter_map(|p| Some((p.bore, p.length?)));
+        let stubs = pipes
+            .iter()
+            .filter(|p| phase.is_some() && phase != Some(p.phase));
+        let stubs = stubs.filter_map(|p| Some((p.bore, p.stub?)));
+        let added = rules.water.added.as_ref();
+        let added = added.map(|a| over_inside(own.chain(stubs), a.value));
         let (volume, uncounted) = volume(mine(), (DEEP, water.unwrap_or(HIGH)));
         Section {
             what,
@@ -233,7 +240,7 @@ pub(super) fn sections(
             standpipe: phase.and(water.zip(highest)).map(|(w, h)| w - h),
             standpipes: Vec::new(),
             volume,
-            added: (rules.water.added.as_ref()).map(|a| over_inside(mine(), a.value)),
+            added,
             uncounted,
             tested: None,
         }

@@ -58,10 +58,13 @@ impl<'w, 'a, H: Fn(Length) -> Option<Length>> Gather<'w, 'a, H> {
         let name = name.map_or("exit", |e| e.name.as_str());
         let net = self.work.net;
         let mut cleanouts = net.cleanouts.iter();
-        // The plug is set through one that stands outside, and no water stands over that.
+        // The plug is set through one that stands outside, upstream of it: no water stands over that.
         let by = cleanouts.find(|c| c.joint == exit && stands_outside(net, c));
         let name = match by {
-            Some(by) => format!("{name}, through {}", by.id),
+            Some(by) => format!(
+                "{name}, through {}, set on the building's side of it",
+                by.id
+            ),
             None => name.to_owned(),
         };
         let level = self.work.solution.levels.pieces.get(&piece);

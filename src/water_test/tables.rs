@@ -25,6 +25,11 @@ const CAUTION: &str = "Caution: a plug under head is driven out with great force
                        before a plug is loosened. Support filled pipe. Where it may freeze, drain \
                        it at once.";
 
+const CAUTION_AIR: &str = "Caution: compressed air does not let go as water does: a plug or a cap that \
+                           slips is shot out. Water is the safer test. With air: gauge and relief \
+                           valve set just over the pressure of the test, every closure tied, nobody \
+                           before one, and all pressure let off before one is loosened.";
+
 /// What who makes the test must know.
 pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
     let water = &test.rules.water;
@@ -45,6 +50,9 @@ pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
         ),
     });
     notes.push(held(test));
+    if matches!(test.air, Air::Allowed { .. }) {
+        notes.push(CAUTION_AIR.to_owned());
+    }
     notes.extend(
         test.noted
             .iter()
@@ -107,7 +115,9 @@ pub fn notes(test: &WaterTest, say: &Say) -> Vec<String> {
     }
     notes.push(match (test.rating, test.lifts.len()) {
         (None, _) => "The head that the plugs bear is not stated in the job: read it on each plug \
-                      and compare it with its head here."
+                      and compare it with its head here. With `plug_rating` under `[test]` a whole \
+                      that stands too high for them is filled in lifts, with a test tee at the foot of \
+                      each."
             .to_owned(),
         (Some(r), 0) => match test.least_rating {
             Some(least) => format!(

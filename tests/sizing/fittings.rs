@@ -219,3 +219,16 @@ fn vents_turn_where_they_are_drawn_to() {
     }
     assert_eq!(of.solution.fittings.bends[&back], ["quarter bend"]);
 }
+
+/// A tee is named by its run, then its branch. Weir's stack vent of S1 goes up in 2 in into a header of
+/// 3 in that comes in at its side, and on in 3 in.
+#[test]
+fn a_vents_tee_names_its_run_first() {
+    let w = worked("weir-house", &sample_text("weir-house"));
+    let vent = w.net.run_by_id("S1.vent").expect("a stack vent");
+    let up = w.net.runs[vent.0].pieces[0];
+    let tee = w.net.to(up).expect("a joint");
+    let fitting = &w.solution.fittings.joints[&tee];
+    assert_eq!(fitting.name, "sanitary tee, inverted");
+    assert_eq!(fitting.sizes, [size(3.0), size(2.0), size(3.0)]);
+}

@@ -171,3 +171,19 @@ fn the_table_of_stack_vents_goes_by_the_way_from_the_stack() {
         );
     }
 }
+
+/// IPC 915.2: the connection from a fixture's drain down to a combination drain and vent is the one upright
+/// pipe of that system, and Table 915.2.2 has nothing smaller than 2 in (both from memory; 915.2 was seen
+/// in a city's adoption). The sink's own trap and arm stay 1 1/2 in.
+#[test]
+fn the_connection_to_a_combination_drain_is_sized_with_it() {
+    let w = whole(&crate::common::sample_text("weir-house"));
+    let of = |id: &str| &w.solution.sizing.pieces[&w.piece(id)];
+    for sink in ["SK-1", "SK-2"] {
+        let drop = of(&format!("{sink}.drop"));
+        assert!((drop.size.inches() - 2.0).abs() < 1e-9, "{sink}");
+        assert_eq!(drop.working.section, "915.2.2");
+        let arm = of(&format!("{sink}.arm"));
+        assert!((arm.size.inches() - 1.5).abs() < 1e-9, "{sink}");
+    }
+}

@@ -138,7 +138,11 @@ pub static PRACTICE_LEAST: Record = Record {
     called: "the least sizes",
     doc: "Least sizes that this job lays, above the book's.",
     keys: &[
-        may("under_slab", Kind::Size, "Least size under a slab."),
+        may(
+            "under_slab",
+            Kind::Size,
+            "Least size under a slab: of drains, and of traps that lie there.",
+        ),
         may("kitchen", Kind::Size, "Least size of a kitchen drain."),
         may("vent", Kind::Size, "Least size of a vent."),
     ],

@@ -181,6 +181,7 @@ impl Pass<'_> {
         let field = fields.first().map(|(_, f)| *f).unwrap_or_default();
         let (left, none) = (left(net, self.typical), Captions::default());
         let figures = figures(subject).with_mark_cap(CREW_CAP);
+        let figures = figures.without_stack_cleanouts(net);
         let figures = match self.trade {
             Trade::Drains => figures.with_vents_up(net, self.whole),
             Trade::Vents => figures,

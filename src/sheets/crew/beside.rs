@@ -3,7 +3,7 @@
 use kurbo::{Rect, Vec2};
 
 use super::entry::{Entry, height, split};
-use super::{APART, PAD, PITCH};
+use super::{APART, BELOW_HEAD, OVER, PAD};
 use crate::sheets::Scene;
 
 /// Clear paper between a column and another, mm.
@@ -22,38 +22,18 @@ pub(super) struct Beside {
     pub columns: Vec<(Rect, Vec<Entry>)>,
     /// What found no room.
     pub left: Vec<Entry>,
-    /// Whether each column says at its head which it is: none does where that would leave more without
-    /// room, nor one that is the only one.
-    pub headed: bool,
 }
 
 /// Sets entries into columns, moving the drawing within its field where that makes room for more of
 /// them. `entries` makes them for a width of their words; the narrowest column is only as narrow as it
 /// must be.
 pub(super) fn beside(scene: &Scene, entries: impl Fn(f64) -> Vec<Entry>, width: f64) -> Beside {
-    let headed = fullest(scene, &entries, (width, PITCH));
-    if headed.left.is_empty() {
-        return headed;
-    }
-    let bare = fullest(scene, &entries, (width, 0.0));
-    match bare.left.len() < headed.left.len() {
-        true => bare,
-        false => headed,
-    }
-}
-
-/// The columns that leave the least, each with a head so high.
-fn fullest(
-    scene: &Scene,
-    entries: &impl Fn(f64) -> Vec<Entry>,
-    (width, head): (f64, f64),
-) -> Beside {
     let mut best: Option<Beside> = None;
     for part in WIDTHS {
         let width = width * part;
         let entries = entries(width - 2.0 * PAD);
         for by in moves(scene) {
-            let made = columns(scene, by, &entries, (width, head));
+            let made = columns(scene, by, &entries, width);
             let better = best.as_ref().is_none_or(|b| {
                 let (new, old) = (made.left.len(), b.left.len());
                 new < old || (new == old && made.columns.len() < b.columns.len())
@@ -95,11 +75,11 @@ struct Place {
 
 /// Fills the deepest free places first, then sets the list into them from the left, those at the top
 /// before those at the foot.
-fn columns(scene: &Scene, by: Vec2, entries: &[Entry], (width, head): (f64, f64)) -> Beside {
+fn columns(scene: &Scene, by: Vec2, entries: &[Entry], width: f64) -> Beside {
     let mut depths = Depths::of(scene, by);
     let mut places: Vec<Place> = Vec::new();
     loop {
-        let (mut columns, left) = filled(&mut places, entries, head);
+        let (columns, left) = filled(&mut places, entries);
         let place = match left.is_empty() {
             true => None,
             false => depths.deepest(width),
@@ -108,28 +88,16 @@ fn columns(scene: &Scene, by: Vec2, entries: &[Entry], (width, head): (f64, f64)
             places.push(place);
             continue;
         }
-        let headed = head > 0.0 && columns.len() > 1;
-        if let [(at, _, is_low)] = columns.as_mut_slice() {
-            match is_low {
-                true => at.y0 += head,
-                false => at.y1 -= head,
-            }
-        }
-        let columns = columns.into_iter().map(|(at, here, _)| (at, here));
-        return Beside {
-            by,
-            columns: columns.collect(),
-            left,
-            headed,
-        };
+        return Beside { by, columns, left };
     }
 }
 
-/// A column: its box, what stands in it, and whether it stands on the lower edge.
-type Filled = (Rect, Vec<Entry>, bool);
+/// A column: its box, and what stands in it.
+type Filled = (Rect, Vec<Entry>);
 
-/// The entries in their places, below heads so high, and those for which there is no place.
-fn filled(places: &mut [Place], entries: &[Entry], head: f64) -> (Vec<Filled>, Vec<Entry>) {
+/// The entries in their places, and those for which there is no place. The head of a column stands on
+/// its upper edge.
+fn filled(places: &mut [Place], entries: &[Entry]) -> (Vec<Filled>, Vec<Entry>) {
     places.sort_by(|a, b| {
         (a.low, a.at.x0)
             .partial_cmp(&(b.low, b.at.x0))
@@ -138,17 +106,25 @@ fn filled(places: &mut [Place], entries: &[Entry], head: f64) -> (Vec<Filled>, V
     let mut rest = entries.to_vec();
     let mut columns = Vec::new();
     for place in places.iter() {
-        let (here, later) = split(rest, place.at.height() - 2.0 * PAD - head + APART);
+        let (here, later) = split(
+            rest,
+            place.at.height() - 2.0 * PAD - OVER - BELOW_HEAD + APART,
+        );
         rest = later;
         if here.is_empty() {
             continue;
         }
-        let high = height(&here) + 2.0 * PAD + head - APART;
+        let high = height(&here) + 2.0 * PAD + BELOW_HEAD - APART;
         let at = match place.low {
             true => Rect::new(place.at.x0, place.at.y1 - high, place.at.x1, place.at.y1),
-            false => Rect::new(place.at.x0, place.at.y0, place.at.x1, place.at.y0 + high),
+            false => Rect::new(
+                place.at.x0,
+                place.at.y0 + OVER,
+                place.at.x1,
+                place.at.y0 + OVER + high,
+            ),
         };
-        columns.push((at, here, place.low));
+        columns.push((at, here));
     }
     (columns, rest)
 }

@@ -18,7 +18,7 @@ pub use self::page::{CrewLine, CrewPage, CrewPlace};
 use super::arrange::enlarged;
 use super::compose::{field_item, numbered};
 use super::layout::{Frame, framed};
-use super::lettering::{HEAVY, Hand, PLAIN, capitals, outline, rule};
+use super::lettering::{HEAVY, Hand, PLAIN, capitals, open_outline, outline, rule};
 use super::{
     Anchor, DrawingKind, Grey, Inputs, Item, Paper, Purpose, Role, Sheet, SheetSet, Weight,
     lettering, tables,
@@ -37,6 +37,10 @@ const BOX: f64 = 5.4;
 /// From one line to the next, and more between two entries, mm.
 const PITCH: f64 = CREW_CAP * 1.5;
 const APART: f64 = 3.2;
+/// The head of a column reaches so far over its upper edge, mm.
+const OVER: f64 = CREW_CAP / 2.0;
+/// From the head of a column to its first line, more than without one, mm.
+const BELOW_HEAD: f64 = 1.8;
 
 const WORDS: Hand = Hand {
     cap: CREW_CAP,
@@ -168,11 +172,7 @@ pub fn crew_set(set: &Inputs<'_>, mut pages: Vec<CrewPage>) -> SheetSet {
         foot(&mut item, set, strip, &number, (sheets.len(), count), north);
         items.push(item);
         items.extend(enlarged(page.scene.items, 1.0, columns.by));
-        let of = if columns.headed {
-            columns.columns.len()
-        } else {
-            1
-        };
+        let of = columns.columns.len();
         for (k, (at, entries)) in columns.columns.into_iter().enumerate() {
             let id = format!("{number}.steps.{k}");
             set_column(&mut items, id, (at, (k + 1, of)), &entries);
@@ -228,13 +228,20 @@ fn set_column(
         id,
         ..Item::default()
     };
-    panel.shapes.push(outline(at, PLAIN));
-    let mut to = Point::new(at.x0 + PAD, at.y0 + PAD);
-    if of > 1 {
-        let head = Point::new(at.x1 - PAD, to.y + WORDS.cap);
-        let words = capitals(&format!("list {nth} of {of}"));
-        panel.texts.push(STRONG.line(words, head, Anchor::End));
-        to.y += PITCH;
+    let mut to = Point::new(at.x0 + PAD, at.y0 + PAD + BELOW_HEAD);
+    match of > 1 {
+        true => {
+            let words = capitals(&format!("list {nth} of {of}"));
+            let wide = STRONG.wide(&words);
+            let head = Point::new(at.x1 - PAD, at.y0 + OVER);
+            panel.shapes.push(open_outline(
+                at,
+                (head.x - wide - PAD / 2.0, head.x + PAD / 2.0),
+                PLAIN,
+            ));
+            panel.texts.push(STRONG.line(words, head, Anchor::End));
+        }
+        false => panel.shapes.push(outline(at, PLAIN)),
     }
     for entry in entries {
         let mut own = Vec::new();
