@@ -18,6 +18,11 @@ use stackfall::pipeline::{self, Solved, Working};
 use stackfall::solve::Work;
 use stackfall::takeoff::Phase;
 
+fn sample(name: &str) -> Solved {
+    let solved = pipeline::solve(Path::new(&common::sample_path(name)));
+    solved.unwrap_or_else(|_| panic!("{name}"))
+}
+
 fn work(w: &Worked) -> Work<'_> {
     Work {
         job: &w.job,
@@ -219,8 +224,7 @@ fn samples_lose_nothing() {
         "linden-hof",
         "ridge-walkout",
     ] {
-        let path = format!("{}/samples/{name}/job.toml", env!("CARGO_MANIFEST_DIR"));
-        let solved = pipeline::solve(Path::new(&path)).unwrap_or_else(|_| panic!("{name}"));
+        let solved = sample(name);
         let paper = solved.working(Working::Crew, None).expect("always");
         assert!(paper.said.is_empty(), "{name}: {:?}", paper.said);
         let all = &paper.tables[0].rows;
@@ -263,8 +267,7 @@ fn samples_lose_nothing() {
 #[test]
 fn every_hole_in_a_slab_is_sleeved_once() {
     for name in common::SAMPLES {
-        let solved = pipeline::solve(Path::new(&common::sample_path(name)));
-        let solved = solved.unwrap_or_else(|_| panic!("{name}"));
+        let solved = sample(name);
         let crew = solved.working(Working::Crew, None).expect("always");
         let steps = crew.tables.iter().find(|t| t.name == "steps");
         let steps = steps.expect("a table").rows.iter();
@@ -293,8 +296,7 @@ fn every_hole_in_a_slab_is_sleeved_once() {
 fn what_has_no_row_has_a_step_once() {
     let mut seen = [0; 6];
     for name in common::SAMPLES {
-        let solved = pipeline::solve(Path::new(&common::sample_path(name)));
-        let solved = solved.unwrap_or_else(|_| panic!("{name}"));
+        let solved = sample(name);
         let net = solved.network();
         let job = &solved.job;
         let crew = solved.working(Working::Crew, None).expect("always");
@@ -353,8 +355,7 @@ fn what_has_no_row_has_a_step_once() {
 /// drain passes.
 #[test]
 fn risers_of_closets_and_holes_of_vents_are_said() {
-    let solved = pipeline::solve(Path::new(&common::sample_path("alder-court")));
-    let solved = solved.unwrap_or_else(|_| panic!("alder-court"));
+    let solved = sample("alder-court");
     let crew = solved.working(Working::Crew, None).expect("always");
     let items = crew.set.sheets.iter().flat_map(|s| &s.items);
     let texts: Vec<&str> = items
@@ -370,8 +371,7 @@ fn risers_of_closets_and_holes_of_vents_are_said() {
 /// bend.
 #[test]
 fn vents_show_where_they_go_up() {
-    let solved = pipeline::solve(Path::new(&common::sample_path("alder-court")));
-    let solved = solved.unwrap_or_else(|_| panic!("alder-court"));
+    let solved = sample("alder-court");
     let crew = solved.working(Working::Crew, None).expect("always");
     let items = crew.set.sheets.iter().flat_map(|s| &s.items);
     let mut ups: Vec<&str> = items

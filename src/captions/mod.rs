@@ -128,6 +128,8 @@ pub struct MatchMark {
     pub piece: PieceIx,
     /// The mark's name: a letter or two.
     pub name: String,
+    /// Whether its name is the number of its joint instead: a crew's other sheet is not cut there.
+    pub is_joint: bool,
     /// Number of the sheet that shows what lies downstream of the cut.
     pub down: String,
     /// Number of the sheet that shows what lies upstream of it.
@@ -298,9 +300,7 @@ fn lettered(
             let above = crew.filter(|_| stack && sheet == &mark.up);
             let above = above.map(|c| writer.crew_from(c, mark.piece));
             let mut lines: Vec<String> = above.unwrap_or_default();
-            // Where a crew's other sheet is not cut, its joint has a number and no letter.
-            let joint = mark.name.chars().all(|c| c.is_ascii_digit());
-            lines.push(match crew.is_some() && mark.like.is_some() && joint {
+            lines.push(match mark.is_joint {
                 true => format!("({}) ON {sheet}", mark.name),
                 false => format!("SEE {sheet}"),
             });

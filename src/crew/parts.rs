@@ -4,10 +4,9 @@ use super::set_with::set_with;
 use super::steps::{self, Last};
 use super::{CrewPart, Datum, SetOut, Shown, measured_from, set_out, vents_set_out};
 use crate::captions::{Trade, part_of};
-use crate::drops::{Hole, Level};
+use crate::drops::{Hole, Level, Of};
 use crate::job::{FloorIx, Lies};
-use crate::levels::bores::bore;
-use crate::levels::{Stub, carried_by, stub};
+use crate::levels::{Stub, below, carried_by, stub};
 use crate::network::{JointKind, PieceIx, RunKind};
 use crate::sizing::traps::kind_of;
 use crate::solve::Work;
@@ -160,15 +159,15 @@ fn riser(work: &Work<'_>, hole: &Hole) -> Option<Length> {
     let Level::Floor(floor) = hole.level else {
         return None;
     };
-    let mut closets = job.fixtures.iter().filter(|f| f.name == hole.tag);
-    let closet = closets.any(|f| kind_of(f).is_some_and(|k| k.closet));
-    let cleanout = net.cleanouts.iter().any(|c| c.id == hole.tag);
-    if !closet && !cleanout {
-        return None;
+    match hole.of {
+        Of::Outlet(trap) => {
+            let fixture = job.fixtures.get(net.traps.get(trap.0)?.fixture)?;
+            kind_of(fixture).filter(|k| k.closet)?;
+        }
+        Of::Cleanout => {}
+        Of::Pipe => return None,
     }
-    let bore = bore(job, net, hole.piece, work.size(hole.piece)?);
-    let invert = work.solution.levels.pieces.get(&hole.piece)?.invert_up?;
-    Some(job.floors.get(floor.0)?.level - (invert + bore * 0.5))
+    below(work, hole.piece, job.floors.get(floor.0)?.level)
 }
 
 /// The floor that a crew stands on who hangs a building drain: the highest below the lowest of its

@@ -119,11 +119,10 @@ fn standpipes(work: &Work<'_>, joints: &BTreeSet<JointIx>) -> Vec<String> {
 /// The traps that joints are the weirs of, with their fixtures.
 fn traps<'a>(
     work: &'a Work<'_>,
-    joints: &BTreeSet<JointIx>,
+    joints: &'a BTreeSet<JointIx>,
 ) -> impl Iterator<Item = (usize, &'a Fixture)> {
-    let joints = joints.clone();
     let traps = work.net.traps.iter().enumerate();
-    let here = traps.filter(move |(_, t)| t.joint.is_some_and(|j| joints.contains(&j)));
+    let here = traps.filter(|(_, t)| t.joint.is_some_and(|j| joints.contains(&j)));
     here.filter_map(|(i, t)| Some((i, work.job.fixtures.get(t.fixture)?)))
 }
 

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::member::{Through, member};
 use super::once::once_a_floor;
 use super::words;
-use super::{Hole, Joists, Level, Member, Plates, Unknown};
+use super::{Hole, Joists, Level, Member, Of, Plates, Unknown};
 use crate::catalogue;
 use crate::job::{CleanoutKind, FloorIx, Stack};
 use crate::levels::falls::leg_is_vertical;
@@ -66,6 +66,7 @@ struct Pass {
     piece: PieceIx,
     floor: usize,
     tag: String,
+    of: Of,
     what: String,
     at: Place,
     stack: Option<usize>,
@@ -143,6 +144,7 @@ impl Collect<'_> {
                     piece,
                     floor,
                     tag: run.id.clone(),
+                    of: Of::Pipe,
                     what: "stack".to_owned(),
                     at: at.clone(),
                     stack,
@@ -190,6 +192,7 @@ impl Collect<'_> {
                 piece,
                 floor: floor.0,
                 tag: run.id.clone(),
+                of: Of::Pipe,
                 what: "stack".to_owned(),
                 at: self.place(joint),
                 stack,
@@ -235,6 +238,7 @@ impl Collect<'_> {
                 piece,
                 floor,
                 tag: run.id.clone(),
+                of: Of::Pipe,
                 what: what.clone(),
                 at: at.clone(),
                 stack,
@@ -296,6 +300,7 @@ impl Collect<'_> {
                     piece,
                     floor,
                     tag: tag.clone(),
+                    of: Of::Pipe,
                     what: what.clone(),
                     at: at.clone(),
                     stack: None,
@@ -339,6 +344,7 @@ impl Collect<'_> {
                 piece: arm,
                 floor: floor.0,
                 tag: id.clone(),
+                of: Of::Outlet(ix),
                 what: words::fixture(self.work.job, net, ix),
                 at: self.place(joint),
                 stack: None,
@@ -403,6 +409,7 @@ impl Collect<'_> {
                 piece,
                 floor,
                 tag: cleanout.id.clone(),
+                of: Of::Cleanout,
                 what: words::cleanout(net, cleanout),
                 at: self.place(cleanout.joint),
                 stack: None,
@@ -441,6 +448,7 @@ impl Collect<'_> {
         let below = Pass {
             piece: lower,
             tag: run.map_or_else(|| pass.tag.clone(), |r| r.id.clone()),
+            of: Of::Pipe,
             what: "stack".to_owned(),
             at: pass.at.clone(),
             through: Through::Top,
@@ -497,6 +505,7 @@ impl Collect<'_> {
         self.holes.push(Hole {
             tag: pass.tag,
             level,
+            of: pass.of,
             what: pass.what,
             piece: pass.piece,
             size,

@@ -29,7 +29,7 @@ pub use joists::{Joists, Meets, joists_laid_out};
 pub use limits::{Limit, limits};
 pub use lines::{Axis, RefLine};
 pub use member::{Member, Plates};
-pub use model::{Drops, Hole, Level, Unknown};
+pub use model::{Drops, Hole, Level, Of, Unknown};
 pub use notes::notes;
 pub use tables::tables;
 

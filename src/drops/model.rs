@@ -2,7 +2,7 @@
 
 use super::{Bore, Joists, Limit, Meets, Member, RefLine};
 use crate::job::FloorIx;
-use crate::network::PieceIx;
+use crate::network::{PieceIx, TrapIx};
 use crate::units::{Length, PipeSize};
 
 /// The holes of a job.
@@ -37,6 +37,17 @@ pub enum Level {
     Roof,
 }
 
+/// What passes a hole.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Of {
+    /// A pipe on its way.
+    Pipe,
+    /// What a fixture lets its water out by, where it stands.
+    Outlet(TrapIx),
+    /// The riser of a cleanout.
+    Cleanout,
+}
+
 /// A hole.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Hole {
@@ -44,6 +55,8 @@ pub struct Hole {
     pub tag: String,
     /// Where.
     pub level: Level,
+    /// What passes.
+    pub of: Of,
     /// What it is for, in words.
     pub what: String,
     /// The pipe.

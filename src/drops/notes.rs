@@ -1,6 +1,6 @@
 //! What who lays the holes out must know.
 
-use super::{Drops, Hole, Member};
+use super::{Drops, Hole, Member, Of};
 use crate::sheets::Say;
 
 /// What stands under every plan, a line each.
@@ -57,7 +57,7 @@ pub fn notes(drops: &Drops, say: &Say) -> Vec<String> {
         "A hole is the true outside of its pipe and {clearance} ({whence}), rounded up to a bit. The \
          flange of a water closet and the waste of a tub may take more: their makers say."
     ));
-    if drops.holes.iter().any(|h| h.what.contains("cleanout")) {
+    if drops.holes.iter().any(|h| h.of == Of::Cleanout) {
         notes.push(
             "The riser of a cleanout comes up beyond the place given here by what its fittings take: \
              set its sleeve by them."

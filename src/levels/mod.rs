@@ -34,7 +34,7 @@ pub use holes::{Holes, holes};
 pub use legs::{developed, horizontal, inverts, is_of_storey, length};
 pub use model::*;
 pub use storeys::{Storeys, outlet_in_floor};
-pub use stubs::{Stub, carried_by, foot, rises, stub};
+pub use stubs::{Stub, below, carried_by, foot, rises, stub};
 pub use way::way;
 
 pub use lying::lies;

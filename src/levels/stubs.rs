@@ -47,6 +47,13 @@ pub fn rises(work: &Work<'_>, piece: PieceIx) -> bool {
     !below(piece) && carried_by(work.net, piece).is_some_and(below)
 }
 
+/// How far the middle of a drain's upper end lies below a level above zero, if its level is known.
+pub fn below(work: &Work<'_>, drain: PieceIx, level: Length) -> Option<Length> {
+    let bore = bore(work.job, work.net, drain, work.size(drain)?);
+    let invert = work.solution.levels.pieces.get(&drain)?.invert_up?;
+    Some(level - (invert + bore * 0.5))
+}
+
 /// The stub of a pipe that rises from below ground. None where it does not, or where its foot or the
 /// length of a level leg below the floor is not known.
 pub fn stub(work: &Work<'_>, piece: PieceIx) -> Option<Stub> {
@@ -61,8 +68,7 @@ pub fn stub(work: &Work<'_>, piece: PieceIx) -> Option<Stub> {
         return None;
     };
     let floor = work.job.floors.get(floor.0)?.level;
-    let bore = bore(work.job, net, drain, work.size(drain)?);
-    let mut room = floor - (levels.get(&drain)?.invert_up? + bore * 0.5);
+    let mut room = below(work, drain, floor)?;
     let whole = work.length(piece);
     // Of what nobody measured one leg is as long as it has to be.
     let known: Length = p.legs.iter().filter_map(|l| l.length).sum();

@@ -36,8 +36,8 @@ impl Style {
         Style {
             waste: 1.1,
             existing: 0.6,
-            vent: 0.6,
-            vent_dash: [4.0, 1.6],
+            vent: symbols::CREW_VENT.0,
+            vent_dash: symbols::CREW_VENT.1,
         }
     }
 

@@ -387,6 +387,7 @@ pub(super) fn marks_from(
         Some(MatchMark {
             piece,
             name: MatchMark::name_of(first + i),
+            is_joint: false,
             down: number(down),
             up: number(up),
             like: None,
@@ -413,6 +414,7 @@ pub(super) fn as_other(
     Some(MatchMark {
         piece: left.piece,
         name: other.name.clone(),
+        is_joint: other.is_joint,
         down,
         up,
         like: Some(like.id.clone()),

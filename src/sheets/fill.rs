@@ -503,14 +503,12 @@ fn left_free(block: &Block, from: usize, taken: &[Rect], field: Rect) -> Option<
             let Some(at) = block.widths(right - x) else {
                 continue;
             };
-            let (to, height) = block.take(&at, from, f64::INFINITY);
-            let size = (at.total, height);
+            let size = (at.total, block.span(&at, from, block.len()));
             let fits = |y: &&f64| {
                 let own = Rect::from_origin_size((x, **y), size);
                 own.y1 <= field.y1 + 1e-6 && own.x1 <= field.x1 + 1e-6 && clear(own)
             };
             if at.total >= roomy(block)
-                && to == block.len()
                 && let Some(y) = tops.iter().find(fits)
             {
                 return Some((at, Point::new(x, *y)));

@@ -12,11 +12,9 @@ use crate::units::{PipeSize, Printer};
 /// Pieces of combination drains and vents.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Combinations {
-    /// Pieces of the branches, and whether each branch joins a building drain or a branch of it.
+    /// Pieces of the branches and the upright connections down to them, the only upright pipe that
+    /// such a system has; and whether each branch joins a building drain or a branch of it.
     pub branches: BTreeMap<PieceIx, bool>,
-    /// The upright drains of traps into them, as if each were a piece of its branch: the connection down
-    /// to it is the one upright pipe that such a system has.
-    pub connections: BTreeMap<PieceIx, bool>,
     /// The traps' own drains into them.
     pub own: BTreeSet<PieceIx>,
 }
@@ -36,16 +34,11 @@ impl Combinations {
             for trap in &vent.traps {
                 let own = own_drain(net, *trap);
                 let upright = own.iter().filter(|p| is_vertical(net, **p));
-                all.connections.extend(upright.map(|p| (*p, building)));
+                all.branches.extend(upright.map(|p| (*p, building)));
                 all.own.extend(own);
             }
         }
         all
-    }
-    /// Whether the branch of a piece that the book sizes as one joins a building drain or a branch of it.
-    pub fn sized(&self, piece: PieceIx) -> Option<bool> {
-        let found = self.branches.get(&piece);
-        found.or_else(|| self.connections.get(&piece)).copied()
     }
     /// Whether a piece is of one, its traps' own drains counted.
     pub fn contains(&self, piece: PieceIx) -> bool {

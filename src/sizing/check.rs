@@ -133,7 +133,7 @@ impl Need<'_> {
     pub fn check(&self, size: PipeSize) -> Check {
         let mut check = self.enlarged(size);
         if check.fails.is_none()
-            && let Some(building) = self.basis.combinations.sized(self.piece)
+            && let Some(&building) = self.basis.combinations.branches.get(&self.piece)
             && let Some(found) = self.basis.book.combination(size, building)
         {
             check = self.by_table("as a combination drain and vent", size, found);

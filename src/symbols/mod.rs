@@ -53,7 +53,7 @@ pub use primer::primer;
 pub use reducer::reducer;
 pub use terminal::vent_terminal;
 pub use trap::{PLAIN, trap};
-pub use vent_up::vent_up;
+pub use vent_up::{CREW_VENT, vent_up};
 
 /// The way a pipe arrives at a symbol, on the paper.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -9,6 +9,9 @@ use crate::sheets::{Grey, Shape, Stroke};
 /// How far it is drawn, mm: two dashes of a vent.
 const HIGH: f64 = 9.6;
 
+/// Width of the line of a vent on a crew's sheets, and its dash and gap, mm.
+pub const CREW_VENT: (f64, [f64; 2]) = (0.6, [4.0, 1.6]);
+
 /// The lower end of a vent, dashed as a crew's sheets have vents; `along` points up.
 pub fn vent_up(axes: &Axes) -> Symbol {
     // It begins within the line of its drain.
@@ -17,8 +20,8 @@ pub fn vent_up(axes: &Axes) -> Symbol {
     pen.shapes.push(Shape {
         path: polyline(&[start, end], false),
         stroke: Some(Stroke {
-            width: 0.6,
-            dash: vec![4.0, 1.6],
+            width: CREW_VENT.0,
+            dash: CREW_VENT.1.to_vec(),
             grey: Grey::BLACK,
             round: false,
         }),

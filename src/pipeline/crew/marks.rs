@@ -48,7 +48,8 @@ impl Pass<'_> {
                 net.from(cut.piece)
             };
             let number = joint.and_then(|j| drawn.numbers.get(&j));
-            let name = match number.filter(|_| !whole) {
+            let number = number.filter(|_| !whole);
+            let name = match number {
                 Some(number) => number.to_string(),
                 None => {
                     letters += 1;
@@ -58,6 +59,7 @@ impl Pass<'_> {
             marks.push(MatchMark {
                 piece: cut.piece,
                 name,
+                is_joint: number.is_some(),
                 down,
                 up,
                 like: run.filter(|_| !whole).map(|r| r.id.clone()),

@@ -80,15 +80,11 @@ fn columns(scene: &Scene, by: Vec2, entries: &[Entry], width: f64) -> Beside {
     let mut places: Vec<Place> = Vec::new();
     loop {
         let (columns, left) = filled(&mut places, entries);
-        let place = match left.is_empty() {
-            true => None,
-            false => depths.deepest(width),
-        };
-        if let Some(place) = place {
-            places.push(place);
-            continue;
+        let more = (!left.is_empty()).then(|| depths.deepest(width)).flatten();
+        match more {
+            Some(place) => places.push(place),
+            None => return Beside { by, columns, left },
         }
-        return Beside { by, columns, left };
     }
 }
 
