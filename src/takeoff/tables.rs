@@ -119,7 +119,7 @@ pub fn notes(list: &Takeoff, say: &Say) -> Vec<String> {
             .to_owned(),
     ];
     if any_in_place(list) {
-        let more = "In place: what the job marks as roughed in or tested, with what was proposed on it. Lengths, fittings, joints \
+        let more = "In place: what the job marks as roughed in or tested, with the cleanouts proposed on it. Lengths, fittings, joints \
                     and hangers are of the whole, with what of them is in place beside; lengths to \
                     buy are of the rest alone. Holes are of the whole.";
         notes.push(more.to_owned());
